@@ -1,0 +1,119 @@
+//! Lengths as a sheet prints them: millimetres, or fractions of an inch with what is left over.
+
+use super::{MM_PER_INCH, Unit};
+
+/// How a sheet writes its lengths: one system on a sheet, never both in a column.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Paper {
+    /// The unit of every length on the sheet.
+    pub unit: Unit,
+    /// The finest fraction of an inch, as its lower number (32 for 1/32 in).
+    pub fraction: u32,
+}
+
+impl Paper {
+    /// Millimetres.
+    pub const MM: Self = Self { unit: Unit::Mm, fraction: 32 };
+
+    /// A length with its unit: `12.7 mm`, `1/2 in`, `3/8 in shy`.
+    ///
+    /// ```
+    /// use spelch::units::{Paper, Unit};
+    /// let inch = Paper { unit: Unit::Inch, fraction: 32 };
+    /// assert_eq!(inch.length(12.7), "1/2 in");
+    /// assert_eq!(inch.length(9.65), "3/8 in strong");
+    /// assert_eq!(Paper::MM.length(12.70), "12.7 mm");
+    /// ```
+    pub fn length(self, mm: f64) -> String {
+        format!("{}{}", self.number(mm), self.tail(mm))
+    }
+
+    /// A length to a tenth of a millimetre or the paper's fraction, without the unit.
+    pub fn number(self, mm: f64) -> String {
+        match self.unit {
+            Unit::Mm => trimmed(mm, 1),
+            Unit::Inch => self.fraction_of_inch(mm).0,
+        }
+    }
+
+    /// A fit or a depth, where a tenth is too coarse: hundredths of a millimetre, or
+    /// thousandths of an inch.
+    pub fn fine(self, mm: f64) -> String {
+        match self.unit {
+            Unit::Mm => format!("{} mm", trimmed(mm, 2)),
+            Unit::Inch => format!("{} in", trimmed(mm / MM_PER_INCH, 3)),
+        }
+    }
+
+    /// How far a fitted curve strays: ten-thousandths of a millimetre, or millionths of an inch.
+    pub fn finest(self, mm: f64) -> String {
+        match self.unit {
+            Unit::Mm => format!("{} mm", trimmed(mm, 4)),
+            Unit::Inch => format!("{} in", trimmed(mm / MM_PER_INCH, 6)),
+        }
+    }
+
+    fn tail(self, mm: f64) -> String {
+        match self.unit {
+            Unit::Mm => " mm".to_owned(),
+            Unit::Inch => format!(" in{}", self.fraction_of_inch(mm).1),
+        }
+    }
+
+    /// The nearest fraction, and the trade's word for what is left over: more than a tenth
+    /// of a step over is *strong*, as much under is *shy*.
+    fn fraction_of_inch(self, mm: f64) -> (String, &'static str) {
+        let step = MM_PER_INCH / f64::from(self.fraction);
+        let steps = (mm.abs() / step).round();
+        let over = mm.abs() / step - steps;
+        let word = if 0.1 < over {
+            " strong"
+        } else if over < -0.1 {
+            " shy"
+        } else {
+            ""
+        };
+        let sign = if mm < 0.0 && 0.0 < steps { "-" } else { "" };
+        (format!("{sign}{}", mixed(steps, self.fraction)), word)
+    }
+}
+
+/// A whole number of steps of `1/below` as a mixed number in lowest terms.
+fn mixed(steps: f64, below: u32) -> String {
+    let whole = (steps / f64::from(below)).floor();
+    let (mut above, mut below) = (steps - whole * f64::from(below), f64::from(below));
+    while 0.0 < above && above % 2.0 == 0.0 && below % 2.0 == 0.0 {
+        above /= 2.0;
+        below /= 2.0;
+    }
+    match (0.0 < whole, 0.0 < above) {
+        (true, true) => format!("{whole} {above}/{below}"),
+        (false, true) => format!("{above}/{below}"),
+        (_, false) => format!("{whole}"),
+    }
+}
+
+/// A number with at most so many decimals and no needless zeros.
+fn trimmed(value: f64, decimals: usize) -> String {
+    let text = format!("{value:.decimals$}");
+    let text = if text.contains('.') {
+        text.trim_end_matches('0').trim_end_matches('.').to_owned()
+    } else {
+        text
+    };
+    if text == "-0" { "0".to_owned() } else { text }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn fractions_say_what_is_left_over() {
+        let inch = Paper { unit: Unit::Inch, fraction: 16 };
+        assert_eq!(inch.length(38.1), "1 1/2 in");
+        assert_eq!(inch.length(25.4), "1 in");
+        assert_eq!(inch.length(9.2), "3/8 in shy");
+        assert_eq!(inch.length(0.0), "0 in");
+    }
+}
