@@ -1,0 +1,336 @@
+//! The independent check of a trimmed offset: distance, owner, side, completeness, joints and
+//! the sum of areas. It measures for itself and shares no code with the offset.
+
+use super::measure::{Ground, cross, span, winding};
+use super::tolerance::{FIT, JOIN_ENDS, RADIUS_STEP, ROUNDING, SAME_POINT};
+use super::trim::{Knee, Owner, Place, Run, Trimmed, Untrimmed};
+use super::{Loop, Point};
+
+/// A run may lie this far from its right distance: a fifth of the first step down of the
+/// radius (geometry: at a radius a step too large or too small it must fail).
+const DISTANCE: f64 = RADIUS_STEP / 5.0;
+/// An untouched gap shorter than this, in mm, is not judged: on a straight wall it would be
+/// under 1e-10 mm deep (geometry: a gap g is g²/8r deep).
+const SHORTEST_GAP: f64 = 1e-4;
+/// The march through what is untouched passes over touches shorter than this, in mm.
+const SHORTEST_STEP: f64 = 0.01;
+/// Where a run is measured besides its ends: off its middle, where tangencies lie.
+const PROBES: [f64; 3] = [0.157, 0.414, 0.761];
+
+/// Whether `trimmed` is the trimmed offset on the right of `loops`; the first fault found.
+pub(super) fn check(loops: &[Loop], trimmed: &Trimmed) -> Result<(), Untrimmed> {
+    let checker = Checker {
+        ground: Ground::new(loops, trimmed.radius + 4.0 * RADIUS_STEP),
+        trimmed,
+    };
+    for run in &trimmed.runs {
+        checker.run(run)?;
+    }
+    checker.joints()?;
+    checker.sides()?;
+    checker.completeness(loops)?;
+    checker.areas()
+}
+
+/// A knee at which the disc touches a third place: an exact fit, where rounding decides whether
+/// what the disc leaves is one place or two. At a radius a little smaller it is two.
+pub(super) fn third_touch(loops: &[Loop], trimmed: &Trimmed) -> Option<Point> {
+    if trimmed.knees.is_empty() {
+        return None;
+    }
+    let ground = Ground::new(loops, trimmed.radius + 4.0 * RADIUS_STEP);
+    let checker = Checker { ground, trimmed };
+    trimmed
+        .knees
+        .iter()
+        .map(|knee| (knee.centre, checker.third(knee)))
+        .find_map(|(centre, third)| third.then_some(centre))
+}
+
+/// A piece or a corner, and the way of the disc's centre along it.
+struct Path<'a> {
+    /// Length along the piece, or of the arc about the corner.
+    length: f64,
+    /// Length of the centre's way.
+    pace: f64,
+    /// The centre and the foot at `t`.
+    at: &'a dyn Fn(f64) -> (Point, Point),
+}
+
+struct Checker<'a> {
+    ground: Ground,
+    trimmed: &'a Trimmed,
+}
+
+type Checked = Result<(), Untrimmed>;
+
+fn require(holds: bool, at: Point, fault: &str) -> Checked {
+    if holds { Ok(()) } else { Err(Untrimmed::new(at, fault)) }
+}
+
+impl Checker<'_> {
+    fn shape_index(&self, place: &Place) -> usize {
+        self.ground.starts[place.on] + place.piece
+    }
+
+    fn loop_end(&self, on: usize) -> usize {
+        self.ground.starts.get(on + 1).copied().unwrap_or(self.ground.shapes.len())
+    }
+
+    fn foot(&self, place: &Place) -> Point {
+        let t = if place.corner { 1.0 } else { place.t };
+        self.ground.shapes[self.shape_index(place)].at(t).0
+    }
+
+    /// Distance and owner of one run.
+    fn run(&self, run: &Run) -> Checked {
+        let radius = self.trimmed.radius;
+        let Owner { from, to } = run.owner;
+        let same = (from.on, from.piece, from.corner) == (to.on, to.piece, to.corner);
+        require(same && from.t <= to.t, run.curve.from(), "a run without one owner")?;
+        for share in [0.0].into_iter().chain(PROBES).chain([1.0]) {
+            let centre = run.curve.at(share);
+            let inner = 0.0 < share && share < 1.0;
+            let off = (self.ground.distance(centre) - radius).abs();
+            let most = if inner { DISTANCE } else { RADIUS_STEP };
+            require(off <= most, centre, "a run at the wrong distance")?;
+            let place = Place { t: from.t + (to.t - from.t) * share, ..from };
+            let off = if place.corner {
+                (span(self.foot(&place), centre) - radius).abs()
+            } else {
+                let (foot, out) =
+                    self.ground.shapes[self.shape_index(&place)].at(place.t);
+                span(foot + out * radius, centre)
+            };
+            require(off <= most, centre, "a run that does not stand on its owner")?;
+        }
+        Ok(())
+    }
+
+    /// Every run stands in one ring; rings close; a knee where the feet differ, nowhere else.
+    fn joints(&self) -> Checked {
+        let runs = &self.trimmed.runs;
+        let mut used = vec![false; runs.len()];
+        let mut knees: Vec<&Knee> = self.trimmed.knees.iter().collect();
+        for ring in &self.trimmed.rings {
+            for (place, &index) in ring.iter().enumerate() {
+                let (run, next) = (&runs[index], &runs[ring[(place + 1) % ring.len()]]);
+                let at = run.curve.to();
+                require(!used[index], at, "a run in two rings")?;
+                used[index] = true;
+                let gap = span(at, next.curve.from());
+                require(gap <= 2.0 * JOIN_ENDS, at, "two runs that do not meet")?;
+                let (leaves, arrives) = (run.owner.to, next.owner.from);
+                if RADIUS_STEP < span(self.foot(&leaves), self.foot(&arrives)) {
+                    let found = knees.iter().position(|knee| {
+                        knee.leaves == leaves
+                            && knee.arrives == arrives
+                            && span(knee.centre, at) <= RADIUS_STEP
+                    });
+                    let Some(found) = found else {
+                        return Err(Untrimmed::new(at, "a knee is missing"));
+                    };
+                    knees.swap_remove(found);
+                    self.knee(at, (&leaves, &arrives))?;
+                }
+            }
+        }
+        if let Some(knee) = knees.first() {
+            return Err(Untrimmed::new(knee.centre, "a knee that is none"));
+        }
+        let lost = used.iter().position(|used| !used);
+        lost.map_or(Ok(()), |index| {
+            Err(Untrimmed::new(runs[index].curve.from(), "a run in no ring"))
+        })
+    }
+
+    /// Two feet at the radius.
+    fn knee(&self, centre: Point, (leaves, arrives): (&Place, &Place)) -> Checked {
+        let radius = self.trimmed.radius;
+        let feet = [self.foot(leaves), self.foot(arrives)];
+        for foot in feet {
+            let off = (span(foot, centre) - radius).abs();
+            require(off <= 2.0 * RADIUS_STEP, centre, "a knee without two feet")?;
+        }
+        Ok(())
+    }
+
+    fn third(&self, knee: &Knee) -> bool {
+        let feet = [self.foot(&knee.leaves), self.foot(&knee.arrives)];
+        let touches = self.ground.touches(knee.centre, self.trimmed.radius + SAME_POINT);
+        touches.iter().any(|&touch| feet.iter().all(|&foot| FIT < span(foot, touch)))
+    }
+
+    /// One point of each ring lies on the void's side.
+    fn sides(&self) -> Checked {
+        let radius = self.trimmed.radius;
+        let area: f64 = self
+            .ground
+            .shapes
+            .iter()
+            .map(|shape| shape.swept(Point::default(), (0.0, 1.0)))
+            .sum();
+        let void = if 0.0 <= area { 0.0 } else { -1.0 };
+        for ring in &self.trimmed.rings {
+            let at = self.trimmed.runs[ring[0]].curve.at(PROBES[1]);
+            let winds = winding(&self.ground.shapes, at, radius / 2.0);
+            require((winds - void).abs() < 0.5, at, "a ring on the wrong side")?;
+        }
+        Ok(())
+    }
+
+    /// No place is owned twice, and where nothing is owned the disc does not fit.
+    fn completeness(&self, loops: &[Loop]) -> Checked {
+        let count = self.ground.shapes.len();
+        let mut edges: Vec<Vec<(f64, f64)>> = vec![Vec::new(); count];
+        let mut corners: Vec<Vec<(f64, f64)>> = vec![Vec::new(); count];
+        for run in &self.trimmed.runs {
+            let Owner { from, to } = run.owner;
+            let owned = if from.corner { &mut corners } else { &mut edges };
+            owned[self.shape_index(&from)].push((from.t, to.t));
+        }
+        for on in 0..loops.len() {
+            let (start, end) = (self.ground.starts[on], self.loop_end(on));
+            let solid: Vec<usize> = (start..end)
+                .filter(|&index| SAME_POINT < self.ground.shapes[index].length())
+                .collect();
+            let following = solid.iter().cycle().skip(1);
+            for (&index, &next) in solid.iter().zip(following) {
+                self.edge(index, &mut edges[index])?;
+                self.corner((index, next), &mut corners[index])?;
+            }
+        }
+        Ok(())
+    }
+
+    fn edge(&self, index: usize, owned: &mut [(f64, f64)]) -> Checked {
+        let shape = self.ground.shapes[index];
+        let at = |t: f64| {
+            let (foot, out) = shape.at(t);
+            (foot + out * self.trimmed.radius, foot)
+        };
+        let pace = shape.band_length(self.trimmed.radius);
+        self.gaps(&Path { length: shape.length(), pace, at: &at }, owned)
+    }
+
+    fn corner(&self, (index, next): (usize, usize), owned: &mut [(f64, f64)]) -> Checked {
+        let (vertex, before) = self.ground.shapes[index].at(1.0);
+        let (_, after) = self.ground.shapes[next].at(0.0);
+        let turn = libm::atan2(
+            before.x * after.y - before.y * after.x,
+            before.x * after.x + before.y * after.y,
+        );
+        let start = libm::atan2(before.y, before.x);
+        let radius = self.trimmed.radius;
+        let at = |t: f64| {
+            let angle = start + turn * t;
+            let out = super::Vector::new(libm::cos(angle), libm::sin(angle));
+            (vertex + out * radius, vertex)
+        };
+        let length = (turn * radius).max(0.0);
+        self.gaps(&Path { length, pace: length, at: &at }, owned)
+    }
+
+    /// No two owned intervals overlap, and the disc fits nowhere between them.
+    fn gaps(&self, path: &Path<'_>, owned: &mut [(f64, f64)]) -> Checked {
+        owned.sort_by(|a, b| a.0.total_cmp(&b.0));
+        let mut from = 0.0;
+        for &(start, end) in owned.iter().chain([&(1.0, 1.0)]) {
+            let gap = (start - from) * path.length;
+            require(-RADIUS_STEP <= gap, (path.at)(from).1, "a place owned twice")?;
+            if SHORTEST_GAP < gap {
+                self.gap(path, (from, start))?;
+            }
+            from = end;
+        }
+        Ok(())
+    }
+
+    /// Marches through a gap. Where the disc lacks some depth it cannot fit any nearer than
+    /// that depth, so nothing wider than the shortest step is passed over.
+    fn gap(&self, path: &Path<'_>, (from, to): (f64, f64)) -> Checked {
+        // Where the centre hardly moves, as in a fillet of nearly the disc's own radius, depth
+        // grows as slowly.
+        let slow = (SHORTEST_GAP / path.pace.max(f64::MIN_POSITIVE))
+            .min(SHORTEST_STEP / path.length);
+        let margin = slow.max(0.13 * SHORTEST_GAP / path.length);
+        let mut t = from + margin;
+        while t < to - margin {
+            let (centre, foot) = (path.at)(t);
+            let lacks = self.trimmed.radius - self.ground.distance(centre);
+            require(ROUNDING < lacks, foot, "a place the disc reaches that no run owns")?;
+            let pace = path.pace.max(path.length * SHORTEST_GAP);
+            t += (lacks / pace).max(SHORTEST_STEP / path.length);
+        }
+        Ok(())
+    }
+
+    /// The rings enclose what their feet enclose and the bands between the two.
+    fn areas(&self) -> Checked {
+        for ring in &self.trimmed.rings {
+            let origin = self.trimmed.runs[ring[0]].curve.from();
+            let (mut balance, mut slack) = (0.0, DISTANCE);
+            for (place, &index) in ring.iter().enumerate() {
+                let run = &self.trimmed.runs[index];
+                let next = &self.trimmed.runs[ring[(place + 1) % ring.len()]];
+                let (end, start) = (run.curve.to(), next.curve.from());
+                let extent = span(origin, end) + self.trimmed.radius;
+                slack += self.joint_slack(run, next)
+                    + run.curve.length() * DISTANCE
+                    + extent * (span(end, start) + 2.0 * ROUNDING * (1.0 + extent));
+                balance +=
+                    self.run_area(run, origin) + self.joint_area(run, next, origin);
+            }
+            require(balance.abs() <= slack, origin, "areas that do not sum")?;
+        }
+        Ok(())
+    }
+
+    /// Twice the area under a run, less that under its feet and the band between.
+    fn run_area(&self, run: &Run, origin: Point) -> f64 {
+        let Owner { from, to } = run.owner;
+        let own = super::measure::Shape::of(&run.curve).swept(origin, (0.0, 1.0));
+        if from.corner {
+            let radius = self.trimmed.radius;
+            let turn = match run.curve {
+                super::Piece::Arc { sweep, .. } => sweep,
+                super::Piece::Line { .. } => 0.0,
+            };
+            return own - radius * radius * turn;
+        }
+        let shape = &self.ground.shapes[self.shape_index(&from)];
+        let range = (from.t, to.t);
+        own - shape.swept(origin, range) - shape.band(self.trimmed.radius, range)
+    }
+
+    /// What feet that are off by as much as a joint allows do to the sum.
+    fn joint_slack(&self, run: &Run, next: &Run) -> f64 {
+        let radius = self.trimmed.radius;
+        let feet = [self.foot(&run.owner.to), self.foot(&next.owner.from)];
+        let apart = span(feet[0], feet[1]);
+        if apart <= RADIUS_STEP {
+            return radius * apart;
+        }
+        let off = |foot: Point| (span(foot, run.curve.to()) - radius).abs();
+        2.0 * radius * (off(feet[0]) + off(feet[1]))
+    }
+
+    /// The same for the joint: at a knee the feet are joined by the disc's arc, clockwise.
+    fn joint_area(&self, run: &Run, next: &Run, origin: Point) -> f64 {
+        let (a, b) = (self.foot(&run.owner.to), self.foot(&next.owner.from));
+        let ring = cross(origin, run.curve.to(), next.curve.from());
+        let mut feet = cross(origin, a, b);
+        if RADIUS_STEP < span(a, b) {
+            let centre = run.curve.to();
+            let radius = self.trimmed.radius;
+            let turn = libm::atan2(
+                cross(centre, b, a),
+                (a.x - centre.x) * (b.x - centre.x) + (a.y - centre.y) * (b.y - centre.y),
+            );
+            // The tip of a slot of exactly the disc's width turns by half.
+            let turn = if turn < -3.1 { turn + std::f64::consts::TAU } else { turn };
+            feet += radius * radius * libm::sin(turn);
+        }
+        ring - feet
+    }
+}

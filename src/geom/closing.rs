@@ -1,0 +1,211 @@
+//! The loops closed by a disc: what is left standing when the disc has cut wherever it can go,
+//! with where each of its pieces came from.
+
+use super::region::{Region, regions};
+use super::spans::{less, merged};
+use super::tolerance::{CHECK, FIT, JOIN_ENDS, SAME_POINT};
+use super::trace::{Chain, trace};
+use super::trim::{Method, Trimmed, Untrimmed, closed, first_accepted, touched_at};
+use super::{Loop, Piece, Point, Span};
+
+/// A stretch shorter than this, in mm, is no exact fit: the touch on the walls of a sharp
+/// corner alone moves by up to a tenth of this when the radius does.
+const SHORTEST_FIT: f64 = 0.1;
+/// How much larger a disc must be to fit no more, in mm: ten times the last step down of the
+/// radius.
+const TOO_LARGE: f64 = 1e-4;
+
+/// A loop of what is left standing.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Standing {
+    /// The loop, material on the left.
+    pub outline: Loop,
+    /// For each piece, the stretch of the source that it is, or `None` for the disc's arc.
+    pub origins: Vec<Option<Span>>,
+}
+
+/// Loops closed by a disc on their right.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Closing {
+    /// The trimmed offset behind it.
+    pub trimmed: Trimmed,
+    /// The runs of the loops that the disc touches, maximal, in order.
+    pub touched: Vec<Span>,
+    /// What the disc leaves.
+    pub regions: Vec<Region>,
+    /// What is left standing: the touched stretches, unchanged, and the disc's arcs.
+    pub standing: Vec<Standing>,
+    /// Where the disc's centre is when it fits exactly, to within 2 µm: one point a place.
+    pub exact_fits: Vec<Point>,
+}
+
+/// The loops closed by a disc of `radius`: by what it leaves on their right.
+pub fn close(loops: &[Loop], radius: f64) -> Result<Closing, Untrimmed> {
+    if loops.is_empty() {
+        return Err(Untrimmed::new(Point::default(), "there are no loops"));
+    }
+    first_accepted(loops, radius, |trimmed| close_with(loops, trimmed))
+}
+
+/// The same; where the disc fits but for 2 µm, it fits, and where it fits exactly is told.
+pub fn close_to_fit(loops: &[Loop], radius: f64) -> Result<Closing, Untrimmed> {
+    let mut closing = close(loops, radius)?;
+    let loose = touched_at(loops, radius - FIT);
+    let gained = less(loops, &loose, &closing.touched, SHORTEST_FIT);
+    if !gained.is_empty() {
+        closing = close(loops, radius - FIT)?;
+        closing.trimmed.method = match closing.trimmed.method {
+            Method::Exact => Method::Shrunk(FIT),
+            Method::Shrunk(by) => Method::Shrunk(FIT + by),
+            Method::Polygons => Method::Polygons,
+        };
+    }
+    let tight = touched_at(loops, radius + TOO_LARGE);
+    for fit in less(loops, &closing.touched, &tight, SHORTEST_FIT) {
+        let (one, middle) = (&loops[fit.on], fit.from + fit.length / 2.0);
+        let centre = one.at(middle) + one.direction_after(middle).right() * radius;
+        // Both walls of a slot put the disc in one place.
+        if closing.exact_fits.iter().all(|other| radius < other.distance(centre)) {
+            closing.exact_fits.push(centre);
+        }
+    }
+    Ok(closing)
+}
+
+fn close_with(loops: &[Loop], trimmed: Trimmed) -> Result<Closing, Untrimmed> {
+    let traced = trace(loops, &trimmed)?;
+    let regions = regions(loops, &trimmed, &traced)?;
+    let mut standing = standing(loops, &trimmed, &traced.chains)?;
+    for walk in &traced.voids {
+        let pieces = walk.iter().rev().map(|arc| (arc.reversed(), None)).collect();
+        standing.extend(assembled(pieces));
+    }
+    let touched = merged(loops, &trimmed.touched(loops), JOIN_ENDS);
+    let closing = Closing { trimmed, touched, regions, standing, exact_fits: Vec::new() };
+    sums(loops, &closing)?;
+    Ok(closing)
+}
+
+/// What stands is what stood and what the disc leaves.
+fn sums(loops: &[Loop], closing: &Closing) -> Result<(), Untrimmed> {
+    let before: f64 = loops.iter().map(Loop::area).sum();
+    let after: f64 = closing.standing.iter().map(|one| one.outline.area()).sum();
+    let left: f64 = closing.regions.iter().map(|region| region.area).sum();
+    let length: f64 = loops.iter().map(Loop::length).sum();
+    let off = (after - before - left).abs();
+    if off <= CHECK * (1.0 + 1e-3 * length) {
+        return Ok(());
+    }
+    let worst = closing.regions.iter().max_by(|a, b| a.area.total_cmp(&b.area));
+    let at = worst.map_or_else(Point::default, |region| region.deepest);
+    Err(Untrimmed::new(at, format!("areas left that are off by {off:.6} mm²")))
+}
+
+/// A piece with its origin.
+type Part = (Piece, Option<Span>);
+
+fn standing(
+    loops: &[Loop],
+    trimmed: &Trimmed,
+    chains: &[Chain],
+) -> Result<Vec<Standing>, Untrimmed> {
+    let mut standing = untouched_by_knees(loops, trimmed);
+    let mut chain_to: Vec<Option<&Chain>> = vec![None; trimmed.knees.len()];
+    for chain in chains {
+        chain_to[chain.last] = Some(chain);
+    }
+    let leaves = leaving(trimmed);
+    let mut walked = vec![false; trimmed.knees.len()];
+    for first in 0..trimmed.knees.len() {
+        let mut parts: Vec<Part> = Vec::new();
+        let mut knee = first;
+        // A knee whose arc lies wholly inside other discs starts no stretch's chain.
+        while !walked[knee] {
+            walked[knee] = true;
+            let (stretch, end) = stretch_from(loops, trimmed, (knee, &leaves));
+            parts.extend(stretch);
+            let Some(chain) = chain_to[end] else {
+                let at = trimmed.knees[end].centre;
+                return Err(Untrimmed::new(at, "a touch that nothing follows"));
+            };
+            parts.extend(chain.arcs.iter().rev().map(|arc| (arc.reversed(), None)));
+            knee = chain.first;
+        }
+        standing.extend(assembled(parts));
+    }
+    Ok(standing)
+}
+
+/// The loops that are touched all round.
+fn untouched_by_knees(loops: &[Loop], trimmed: &Trimmed) -> Vec<Standing> {
+    let mut whole = vec![false; loops.len()];
+    for run in &trimmed.runs {
+        whole[run.owner.from.on] = true;
+    }
+    for knee in &trimmed.knees {
+        whole[knee.leaves.on] = false;
+        whole[knee.arrives.on] = false;
+    }
+    (0..loops.len())
+        .filter(|&on| whole[on])
+        .map(|on| {
+            let one = &loops[on];
+            let origin = |index: usize| {
+                let (from, to) = (one.start_of(index), one.start_of(index + 1));
+                Some(Span { on, from, length: to - from })
+            };
+            let origins = (0..one.pieces().len()).map(origin).collect();
+            Standing { outline: one.clone(), origins }
+        })
+        .collect()
+}
+
+/// Knees in the order of the ends of touch that they leave.
+fn leaving(trimmed: &Trimmed) -> Vec<(usize, f64, usize)> {
+    let mut leaves: Vec<(usize, f64, usize)> = trimmed
+        .knees
+        .iter()
+        .enumerate()
+        .map(|(index, knee)| (knee.leaves.on, knee.leaves.key(), index))
+        .collect();
+    leaves.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    leaves
+}
+
+/// The touched stretch from the foot that `knee` arrives at, and the knee that ends it.
+fn stretch_from(
+    loops: &[Loop],
+    trimmed: &Trimmed,
+    (knee, leaves): (usize, &[(usize, f64, usize)]),
+) -> (Vec<Part>, usize) {
+    let arrives = trimmed.knees[knee].arrives;
+    let on = arrives.on;
+    let first = leaves.partition_point(|end| end.0 < on);
+    let last = leaves.partition_point(|end| end.0 <= on);
+    let own = &leaves[first..last];
+    let later = own.partition_point(|end| end.1 < arrives.key());
+    let wraps = later == own.len();
+    let end = own.get(if wraps { 0 } else { later }).map_or(knee, |end| end.2);
+    let from = arrives.along(loops);
+    let to = trimmed.knees[end].leaves.along(loops);
+    let whole = if wraps { loops[on].length() } else { 0.0 };
+    let length = (to - from + whole).max(0.0);
+    let mut along = from;
+    let parts = loops[on].run(from, length).into_iter().map(|piece| {
+        let span = Span { on, from: loops[on].wrapped(along), length: piece.length() };
+        along += span.length;
+        (piece, Some(span))
+    });
+    (parts.collect(), end)
+}
+
+/// The parts as a loop that closes; nothing if nothing is left.
+fn assembled(mut parts: Vec<Part>) -> Option<Standing> {
+    parts.retain(|part| SAME_POINT < part.0.length());
+    if parts.len() < 2 {
+        return None;
+    }
+    let (pieces, origins): (Vec<Piece>, Vec<Option<Span>>) = parts.into_iter().unzip();
+    let outline = closed(pieces)?;
+    Some(Standing { outline, origins })
+}

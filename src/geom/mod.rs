@@ -1,0 +1,80 @@
+//! Plane geometry in plain `f64` millimetres: x to the right, y up, counter-clockwise positive.
+//!
+//! Knows no wood. Loops always have the material on their left.
+
+pub mod tolerance;
+
+mod point;
+
+mod piece;
+
+mod boundary;
+
+mod tree;
+
+mod grid;
+
+mod curve;
+
+mod biarc;
+
+mod fit;
+
+pub mod crossing;
+
+mod raw;
+
+mod prune;
+
+mod survive;
+
+mod stitch;
+
+mod trim;
+
+mod sweep;
+
+mod second;
+
+mod measure;
+
+mod check;
+
+mod offset;
+
+mod spans;
+
+mod trace;
+
+mod room;
+
+mod region;
+
+mod closing;
+
+#[cfg(test)]
+pub(crate) mod shapes;
+
+#[cfg(test)]
+mod classes;
+
+#[cfg(test)]
+mod faults;
+
+#[cfg(test)]
+pub(crate) use biarc::{Heading, arc_from};
+pub use boundary::{Join, Loop, SMOOTH_TURN, Span, nearest_loop, orientation};
+pub use closing::{Closing, Standing, close, close_to_fit};
+pub use curve::Curve;
+pub use fit::{Ends, Fitted, fit, regular};
+pub use grid::Grid;
+pub use offset::offset_loops;
+pub use piece::Piece;
+pub use point::{Bounds, Point, Vector};
+pub use region::{Corner, Region};
+pub use room::largest_disc;
+#[cfg(test)]
+pub(crate) use second::alone as by_second_method_alone;
+pub use spans::merged;
+pub use tree::Tree;
+pub use trim::{Knee, Method, Owner, Place, Run, Side, Trimmed, Untrimmed, trim};

@@ -1,0 +1,239 @@
+//! A straight line or a circular arc of at most a half turn, walked from one end to the other.
+
+use super::{Bounds, Point, Vector};
+use std::f64::consts::TAU;
+
+/// One piece of a boundary.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Piece {
+    /// A straight line.
+    Line {
+        /// Where it starts.
+        from: Point,
+        /// Where it ends.
+        to: Point,
+    },
+    /// A circular arc.
+    Arc {
+        /// Where it starts.
+        from: Point,
+        /// Where it ends.
+        to: Point,
+        /// The centre of its circle.
+        centre: Point,
+        /// How far it turns, in radians, counter-clockwise positive; `0 < |sweep| <= pi`.
+        sweep: f64,
+    },
+}
+
+impl Piece {
+    /// A line.
+    pub const fn line(from: Point, to: Point) -> Self {
+        Self::Line { from, to }
+    }
+
+    /// The arc about `centre` from `from`, turning by `sweep`; its end is computed.
+    pub fn arc_about(centre: Point, from: Point, sweep: f64) -> Self {
+        let to = turned(centre, from, sweep);
+        Self::Arc { from, to, centre, sweep }
+    }
+
+    /// Where it starts.
+    pub const fn from(&self) -> Point {
+        match *self {
+            Self::Line { from, .. } | Self::Arc { from, .. } => from,
+        }
+    }
+
+    /// Where it ends.
+    pub const fn to(&self) -> Point {
+        match *self {
+            Self::Line { to, .. } | Self::Arc { to, .. } => to,
+        }
+    }
+
+    /// The radius of an arc; `None` for a line.
+    pub fn radius(&self) -> Option<f64> {
+        match *self {
+            Self::Line { .. } => None,
+            Self::Arc { from, centre, .. } => Some(from.distance(centre)),
+        }
+    }
+
+    /// Its length.
+    pub fn length(&self) -> f64 {
+        match *self {
+            Self::Line { from, to } => from.distance(to),
+            Self::Arc { from, centre, sweep, .. } => from.distance(centre) * sweep.abs(),
+        }
+    }
+
+    /// The point at `t` of the way, `0..=1`; the ends exactly.
+    pub fn at(&self, t: f64) -> Point {
+        if t <= 0.0 {
+            return self.from();
+        }
+        if 1.0 <= t {
+            return self.to();
+        }
+        match *self {
+            Self::Line { from, to } => from + (to - from) * t,
+            Self::Arc { from, centre, sweep, .. } => turned(centre, from, sweep * t),
+        }
+    }
+
+    /// The direction of travel at `t`, length one. A piece without length points along +x.
+    pub fn direction(&self, t: f64) -> Vector {
+        let way = match *self {
+            Self::Line { from, to } => to - from,
+            Self::Arc { centre, sweep, .. } => {
+                let out = self.at(t) - centre;
+                if 0.0 < sweep { out.left() } else { out.right() }
+            }
+        };
+        way.unit().unwrap_or(Vector::new(1.0, 0.0))
+    }
+
+    /// The same piece walked the other way.
+    #[must_use]
+    pub const fn reversed(&self) -> Self {
+        match *self {
+            Self::Line { from, to } => Self::Line { from: to, to: from },
+            Self::Arc { from, to, centre, sweep } => {
+                Self::Arc { from: to, to: from, centre, sweep: -sweep }
+            }
+        }
+    }
+
+    /// The part from `t0` to `t1`, `0 <= t0 <= t1 <= 1`.
+    #[must_use]
+    pub fn part(&self, t0: f64, t1: f64) -> Self {
+        let (from, to) = (self.at(t0), self.at(t1));
+        match *self {
+            Self::Line { .. } => Self::Line { from, to },
+            Self::Arc { centre, sweep, .. } => {
+                Self::Arc { from, to, centre, sweep: sweep * (t1 - t0) }
+            }
+        }
+    }
+
+    /// Whether the direction `out` from an arc's centre lies within its sweep; true for a line.
+    pub fn in_sweep(&self, out: Vector) -> bool {
+        match *self {
+            Self::Line { .. } => true,
+            Self::Arc { from, to, centre, sweep } => {
+                let (start, end) = (from - centre, to - centre);
+                if 0.0 < sweep {
+                    0.0 <= start.cross(out) && 0.0 <= out.cross(end)
+                } else {
+                    start.cross(out) <= 0.0 && out.cross(end) <= 0.0
+                }
+            }
+        }
+    }
+
+    /// The nearest point of the piece to `point`, as `t`.
+    pub fn nearest(&self, point: Point) -> f64 {
+        match *self {
+            Self::Line { from, to } => {
+                let way = to - from;
+                let square = way.dot(way);
+                if 0.0 < square {
+                    ((point - from).dot(way) / square).clamp(0.0, 1.0)
+                } else {
+                    0.0
+                }
+            }
+            Self::Arc { from, to, centre, sweep } => {
+                let out = point - centre;
+                if self.in_sweep(out) {
+                    let turn = (from - centre).turn_to(out) * sweep.signum();
+                    (turn.rem_euclid(TAU) / sweep.abs()).min(1.0)
+                } else if point.distance(from) <= point.distance(to) {
+                    0.0
+                } else {
+                    1.0
+                }
+            }
+        }
+    }
+
+    /// How far `point` is from the piece.
+    pub fn distance(&self, point: Point) -> f64 {
+        match *self {
+            Self::Line { .. } => self.at(self.nearest(point)).distance(point),
+            Self::Arc { from, to, centre, .. } => {
+                if self.in_sweep(point - centre) {
+                    (point.distance(centre) - from.distance(centre)).abs()
+                } else {
+                    point.distance(from).min(point.distance(to))
+                }
+            }
+        }
+    }
+
+    /// The smallest upright box that holds it.
+    pub fn bounds(&self) -> Bounds {
+        let mut bounds = Bounds::EMPTY.with(self.from()).with(self.to());
+        if let Self::Arc { from, centre, .. } = *self {
+            let radius = from.distance(centre);
+            for out in [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)] {
+                let out = Vector::new(out.0, out.1);
+                if self.in_sweep(out) {
+                    bounds = bounds.with(centre + out * radius);
+                }
+            }
+        }
+        bounds
+    }
+
+    /// Twice the area between the piece and `origin`, counter-clockwise positive (Green).
+    pub fn twice_area(&self, origin: Point) -> f64 {
+        let chord = (self.from() - origin).cross(self.to() - origin);
+        match *self {
+            Self::Line { .. } => chord,
+            Self::Arc { from, centre, sweep, .. } => {
+                let out = from - centre;
+                chord + out.dot(out) * (sweep - libm::sin(sweep))
+            }
+        }
+    }
+
+    /// The same piece moved by `way`.
+    #[must_use]
+    pub fn moved(&self, way: Vector) -> Self {
+        match *self {
+            Self::Line { from, to } => Self::Line { from: from + way, to: to + way },
+            Self::Arc { from, to, centre, sweep } => {
+                Self::Arc { from: from + way, to: to + way, centre: centre + way, sweep }
+            }
+        }
+    }
+}
+
+/// `point` turned about `centre`, in radians, counter-clockwise.
+fn turned(centre: Point, point: Point, radians: f64) -> Point {
+    let (sin, cos) = libm::sincos(radians);
+    let out = point - centre;
+    centre + Vector::new(out.x * cos - out.y * sin, out.x * sin + out.y * cos)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::f64::consts::{FRAC_PI_2, PI};
+
+    #[test]
+    fn a_quarter_of_a_circle() {
+        let arc = Piece::arc_about(Point::new(0.0, 0.0), Point::new(2.0, 0.0), FRAC_PI_2);
+        assert!(arc.to().distance(Point::new(0.0, 2.0)) < 1e-15, "it ends at the top");
+        assert!((arc.length() - PI).abs() < 1e-15, "length r times sweep");
+        assert!(
+            (arc.distance(Point::new(3.0, 3.0)) - (18f64.sqrt() - 2.0)).abs() < 1e-15
+        );
+        assert!((arc.distance(Point::new(0.0, -1.0)) - 5f64.sqrt()).abs() < 1e-15);
+        assert!((arc.nearest(Point::new(1.0, 1.0)) - 0.5).abs() < 1e-15, "half-way");
+        let box_ = arc.bounds();
+        assert!(box_.low.x.abs() < 1e-15 && (box_.high.y - 2.0).abs() < 1e-15);
+    }
+}

@@ -1,0 +1,233 @@
+//! Points, vectors and boxes. Adding two points is nonsense and does not compile.
+
+use std::ops::{Add, Mul, Neg, Sub};
+
+/// A place in the plane, in millimetres.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Point {
+    /// To the right.
+    pub x: f64,
+    /// Up.
+    pub y: f64,
+}
+
+/// A way from one place to another, in millimetres.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Vector {
+    /// To the right.
+    pub x: f64,
+    /// Up.
+    pub y: f64,
+}
+
+impl Point {
+    /// The point at `x`, `y`.
+    pub const fn new(x: f64, y: f64) -> Self {
+        Self { x, y }
+    }
+
+    /// How far it is to `other`.
+    pub fn distance(self, other: Self) -> f64 {
+        (other - self).length()
+    }
+
+    /// The point half-way to `other`.
+    #[must_use]
+    pub fn middle(self, other: Self) -> Self {
+        self + (other - self) * 0.5
+    }
+
+    /// Whether both numbers are finite.
+    pub fn is_finite(self) -> bool {
+        self.x.is_finite() && self.y.is_finite()
+    }
+}
+
+impl Vector {
+    /// The vector `x`, `y`.
+    pub const fn new(x: f64, y: f64) -> Self {
+        Self { x, y }
+    }
+
+    /// The unit vector at this angle from +x, in radians, counter-clockwise.
+    pub fn at_angle(radians: f64) -> Self {
+        let (sin, cos) = libm::sincos(radians);
+        Self::new(cos, sin)
+    }
+
+    /// The dot product.
+    pub fn dot(self, other: Self) -> f64 {
+        self.x * other.x + self.y * other.y
+    }
+
+    /// The cross product: positive when `other` lies counter-clockwise.
+    pub fn cross(self, other: Self) -> f64 {
+        self.x * other.y - self.y * other.x
+    }
+
+    /// Its length.
+    pub fn length(self) -> f64 {
+        self.dot(self).sqrt()
+    }
+
+    /// Its angle from +x, in radians, counter-clockwise, in `-pi..=pi`.
+    pub fn angle(self) -> f64 {
+        libm::atan2(self.y, self.x)
+    }
+
+    /// The turn from this direction to `other`, in radians, counter-clockwise positive.
+    pub fn turn_to(self, other: Self) -> f64 {
+        libm::atan2(self.cross(other), self.dot(other))
+    }
+
+    /// The same length, a quarter turn counter-clockwise.
+    #[must_use]
+    pub const fn left(self) -> Self {
+        Self::new(-self.y, self.x)
+    }
+
+    /// The same length, a quarter turn clockwise.
+    #[must_use]
+    pub const fn right(self) -> Self {
+        Self::new(self.y, -self.x)
+    }
+
+    /// The same direction, length one; `None` for a vector without length.
+    pub fn unit(self) -> Option<Self> {
+        let length = self.length();
+        (0.0 < length).then(|| self * (1.0 / length))
+    }
+}
+
+impl Add<Vector> for Point {
+    type Output = Self;
+    fn add(self, way: Vector) -> Self {
+        Self::new(self.x + way.x, self.y + way.y)
+    }
+}
+
+impl Sub<Vector> for Point {
+    type Output = Self;
+    fn sub(self, way: Vector) -> Self {
+        Self::new(self.x - way.x, self.y - way.y)
+    }
+}
+
+impl Sub for Point {
+    type Output = Vector;
+    fn sub(self, from: Self) -> Vector {
+        Vector::new(self.x - from.x, self.y - from.y)
+    }
+}
+
+impl Add for Vector {
+    type Output = Self;
+    fn add(self, other: Self) -> Self {
+        Self::new(self.x + other.x, self.y + other.y)
+    }
+}
+
+impl Sub for Vector {
+    type Output = Self;
+    fn sub(self, other: Self) -> Self {
+        Self::new(self.x - other.x, self.y - other.y)
+    }
+}
+
+impl Mul<f64> for Vector {
+    type Output = Self;
+    fn mul(self, factor: f64) -> Self {
+        Self::new(self.x * factor, self.y * factor)
+    }
+}
+
+impl Neg for Vector {
+    type Output = Self;
+    fn neg(self) -> Self {
+        Self::new(-self.x, -self.y)
+    }
+}
+
+/// An upright box.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Bounds {
+    /// The lower left corner.
+    pub low: Point,
+    /// The upper right corner.
+    pub high: Point,
+}
+
+impl Bounds {
+    /// The box of nothing: joins with any other to that other.
+    pub const EMPTY: Self = Self {
+        low: Point::new(f64::MAX, f64::MAX),
+        high: Point::new(f64::MIN, f64::MIN),
+    };
+
+    /// Whether nothing was ever added.
+    pub fn is_empty(&self) -> bool {
+        self.high.x < self.low.x
+    }
+
+    /// The box that also holds `point`.
+    #[must_use]
+    pub fn with(self, point: Point) -> Self {
+        self.joined(&Self { low: point, high: point })
+    }
+
+    /// The box of both.
+    #[must_use]
+    pub fn joined(self, other: &Self) -> Self {
+        Self {
+            low: Point::new(self.low.x.min(other.low.x), self.low.y.min(other.low.y)),
+            high: Point::new(
+                self.high.x.max(other.high.x),
+                self.high.y.max(other.high.y),
+            ),
+        }
+    }
+
+    /// The box grown by `by` on every side.
+    #[must_use]
+    pub fn grown(self, by: f64) -> Self {
+        let way = Vector::new(by, by);
+        Self { low: self.low - way, high: self.high + way }
+    }
+
+    /// Whether the two share a point.
+    pub fn meets(&self, other: &Self) -> bool {
+        self.low.x <= other.high.x
+            && other.low.x <= self.high.x
+            && self.low.y <= other.high.y
+            && other.low.y <= self.high.y
+    }
+
+    /// The square of the distance from `point`: zero inside.
+    pub fn distance_squared(&self, point: Point) -> f64 {
+        let dx = (self.low.x - point.x).max(point.x - self.high.x).max(0.0);
+        let dy = (self.low.y - point.y).max(point.y - self.high.y).max(0.0);
+        dx * dx + dy * dy
+    }
+
+    /// From left to right.
+    pub fn width(&self) -> f64 {
+        self.high.x - self.low.x
+    }
+
+    /// From bottom to top.
+    pub fn height(&self) -> f64 {
+        self.high.y - self.low.y
+    }
+
+    /// The middle.
+    pub fn centre(&self) -> Point {
+        self.low.middle(self.high)
+    }
+}
+
+/// The box of all of them; of none, [`Bounds::EMPTY`].
+impl FromIterator<Self> for Bounds {
+    fn from_iter<I: IntoIterator<Item = Self>>(boxes: I) -> Self {
+        boxes.into_iter().fold(Self::EMPTY, |all, one| all.joined(&one))
+    }
+}

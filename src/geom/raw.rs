@@ -1,0 +1,163 @@
+//! The raw offset: each piece of the source moved sideways, and an arc about each outside
+//! corner. Too many raw pieces do no harm, one too few would be fatal.
+
+use super::tolerance::SAME_POINT;
+use super::{Loop, Piece, Point, Tree, Vector};
+use std::f64::consts::PI;
+use std::ops::Range;
+
+/// Below this radius an arc that is offset inwards has become a point (rounding of `R - r`).
+const VANISHED: f64 = 1e-10;
+/// An arc flatter than this is offset as its chord: its radius would cost too many digits.
+const FLAT_SAGITTA: f64 = 1e-9;
+
+/// All pieces of all loops in boundary order.
+#[derive(Debug)]
+pub(super) struct Source {
+    pub(super) pieces: Vec<Piece>,
+    pub(super) loops: Vec<Range<usize>>,
+    /// The loop of each piece.
+    pub(super) on: Vec<usize>,
+    pub(super) tree: Tree,
+}
+
+impl Source {
+    pub(super) fn new(loops: &[Loop]) -> Self {
+        let mut source = Self {
+            pieces: Vec::new(),
+            loops: Vec::with_capacity(loops.len()),
+            on: Vec::new(),
+            tree: Tree::new(Vec::new()),
+        };
+        for (on, one) in loops.iter().enumerate() {
+            let start = source.pieces.len();
+            source.pieces.extend(one.pieces().iter().map(straightened));
+            source.loops.push(start..source.pieces.len());
+            source.on.resize(source.pieces.len(), on);
+        }
+        source.tree = Tree::of(&source.pieces);
+        source
+    }
+
+    /// The piece after `index` on its loop; pieces without length are passed over.
+    pub(super) fn next(&self, index: usize) -> usize {
+        let range = &self.loops[self.on[index]];
+        let mut next = index;
+        loop {
+            next = if next + 1 == range.end { range.start } else { next + 1 };
+            if next == index || self.has_length(next) {
+                return next;
+            }
+        }
+    }
+
+    /// Whether a piece is longer than a point: only such a piece has a direction.
+    pub(super) fn has_length(&self, index: usize) -> bool {
+        SAME_POINT < self.pieces[index].length()
+    }
+
+    /// The largest radius of its arcs.
+    pub(super) fn largest_radius(&self) -> f64 {
+        self.pieces.iter().filter_map(Piece::radius).fold(0.0, f64::max)
+    }
+}
+
+/// A nearly straight arc as its chord, everything else as it is.
+fn straightened(piece: &Piece) -> Piece {
+    match *piece {
+        Piece::Arc { from, to, sweep, .. }
+            if from.distance(to) * sweep.abs() / 8.0 < FLAT_SAGITTA
+                && sweep.abs() < 1.0 =>
+        {
+            Piece::line(from, to)
+        }
+        other => other,
+    }
+}
+
+/// How a raw piece stands to the source.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Stand {
+    /// Beside a piece.
+    Beside,
+    /// In the centre of an arc of exactly the offset's radius: a point that owns the arc.
+    Centre,
+    /// About the end of a piece.
+    About,
+}
+
+/// One raw piece.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Raw {
+    pub(super) curve: Piece,
+    /// Index of the source piece; for [`Stand::About`] the piece that ends there.
+    pub(super) source: usize,
+    pub(super) stand: Stand,
+}
+
+impl Raw {
+    /// The place on the source where the raw piece's point `t` stands.
+    pub(super) fn foot(&self, source: &Source, t: f64) -> Point {
+        let piece = &source.pieces[self.source];
+        if self.stand == Stand::About { piece.to() } else { piece.at(t) }
+    }
+}
+
+/// The raw pieces on the right of the source, in boundary order.
+pub(super) fn raw_pieces(source: &Source, radius: f64) -> Vec<Raw> {
+    let mut raws = Vec::with_capacity(2 * source.pieces.len());
+    for (index, piece) in source.pieces.iter().enumerate() {
+        if !source.has_length(index) {
+            continue;
+        }
+        if let Some((curve, stand)) = beside(piece, radius) {
+            raws.push(Raw { curve, source: index, stand });
+        }
+        let next = &source.pieces[source.next(index)];
+        if let Some(curve) = about_end(piece, next, radius) {
+            raws.push(Raw { curve, source: index, stand: Stand::About });
+        }
+    }
+    raws
+}
+
+/// The parallel on the right of a piece, unless it has vanished.
+fn beside(piece: &Piece, radius: f64) -> Option<(Piece, Stand)> {
+    let (from, to, centre, sweep) = match *piece {
+        Piece::Line { from, to } => {
+            let out = piece.direction(0.0).right() * radius;
+            return Some((Piece::line(from + out, to + out), Stand::Beside));
+        }
+        Piece::Arc { from, to, centre, sweep } => (from, to, centre, sweep),
+    };
+    let own = from.distance(centre);
+    let offset = if 0.0 < sweep { own + radius } else { own - radius };
+    if VANISHED < offset {
+        let scaled = |p: Point| centre + (p - centre) * (offset / own);
+        let arc = Piece::Arc { from: scaled(from), to: scaled(to), centre, sweep };
+        Some((arc, Stand::Beside))
+    } else if -VANISHED <= offset {
+        let point = Piece::Arc { from: centre, to: centre, centre, sweep };
+        Some((point, Stand::Centre))
+    } else {
+        None
+    }
+}
+
+/// The arc about an outside corner at the end of `piece`.
+fn about_end(piece: &Piece, next: &Piece, radius: f64) -> Option<Piece> {
+    let (before, after) = (piece.direction(1.0), next.direction(0.0));
+    let turn = turn_or_cusp(before, after);
+    (1e-10 < turn * radius).then(|| Piece::Arc {
+        from: piece.to() + before.right() * radius,
+        to: piece.to() + after.right() * radius,
+        centre: piece.to(),
+        sweep: turn,
+    })
+}
+
+/// The turn; a cusp counts as a half turn outwards, which the trimming removes where wrong.
+fn turn_or_cusp(before: Vector, after: Vector) -> f64 {
+    let turn = before.turn_to(after);
+    if turn < 1e-9 - PI { PI } else { turn }
+}

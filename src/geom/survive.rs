@@ -1,0 +1,165 @@
+//! From raw pieces to the runs of the trimmed offset: cut at the joints, prune, cross the
+//! survivors and keep what still lives. Pruning comes before crossing: on a noisy outline the
+//! raw pieces cross each other ten thousand times as often as the survivors do.
+
+use super::crossing::{Carrier, meets, parameter};
+use super::prune::{Live, Pruner};
+use super::raw::{Raw, Source, Stand};
+use super::tolerance::{RADIUS_STEP, SAME_POINT};
+use super::{Bounds, Piece, Tree};
+
+/// A right turn flatter than this is no joint to cut: stitching closes it.
+const STRAIGHT_ON: f64 = 1e-9;
+
+/// The live intervals of all raw pieces, cut where they cross each other.
+pub(super) fn survivors(source: &Source, raws: &[Raw], radius: f64) -> Vec<Live> {
+    let mut pruner = Pruner::new(source, raws, radius);
+    let joints = joint_cuts(source, raws);
+    let mut live = Vec::with_capacity(raws.len());
+    for (index, raw) in raws.iter().enumerate() {
+        let mut range = (0.0, 1.0);
+        if raw.stand == Stand::Beside {
+            range.0 = joints[raw.source].map_or(0.0, |cut| cut.1);
+            range.1 = joints[source.next(raw.source)].map_or(1.0, |cut| cut.0);
+        }
+        if range.0 < range.1 {
+            pruner.keep(index, range, &mut live);
+        }
+    }
+    let cuts = crossings_of_survivors(raws, &live);
+    recut(&mut pruner, &live, &cuts)
+}
+
+/// At each right turn, the crossing of the two neighbouring parallels nearest to the joint,
+/// computed once for both: by source piece, the joint before it, as parameters on the
+/// parallel before and on the one after.
+fn joint_cuts(source: &Source, raws: &[Raw]) -> Vec<Option<(f64, f64)>> {
+    let mut beside: Vec<Option<&Piece>> = vec![None; source.pieces.len()];
+    for raw in raws.iter().filter(|raw| raw.stand == Stand::Beside) {
+        beside[raw.source] = Some(&raw.curve);
+    }
+    let mut cuts = vec![None; source.pieces.len()];
+    for (index, piece) in source.pieces.iter().enumerate() {
+        let next = source.next(index);
+        let way = piece.direction(1.0);
+        let turn = way.cross(source.pieces[next].direction(0.0));
+        if index == next || !source.has_length(index) || -STRAIGHT_ON < turn {
+            continue;
+        }
+        if let (Some(before), Some(after)) = (beside[index], beside[next]) {
+            cuts[next] = joint_cut(before, after);
+        }
+    }
+    cuts
+}
+
+fn joint_cut(before: &Piece, after: &Piece) -> Option<(f64, f64)> {
+    let inside = |t: f64| 0.0 < t && t < 1.0;
+    meets(before, &Carrier::of(after))?
+        .into_iter()
+        .filter(|&t| inside(t))
+        .map(|t| (t, parameter(after, before.at(t))))
+        .filter(|&(_, t)| inside(t))
+        .max_by(|a, b| a.0.total_cmp(&b.0))
+}
+
+/// A cut: which survivor, and where on its raw piece.
+type Cut = (usize, f64);
+
+fn crossings_of_survivors(raws: &[Raw], live: &[Live]) -> Vec<Cut> {
+    let curve = |one: &Live| raws[one.raw].curve;
+    let boxes: Vec<Bounds> = live
+        .iter()
+        .map(|one| curve(one).part(one.from, one.to).bounds().grown(SAME_POINT))
+        .collect();
+    let tree = Tree::new(boxes.clone());
+    let mut cuts = Vec::new();
+    let point = |index: usize| raws[live[index].raw].stand == Stand::Centre;
+    for index in (0..live.len()).filter(|&index| !point(index)) {
+        tree.meeting(&boxes[index], |other| {
+            if index < other && !point(other) {
+                cross(raws, live, (index, other), &mut cuts);
+            }
+        });
+    }
+    cuts.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    cuts
+}
+
+fn cross(
+    raws: &[Raw],
+    live: &[Live],
+    (first, second): (usize, usize),
+    cuts: &mut Vec<Cut>,
+) {
+    let (one, two) = (&raws[live[first].raw].curve, &raws[live[second].raw].curve);
+    let within = |index: usize, t: f64| {
+        live[index].from - SAME_POINT <= t && t <= live[index].to + SAME_POINT
+    };
+    let inner = |index: usize, t: f64, piece: &Piece| {
+        let length = piece.length();
+        SAME_POINT < (t - live[index].from) * length
+            && SAME_POINT < (live[index].to - t) * length
+    };
+    for t in meets(one, &Carrier::of(two)).into_iter().flatten() {
+        if !within(first, t) {
+            continue;
+        }
+        let at = one.at(t);
+        let u = parameter(two, at);
+        if !within(second, u) || RADIUS_STEP < two.at(u).distance(at) {
+            continue;
+        }
+        if inner(first, t, one) {
+            cuts.push((first, t));
+        }
+        if inner(second, u, two) {
+            cuts.push((second, u));
+        }
+    }
+}
+
+/// Cuts the survivors, and keeps the parts that live: the one with the known probe at once,
+/// the others after a probe of their own.
+fn recut(pruner: &mut Pruner<'_>, live: &[Live], cuts: &[Cut]) -> Vec<Live> {
+    let mut kept = Vec::with_capacity(live.len());
+    let mut rest = cuts;
+    for (index, one) in live.iter().enumerate() {
+        let mine = rest.partition_point(|cut| cut.0 <= index);
+        let (own, later) = rest.split_at(mine);
+        rest = later;
+        if own.is_empty() {
+            kept.push(*one);
+            continue;
+        }
+        let first = kept.len();
+        let mut from = one.from;
+        for to in own.iter().map(|cut| cut.1).chain([one.to]) {
+            if from < to {
+                keep_part(pruner, &Live { from, to, ..*one }, (first, &mut kept));
+                from = to;
+            }
+        }
+    }
+    kept
+}
+
+/// Keeps what lives of one part, joined with the part before it where both live.
+fn keep_part(
+    pruner: &mut Pruner<'_>,
+    part: &Live,
+    (first, kept): (usize, &mut Vec<Live>),
+) {
+    let before = kept.len();
+    if part.from < part.probe && part.probe < part.to {
+        kept.push(*part);
+    } else {
+        pruner.keep(part.raw, (part.from, part.to), kept);
+    }
+    let joined = first < before
+        && before < kept.len()
+        && kept[before - 1].to.to_bits() == kept[before].from.to_bits();
+    if joined {
+        kept[before - 1].to = kept.remove(before).to;
+    }
+}
