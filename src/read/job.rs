@@ -1,0 +1,291 @@
+//! What a person asks for, as far as it was said: from a job file, from options, or both.
+//!
+//! Everything is optional here; `shop` fills in the defaults and says what is missing.
+
+use super::Role;
+use crate::diag::Place;
+use crate::geom::Point;
+use crate::units::{Diameter, Mm, Unit};
+
+/// Where the outline comes from.
+#[derive(Debug, Clone, PartialEq)]
+pub enum ShapeSource {
+    /// A drawing in a file, named relative to the job.
+    Drawing(String),
+    /// Walks round the loops of the outline.
+    Walks(Vec<Walk>),
+    /// A board and one open line across it.
+    BoardAndLine(BoardAndLine),
+}
+
+/// One loop or one line, walked from a start.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Walk {
+    /// Where it starts.
+    pub start: Point,
+    /// The steps, each with its name if it has one.
+    pub steps: Vec<(Step, Option<String>)>,
+    /// Where in the job it stands.
+    pub place: Place,
+    /// Where each step stands, as far as that is known: in order, or empty.
+    pub step_places: Vec<Place>,
+}
+
+/// One step of a walk; lengths in mm, angles in degrees.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Step {
+    /// Straight by this much to the right (`x`) and up (`y`).
+    By(f64, f64),
+    /// Straight to a point.
+    To(Point),
+    /// Straight on at an angle, counter-clockwise from +x.
+    At {
+        /// The angle.
+        degrees: f64,
+        /// How far.
+        length: f64,
+    },
+    /// Straight on in the direction of the last step's end.
+    On(f64),
+    /// Straight on, square to the last step's end: to its left when positive.
+    Square(f64),
+    /// An arc that goes on smoothly from the last step's end.
+    Turn {
+        /// The radius.
+        radius: f64,
+        /// How far it turns.
+        degrees: f64,
+        /// Counter-clockwise.
+        left: bool,
+    },
+    /// An arc of this radius to a point; the shorter way, turning left when `left`.
+    Arc {
+        /// Where it ends.
+        to: Point,
+        /// The radius.
+        radius: f64,
+        /// Counter-clockwise.
+        left: bool,
+    },
+    /// An arc through a point to another.
+    Through {
+        /// A point on the way.
+        through: Point,
+        /// Where it ends.
+        to: Point,
+    },
+    /// Straight back to the start.
+    Close,
+}
+
+/// A board that lies with one corner at the origin, its length along +x, and a line across it
+/// that parts it into half A (on the left of the line) and half B (on its right).
+#[derive(Debug, Clone, PartialEq)]
+pub struct BoardAndLine {
+    /// The board's length along x.
+    pub length: Mm,
+    /// The board's width along y.
+    pub width: Mm,
+    /// The line, from one edge of the board to another.
+    pub line: Walk,
+}
+
+/// A side that edges of the outside loop face.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Side {
+    /// −x.
+    Left,
+    /// +x.
+    Right,
+    /// −y.
+    Near,
+    /// +y.
+    Far,
+}
+
+/// Which edges are meant.
+#[derive(Debug, Clone, PartialEq)]
+pub enum EdgeRef {
+    /// Those of the outside loop that face this side.
+    Side(Side),
+    /// The steps of this name, or the drawing's element of this id.
+    Name(String),
+}
+
+/// A role asked for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RoleWish {
+    /// Which edges.
+    pub which: EdgeRef,
+    /// What is done to them.
+    pub role: Role,
+    /// Where it was asked.
+    pub place: Place,
+}
+
+/// How the grain is to lie.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum GrainWish {
+    /// Along the longer side of the part's bounds.
+    Long,
+    /// Across it.
+    Across,
+    /// At an angle, in degrees counter-clockwise from +x.
+    Degrees(f64),
+}
+
+/// Where a person works.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Station {
+    /// The router in both hands, the work clamped.
+    Hand,
+    /// The router under a table, the work in the hands.
+    Table,
+}
+
+impl Station {
+    /// The word for it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Hand => "hand",
+            Self::Table => "table",
+        }
+    }
+}
+
+/// A bit as a person writes it: `1/2in flush-trim`, `1/4in straight + 1/2in bush`.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BitText {
+    /// The text.
+    pub text: String,
+    /// Where it stands.
+    pub place: Place,
+}
+
+/// Something the template is to have beyond the part's own shape.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Extra {
+    /// A hole for a pin.
+    Pin {
+        /// Its centre.
+        at: Point,
+        /// Its width.
+        diameter: Diameter,
+    },
+    /// A hole to hang the template by.
+    HangHole {
+        /// Its centre.
+        at: Point,
+        /// Its width.
+        diameter: Diameter,
+    },
+}
+
+/// What is asked of the template.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct TemplateWish {
+    /// Its thickness.
+    pub thickness: Option<Mm>,
+    /// Whether it may be fixed to the other face on pins.
+    pub moves: Option<bool>,
+    /// How far it runs on past the part where a routed edge meets one that is not.
+    pub run_on: Option<Mm>,
+    /// Holes it is to have.
+    pub extras: Vec<Extra>,
+}
+
+/// Where the machine's X and Y are zero.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WorkZero {
+    /// The blank's lower left corner.
+    Corner,
+    /// The blank's middle.
+    Centre,
+}
+
+/// Where the machine's Z is zero.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ZZero {
+    /// The top of the blank.
+    Top,
+    /// The waste board under it.
+    Table,
+}
+
+/// What is asked of the machine. Without an end mill there is no machine.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct MachineWish {
+    /// The end mill, measured.
+    pub end_mill: Option<Diameter>,
+    /// The blank, along x and y.
+    pub blank: Option<(Mm, Mm)>,
+    /// Where X and Y are zero.
+    pub zero: Option<WorkZero>,
+    /// Where Z is zero.
+    pub z_zero: Option<ZZero>,
+    /// The height above the blank at which the tool may travel.
+    pub clear: Option<Mm>,
+    /// Feed, in mm a minute.
+    pub feed: Option<Mm>,
+    /// Plunge feed, in mm a minute.
+    pub plunge: Option<Mm>,
+    /// Turns a minute.
+    pub rpm: Option<f64>,
+    /// The post's name, or the text of a post file with its name.
+    pub post: Option<PostChoice>,
+}
+
+/// Which post writes the program.
+#[derive(Debug, Clone, PartialEq)]
+pub enum PostChoice {
+    /// One that is compiled in.
+    Named(String),
+    /// A file's text.
+    File {
+        /// The file's name.
+        name: String,
+        /// What it holds.
+        text: String,
+    },
+}
+
+/// Everything that was asked for.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Job {
+    /// The job's name.
+    pub name: Option<String>,
+    /// The unit of bare lengths and of the paper.
+    pub units: Option<Unit>,
+    /// The finest fraction of an inch on paper, as its lower number.
+    pub fraction: Option<u32>,
+    /// Where the outline comes from.
+    pub shape: Option<ShapeSource>,
+    /// How far fitted arcs may stray from drawn curves.
+    pub fit: Option<Mm>,
+    /// Roles asked for, later ones holding over earlier ones.
+    pub roles: Vec<RoleWish>,
+    /// How the grain lies.
+    pub grain: Option<GrainWish>,
+    /// The stock's measured thickness.
+    pub thick: Option<Mm>,
+    /// The stock's species, only to be printed.
+    pub species: Option<String>,
+    /// The bits on the rack.
+    pub bits: Vec<BitText>,
+    /// The bearing of every bit that names none.
+    pub bearing: Option<Diameter>,
+    /// The cutting length of every bit that names none.
+    pub cut_length: Option<Mm>,
+    /// Where the person works; more than one is allowed.
+    pub stations: Vec<Station>,
+    /// Waste to leave for the router.
+    pub leave: Option<Mm>,
+    /// How many to make.
+    pub count: Option<u32>,
+    /// The template.
+    pub template: TemplateWish,
+    /// The machine.
+    pub machine: MachineWish,
+    /// The shop's own rules, printed above the cautions.
+    pub shop_rules: Vec<String>,
+}

@@ -1,0 +1,194 @@
+//! A job's TOML → [`Job`]. Every key is listed with an example in `samples/JOB.md`.
+//!
+//! Unknown keys are problems, never dropped: a misspelt `bearing` must not mean "no bearing".
+
+mod reader;
+
+mod shape;
+
+mod wishes;
+
+use toml::de::DeTable;
+
+use super::words;
+use super::{BitText, Checked, Job};
+use crate::diag::{Failure, Outcome, Place, Problem, Source, Told};
+use crate::units::{Mm, Unit};
+use reader::{Reader, Section};
+
+/// The largest job read, in bytes: a job is written by hand.
+const BYTE_LIMIT: usize = 1_000_000;
+
+/// The keys of a job.
+const KEYS: [&str; 19] = [
+    "name",
+    "units",
+    "fraction",
+    "fit",
+    "grain",
+    "thick",
+    "species",
+    "bits",
+    "bearing",
+    "cut-length",
+    "work",
+    "leave",
+    "make",
+    "shop-rules",
+    "outline",
+    "board",
+    "edges",
+    "template",
+    "machine",
+];
+
+/// Reads a job; `name` is its file's name.
+///
+/// # Errors
+/// [`Failure::Input`] with every problem found.
+///
+/// ```
+/// let text = r#"
+/// units = "mm"
+/// thick = 18
+/// bits = ["12.7mm pattern"]
+/// [outline]
+/// start = [0, 0]
+/// steps = ["right 100", "up 60", "left 60 as shoulder", "close"]
+/// "#;
+/// let job = spelch::read::job("wedge.toml", text).unwrap().value;
+/// assert_eq!(job.name.as_deref(), Some("wedge"));
+/// assert_eq!(job.thick.unwrap().mm(), 18.0);
+/// ```
+pub fn job(name: &str, text: &str) -> Outcome<Job> {
+    job_with_units(name, text, None)
+}
+
+/// Reads a job whose bare lengths are in `units` where it does not say itself.
+///
+/// # Errors
+/// As [`job`].
+pub fn job_with_units(name: &str, text: &str, units: Option<Unit>) -> Outcome<Job> {
+    if BYTE_LIMIT < text.len() {
+        let found = format!("the job has {} bytes", text.len());
+        let hint = "put the outline in a drawing, and name it with `outline.drawing`";
+        let problem = Problem::stop("job-too-large", found, hint)
+            .expected(format!("at most {BYTE_LIMIT} bytes"))
+            .at(Place::whole(Source::Job, name));
+        return Err(Failure::input(problem));
+    }
+    let document = DeTable::parse(text)
+        .map_err(|error| Failure::input(unreadable(name, text, &error)))?;
+    let mut reader = Reader::new(name, text, units);
+    let job = read(&mut reader, Section { name: "", table: document.get_ref() });
+    if reader.problems.is_empty() {
+        return Ok(Told { value: job, notes: Vec::new() });
+    }
+    Err(Failure::Input(reader.problems))
+}
+
+fn unreadable(name: &str, text: &str, error: &toml::de::Error) -> Problem {
+    let place = Place::whole(Source::Job, name);
+    let place = match error.span() {
+        Some(span) => place.bytes(span, text),
+        None => place,
+    };
+    let found = format!("this is not TOML: {}", error.message().trim_end_matches('.'));
+    let hint = "write `key = value`, texts and lengths with a unit in quotes, lists in `[` and `]`";
+    Problem::stop("job-not-toml", found, hint).at(place)
+}
+
+fn read<'t>(reader: &mut Reader<'t>, root: Section<'t>) -> Job {
+    reader.only(root, &KEYS);
+    let units = reader
+        .text(root, "units")
+        .and_then(|(text, place)| reader.keep(words::units_text(text, &place)));
+    reader.units = units.or(reader.units);
+    let mut job = Job { units: reader.units, ..Job::default() };
+    job.name = reader.text(root, "name").map(|(name, _)| name.trim().to_owned());
+    job.name = job.name.filter(|name| !name.is_empty());
+    job.name = job.name.or_else(|| Some(super::stem(reader.name)));
+    stock(reader, root, &mut job);
+    tools(reader, root, &mut job);
+    job.shape = shape::shape(reader, root);
+    job.roles = wishes::roles(reader, root);
+    job.template = wishes::template(reader, root);
+    job.machine = wishes::machine(reader, root);
+    job
+}
+
+/// The wood and the paper.
+fn stock<'t>(reader: &mut Reader<'t>, root: Section<'t>, job: &mut Job) {
+    job.fraction = word(reader, root, "fraction", words::fraction_text);
+    job.fit = reader.size(root, "fit");
+    job.grain = word(reader, root, "grain", words::grain_text);
+    job.thick = reader.size(root, "thick");
+    job.species = reader.text(root, "species").map(|(text, _)| text.trim().to_owned());
+    job.count = word(reader, root, "make", count_text);
+    job.shop_rules = texts(reader, root, "shop-rules");
+}
+
+/// The bits and the ways of working.
+fn tools<'t>(reader: &mut Reader<'t>, root: Section<'t>, job: &mut Job) {
+    for value in reader.list(root, "bits") {
+        if let Some((text, place)) = reader.as_text(value) {
+            job.bits.push(BitText { text: text.to_owned(), place });
+        }
+    }
+    job.bearing = reader.word(root, "bearing").and_then(|(text, place)| {
+        let units = reader.units;
+        reader.keep(words::diameter_text(&text, units, &place))
+    });
+    job.cut_length = reader.size(root, "cut-length");
+    job.stations = word(reader, root, "work", words::stations_text).unwrap_or_default();
+    job.leave = amount(reader, root, "leave");
+}
+
+/// A word of a key, read by `read`.
+fn word<'t, T>(
+    reader: &mut Reader<'t>,
+    section: Section<'t>,
+    key: &str,
+    read: impl Fn(&str, &Place) -> Checked<T>,
+) -> Option<T> {
+    let (text, place) = reader.word(section, key)?;
+    reader.keep(read(&text, &place))
+}
+
+/// A length of zero or more.
+fn amount<'t>(reader: &mut Reader<'t>, section: Section<'t>, key: &str) -> Option<Mm> {
+    let (text, place) = reader.word(section, key)?;
+    let units = reader.units;
+    reader.keep(words::amount_text(&text, units, &place))
+}
+
+/// A list of texts.
+fn texts<'t>(reader: &mut Reader<'t>, section: Section<'t>, key: &str) -> Vec<String> {
+    let values = reader.list(section, key);
+    let texts = values.into_iter().filter_map(|value| reader.as_text(value));
+    texts.map(|(text, _)| text.trim().to_owned()).collect()
+}
+
+/// How many to make.
+///
+/// # Errors
+/// `count-unreadable`.
+pub fn count_text(text: &str, place: &Place) -> Checked<u32> {
+    /// More is no job for one person at a router (from memory).
+    const MOST: u32 = 10_000;
+    match text.trim().parse() {
+        Ok(count) if (1..=MOST).contains(&count) => Ok(count),
+        _ => {
+            let found = format!("`{text}` is no number of pieces");
+            let hint = "write how many to make, like `4`";
+            let problem = Problem::stop("count-unreadable", found, hint);
+            Err(problem
+                .expected("a whole number from 1 to 10000")
+                .at(place.clone())
+                .into())
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,165 @@
+//! Where a job's outline comes from: a drawing, walks, or a board and a line.
+
+use super::super::step::{check_name, step_text};
+use super::super::{BoardAndLine, ShapeSource, Walk};
+use super::reader::{Reader, Section, Value};
+use crate::diag::{Place, Problem};
+use crate::geom::Point;
+
+/// The job's shape, if it gives one.
+pub(super) fn shape<'t>(
+    reader: &mut Reader<'t>,
+    root: Section<'t>,
+) -> Option<ShapeSource> {
+    let outline = reader.table(root, "outline");
+    let board = reader.table(root, "board");
+    match (outline, board) {
+        (Some(_), Some((_, place))) => {
+            let found = "the job has an `[outline]` and a `[board]`";
+            let hint =
+                "keep `[outline]` for one part, or `[board]` for two halves along a line";
+            reader.problems.push(Problem::stop("job-two-shapes", found, hint).at(place));
+            None
+        }
+        (Some((table, place)), None) => {
+            outline_of(reader, Section { name: "outline", table }, &place)
+        }
+        (None, Some((table, place))) => {
+            let board = board_of(reader, Section { name: "board", table }, &place);
+            board.map(ShapeSource::BoardAndLine)
+        }
+        (None, None) => None,
+    }
+}
+
+fn outline_of<'t>(
+    reader: &mut Reader<'t>,
+    section: Section<'t>,
+    place: &Place,
+) -> Option<ShapeSource> {
+    reader.only(section, &["drawing", "name", "start", "steps", "openings", "islands"]);
+    let walked = section.table.contains_key("steps");
+    if let Some((drawing, place)) = reader.text(section, "drawing") {
+        if walked {
+            let found = "the outline has a `drawing` and `steps`";
+            let hint = "keep one of them";
+            reader.problems.push(Problem::stop("job-two-shapes", found, hint).at(place));
+            return None;
+        }
+        return Some(ShapeSource::Drawing(drawing.trim().to_owned()));
+    }
+    if !walked {
+        let hint = "write `drawing = \"part.svg\"`, or `start = [0, 0]` and `steps = [\"right 100\", …, \"close\"]`";
+        reader.missing("the outline's `drawing` or `steps`", hint, place);
+        return None;
+    }
+    let mut walks: Vec<Walk> = walk(reader, section, place).into_iter().collect();
+    for (key, word) in [("openings", "opening"), ("islands", "island")] {
+        let values = reader.list(section, key);
+        for (index, value) in values.into_iter().enumerate() {
+            walks.extend(inner(reader, value, &format!("{word} {}", index + 1)));
+        }
+    }
+    Some(ShapeSource::Walks(walks))
+}
+
+/// An opening or island.
+fn inner<'t>(reader: &mut Reader<'t>, value: Value<'t>, name: &str) -> Option<Walk> {
+    let (table, place) = reader.as_table(value)?;
+    let place = place.element(name.to_owned());
+    let section = Section { name: "outline.openings", table };
+    reader.only(section, &["name", "start", "steps"]);
+    walk(reader, section, &place)
+}
+
+/// A start and steps; a name of the loop is that of every step that has none.
+fn walk<'t>(
+    reader: &mut Reader<'t>,
+    section: Section<'t>,
+    place: &Place,
+) -> Option<Walk> {
+    let start = start(reader, section, place);
+    let name = reader.text(section, "name").and_then(|(name, place)| {
+        let name = name.trim();
+        reader.keep(check_name(name, &place)).map(|()| name.to_owned())
+    });
+    if !section.table.contains_key("steps") {
+        let hint = "write the walk, like `steps = [\"right 100\", \"up 40\", \"close\"]`";
+        reader.missing(&format!("`{}`", section.key("steps")), hint, place);
+        return None;
+    }
+    let element = place.element.clone().unwrap_or_default();
+    let mut steps = Vec::new();
+    let mut step_places = Vec::new();
+    for (index, value) in reader.list(section, "steps").into_iter().enumerate() {
+        let Some((text, place)) = reader.as_text(value) else { continue };
+        let place = place.element(format!("{element} step {}", index + 1));
+        let units = reader.units;
+        let read = step_text(text, units, &place);
+        if let Some((step, own)) = reader.keep(read) {
+            steps.push((step, own.or_else(|| name.clone())));
+            step_places.push(place);
+        }
+    }
+    Some(Walk { start: start?, steps, place: place.clone(), step_places })
+}
+
+fn start<'t>(
+    reader: &mut Reader<'t>,
+    section: Section<'t>,
+    place: &Place,
+) -> Option<Point> {
+    if !section.table.contains_key("start") {
+        let hint = "say where the walk starts, like `start = [0, 0]`";
+        reader.missing(&format!("`{}`", section.key("start")), hint, place);
+        return None;
+    }
+    point(reader, section, "start")
+}
+
+/// A point from a list of two lengths.
+pub(super) fn point<'t>(
+    reader: &mut Reader<'t>,
+    section: Section<'t>,
+    key: &str,
+) -> Option<Point> {
+    let values = reader.list(section, key);
+    let place = reader.value(section, key)?.place;
+    let n_values = values.len();
+    let [x, y] = <[Value<'t>; 2]>::try_from(values)
+        .map_err(|_given| {
+            let found = format!("`{}` has {n_values} numbers, not two", section.key(key));
+            let hint = "write x and y, like `[0, 0]` or `[\"1in\", \"1/2in\"]`";
+            reader.problems.push(Problem::stop("job-point", found, hint).at(place));
+        })
+        .ok()?;
+    let (x, y) = (reader.as_length(x), reader.as_length(y));
+    Some(Point::new(x?.mm(), y?.mm()))
+}
+
+fn board_of<'t>(
+    reader: &mut Reader<'t>,
+    section: Section<'t>,
+    place: &Place,
+) -> Option<BoardAndLine> {
+    reader.only(section, &["length", "width", "line"]);
+    let side = |reader: &mut Reader<'t>, key: &str| {
+        if !section.table.contains_key(key) {
+            let hint = "give the board's `length` (along x) and `width` (along y)";
+            reader.missing(&format!("the board's `{key}`"), hint, place);
+        }
+        reader.size(section, key)
+    };
+    let (length, width) = (side(reader, "length"), side(reader, "width"));
+    if !section.table.contains_key("line") {
+        let hint =
+            "add the line of the joint under `[board.line]`, with `start` and `steps`";
+        reader.missing("the line across the board", hint, place);
+        return None;
+    }
+    let (table, line_place) = reader.table(section, "line")?;
+    let section = Section { name: "board.line", table };
+    reader.only(section, &["name", "start", "steps"]);
+    let line = walk(reader, section, &line_place.element("line"))?;
+    Some(BoardAndLine { length: length?, width: width?, line })
+}

@@ -1,0 +1,197 @@
+//! Tests of the job reader.
+
+use super::{job, job_with_units};
+use crate::diag::{Failure, Problem};
+use crate::read::{EdgeRef, Extra, GrainWish, Job, Role, ShapeSource, Side, Station};
+use crate::units::Unit;
+
+const SQUARE: &str = "[outline]\nstart = [0, 0]\nsteps = [\"right 50mm\", \"up 50mm\", \"left 50mm\", \"close\"]\n";
+
+fn read(text: &str) -> Job {
+    job("part.toml", text).expect(text).value
+}
+
+fn refused(text: &str) -> Vec<Problem> {
+    match job("part.toml", text) {
+        Err(Failure::Input(problems)) => problems,
+        other => panic!("{text} gave {other:?}"),
+    }
+}
+
+const EVERY_KEY: &str = r#"
+name = "all"
+units = "in"
+fraction = "1/64"
+fit = "0.002mm"
+grain = -7.5
+thick = "3/4"
+species = "ash"
+bits = ["1/2in pattern, 1in long", "1/4in straight + 1/2in bush"]
+bearing = 0.5
+cut-length = 1
+work = "both"
+leave = "1/16"
+make = 4
+shop-rules = ["Ear muffs on."]
+[outline]
+start = [0, 0]
+steps = ["right 4", "up 3 as slope", "close"]
+[[outline.openings]]
+name = "slot"
+start = [3, 0.5]
+steps = ["up 1/2", "right 1/2", "close as wall"]
+[edges]
+true = ["left", "slope"]
+goes-on = ["far"]
+[template]
+thick = "12mm"
+moves = true
+run-on = 2
+pins = [{ at = [1, 1], wide = "6mm" }]
+hang-hole = { at = [2, 1], wide = "8mm" }
+[machine]
+end-mill = "6mm"
+blank = "8x6in"
+zero = "centre"
+z-zero = "table"
+clear = "15mm"
+feed = "1200mm/min"
+plunge = 12
+rpm = 16000
+post = "iso-inch"
+"#;
+
+#[test]
+fn every_key_is_read() {
+    let job = read(EVERY_KEY);
+    assert_eq!(
+        (job.units, job.fraction, job.count),
+        (Some(Unit::Inch), Some(64), Some(4))
+    );
+    assert_eq!(job.grain, Some(GrainWish::Degrees(-7.5)), "an angle");
+    assert!((job.thick.expect("given").mm() - 19.05).abs() < 1e-12, "three quarters");
+    assert_eq!(job.stations, [Station::Hand, Station::Table], "both");
+    assert_eq!(job.bits[1].text, "1/4in straight + 1/2in bush");
+    assert_eq!(job.bits[1].place.line, Some(9), "a bit knows its line");
+    let wishes: Vec<(&EdgeRef, Role)> =
+        job.roles.iter().map(|wish| (&wish.which, wish.role)).collect();
+    assert_eq!(wishes[0], (&EdgeRef::Side(Side::Left), Role::TrueAlready), "a side");
+    assert_eq!(wishes[1].0, &EdgeRef::Name("slope".to_owned()), "a name");
+    assert_eq!(wishes[2], (&EdgeRef::Side(Side::Far), Role::GoesOn), "in order");
+    let Some(ShapeSource::Walks(walks)) = &job.shape else { panic!("walks") };
+    let names: Vec<Option<&str>> =
+        walks[1].steps.iter().map(|(_, name)| name.as_deref()).collect();
+    assert_eq!(names, [Some("slot"), Some("slot"), Some("wall")], "the loop's name");
+    assert_eq!(walks[1].step_places[2].line, Some(22), "a step knows its line");
+    let machine = &job.machine;
+    let blank = machine.blank.expect("given");
+    assert!((blank.0.mm() - 203.2).abs() < 1e-9, "8 in");
+    assert!((machine.plunge.expect("given").mm() - 304.8).abs() < 1e-9, "12 in a minute");
+    assert!(matches!(job.template.extras[1], Extra::HangHole { .. }), "a hang hole");
+}
+
+#[test]
+fn a_misspelt_key_is_named_with_the_nearest() {
+    for (text, near, line) in [
+        ("thik = \"18mm\"\n", "thick", 1),
+        ("[template]\nrunon = \"50mm\"\n", "run-on", 2),
+        ("[machine]\nend-mill = \"6mm\"\nfeet = 3\n", "feed", 3),
+        ("[outline]\nstart = [0, 0]\nstepps = []\nsteps = [\"close\"]\n", "steps", 3),
+    ] {
+        let problem = &refused(text)[0];
+        assert_eq!(problem.id, "job-unknown-key", "{text}");
+        assert!(problem.hint.contains(&format!("use `{near}`")), "{}", problem.hint);
+        assert_eq!(
+            problem.place.as_ref().and_then(|place| place.line),
+            Some(line),
+            "{text}"
+        );
+    }
+}
+
+#[test]
+fn every_problem_of_a_job_is_told_at_once() {
+    let problems = refused(
+        "thick = 18\ngrain = \"up\"\nmake = 0\nwork = \"bench\"\nleave = \"-1mm\"\nbits = \"1/2in\"\nfraction = \"1/10\"\nfit = nan\n",
+    );
+    let mut ids: Vec<&str> = problems.iter().map(|problem| problem.id).collect();
+    ids.sort_unstable();
+    assert_eq!(
+        ids,
+        [
+            "count-unreadable",
+            "fraction-unreadable",
+            "grain-unreadable",
+            "job-wrong-kind",
+            "length-negative",
+            "length-without-unit",
+            "number-not-finite",
+            "work-unknown"
+        ]
+    );
+    for problem in &problems {
+        assert!(!problem.hint.is_empty(), "{} says what to do", problem.id);
+        let place = problem.place.as_ref().expect("a place");
+        assert!(place.span.is_some() && place.line.is_some(), "{} has bytes", problem.id);
+    }
+}
+
+#[test]
+fn bare_lengths_take_the_unit_of_the_command_unless_the_job_says_its_own() {
+    let bare = job_with_units("part.toml", "thick = 2\n", Some(Unit::Inch));
+    assert!(
+        (bare.expect("inches").value.thick.expect("given").mm() - 50.8).abs() < 1e-12
+    );
+    let own =
+        job_with_units("part.toml", "units = \"mm\"\nthick = 2\n", Some(Unit::Inch));
+    assert!((own.expect("mm").value.thick.expect("given").mm() - 2.0).abs() < 1e-12);
+}
+
+#[test]
+fn spans_are_those_of_the_value() {
+    let text = "name = \"é\"\nthick = 18\n";
+    let problem = &refused(text)[0];
+    let span = problem.place.as_ref().and_then(|place| place.span.clone());
+    assert_eq!(&text[span.expect("bytes")], "18");
+    assert!(problem.found.contains("18 mm or 18 in"), "{}", problem.found);
+}
+
+#[test]
+fn shapes_are_one_or_none() {
+    assert_eq!(read("thick = \"18mm\"\n").shape, None, "a command may bring it");
+    let drawing = read("[outline]\ndrawing = \"foot.svg\"\n").shape;
+    assert_eq!(drawing, Some(ShapeSource::Drawing("foot.svg".to_owned())));
+    for (text, id) in [
+        (format!("{SQUARE}[board]\nlength = 1\n"), "job-two-shapes"),
+        (format!("{SQUARE}drawing = \"a.svg\"\n"), "job-two-shapes"),
+        ("[outline]\n".to_owned(), "job-key-missing"),
+        ("[outline]\nsteps = [\"close\"]\n".to_owned(), "job-key-missing"),
+        ("[board]\nlength = \"1m\"\nwidth = \"70mm\"\n".to_owned(), "job-key-missing"),
+        (SQUARE.replace("[0, 0]", "[0]"), "job-point"),
+        ("outline = 3\n".to_owned(), "job-wrong-kind"),
+        ("[machine]\nrpm = 16000\n".to_owned(), "job-key-missing"),
+        ("thick = \n".to_owned(), "job-not-toml"),
+    ] {
+        assert_eq!(refused(&text)[0].id, id, "{text}");
+    }
+}
+
+/// Every `toml` block of the page on jobs is read, so that the page cannot go stale.
+#[test]
+fn the_page_on_jobs_holds_what_is_read() {
+    let page = include_str!("../../../samples/JOB.md");
+    let blocks: Vec<&str> = page
+        .split("```toml\n")
+        .skip(1)
+        .filter_map(|rest| rest.split("```").next())
+        .collect();
+    assert_eq!(blocks.len(), 6, "the page's blocks");
+    for block in blocks {
+        read(&format!("units = \"mm\"\n{block}"));
+    }
+    for key in super::KEYS {
+        let named =
+            page.contains(&format!("`{key}`")) || page.contains(&format!("[{key}"));
+        assert!(named, "`{key}` is on the page");
+    }
+}

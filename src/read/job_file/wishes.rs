@@ -1,0 +1,139 @@
+//! What a job asks of edges, template and machine.
+
+use super::super::words;
+use super::super::{Extra, MachineWish, Role, RoleWish, TemplateWish};
+use super::reader::{Reader, Section, Value};
+use super::{shape, word};
+use crate::diag::{Place, Problem};
+use crate::units::Diameter;
+
+/// The roles asked for, in the order in which they stand.
+pub(super) fn roles<'t>(reader: &mut Reader<'t>, root: Section<'t>) -> Vec<RoleWish> {
+    let Some((table, _)) = reader.table(root, "edges") else { return Vec::new() };
+    let section = Section { name: "edges", table };
+    reader.only(section, &["rout", "true", "goes-on"]);
+    let mut roles = Vec::new();
+    for (key, role) in
+        [("rout", Role::Rout), ("true", Role::TrueAlready), ("goes-on", Role::GoesOn)]
+    {
+        for value in reader.list(section, key) {
+            let Some((text, place)) = reader.as_text(value) else { continue };
+            roles.push(RoleWish { which: words::edge_text(text), role, place });
+        }
+    }
+    roles.sort_by_key(|wish| wish.place.span.as_ref().map(|span| span.start));
+    roles
+}
+
+/// What is asked of the template.
+pub(super) fn template<'t>(reader: &mut Reader<'t>, root: Section<'t>) -> TemplateWish {
+    let Some((table, _)) = reader.table(root, "template") else {
+        return TemplateWish::default();
+    };
+    let section = Section { name: "template", table };
+    reader.only(section, &["thick", "moves", "run-on", "pins", "hang-hole"]);
+    let mut extras = Vec::new();
+    for value in reader.list(section, "pins") {
+        let place = value.place.clone();
+        let Some((table, _)) = reader.as_table(value) else { continue };
+        let hole = hole(reader, Section { name: "template.pins", table }, &place);
+        extras.extend(hole.map(|(at, diameter)| Extra::Pin { at, diameter }));
+    }
+    if let Some((table, place)) = reader.table(section, "hang-hole") {
+        let hole = hole(reader, Section { name: "template.hang-hole", table }, &place);
+        extras.extend(hole.map(|(at, diameter)| Extra::HangHole { at, diameter }));
+    }
+    TemplateWish {
+        thickness: reader.size(section, "thick"),
+        moves: reader.flag(section, "moves"),
+        run_on: reader.size(section, "run-on"),
+        extras,
+    }
+}
+
+/// Where a hole is and how wide.
+fn hole<'t>(
+    reader: &mut Reader<'t>,
+    section: Section<'t>,
+    place: &Place,
+) -> Option<(crate::geom::Point, Diameter)> {
+    reader.only(section, &["at", "wide"]);
+    for key in ["at", "wide"] {
+        if !section.table.contains_key(key) {
+            let hint = "write a hole as `{ at = [20, 20], wide = \"6mm\" }`";
+            reader.missing(&format!("`{}`", section.key(key)), hint, place);
+        }
+    }
+    let at = shape::point(reader, section, "at");
+    let wide = diameter(reader, section, "wide");
+    Some((at?, wide?))
+}
+
+fn diameter<'t>(
+    reader: &mut Reader<'t>,
+    section: Section<'t>,
+    key: &str,
+) -> Option<Diameter> {
+    let (text, place) = reader.word(section, key)?;
+    let units = reader.units;
+    reader.keep(words::diameter_text(&text, units, &place))
+}
+
+/// What is asked of the machine.
+pub(super) fn machine<'t>(reader: &mut Reader<'t>, root: Section<'t>) -> MachineWish {
+    let Some((table, place)) = reader.table(root, "machine") else {
+        return MachineWish::default();
+    };
+    let section = Section { name: "machine", table };
+    reader.only(
+        section,
+        &[
+            "end-mill", "blank", "zero", "z-zero", "clear", "feed", "plunge", "rpm",
+            "post",
+        ],
+    );
+    if !table.contains_key("end-mill") {
+        let hint = "write the end mill's measured diameter, `end-mill = \"6mm\"`, or remove `[machine]` where no machine cuts the template";
+        reader.missing("`machine.end-mill`", hint, &place);
+    }
+    let units = reader.units;
+    MachineWish {
+        end_mill: diameter(reader, section, "end-mill"),
+        blank: blank(reader, section),
+        zero: word(reader, section, "zero", words::zero_text),
+        z_zero: word(reader, section, "z-zero", words::z_zero_text),
+        clear: reader.size(section, "clear"),
+        feed: word(reader, section, "feed", |text, place| {
+            words::feed_text(text, units, place)
+        }),
+        plunge: word(reader, section, "plunge", |text, place| {
+            words::feed_text(text, units, place)
+        }),
+        rpm: word(reader, section, "rpm", words::rpm_text),
+        post: reader.text(section, "post").map(|(text, _)| words::post_text(text)),
+    }
+}
+
+/// A blank as one text, or as a list of two lengths.
+fn blank<'t>(
+    reader: &mut Reader<'t>,
+    section: Section<'t>,
+) -> Option<(crate::units::Mm, crate::units::Mm)> {
+    let Value { value, place } = reader.value(section, "blank")?;
+    let units = reader.units;
+    if value.is_str() {
+        return word(reader, section, "blank", |text, place| {
+            words::blank_text(text, units, place)
+        });
+    }
+    let size = shape::point(reader, section, "blank")?;
+    if 0.0 < size.x && 0.0 < size.y {
+        let [along, across] = [size.x, size.y].map(crate::units::Mm::new);
+        return Some((along?, across?));
+    }
+    let hint = "write the blank's size, like `blank = \"300x200mm\"`";
+    let problem =
+        Problem::stop("length-not-positive", "a blank without width or height", hint);
+    reader.problems.push(problem.at(place));
+    None
+}

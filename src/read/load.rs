@@ -1,0 +1,147 @@
+//! From a job to the drawing of its outline.
+
+use super::{Checked, Drawing, Job, Path, PostChoice, ShapeSource, Walk, svg, walk_path};
+use crate::diag::{Failure, Outcome, Place, Problem, Problems, Source, Told};
+
+/// Gives the bytes of a file that a job names.
+pub type Load<'a> = dyn Fn(&str) -> Checked<Vec<u8>> + 'a;
+
+/// The drawing of a job's outline: read from the file it names, or walked.
+///
+/// A board and a line are two drawings: `joint` makes those.
+///
+/// # Errors
+/// [`Failure::Input`] with what is wrong with drawing or walk, or that there is none.
+pub fn drawing(job: &Job, load: &Load<'_>) -> Outcome<Drawing> {
+    let told = match &job.shape {
+        Some(ShapeSource::Drawing(file)) => from_file(file, load)?,
+        Some(ShapeSource::Walks(walks)) => walked(walks)?,
+        Some(ShapeSource::BoardAndLine(board)) => {
+            let found = "a board and a line make two halves, not one outline";
+            let hint = "use both halves, or give the one part under `[outline]`";
+            let problem = Problem::stop("board-makes-two", found, hint);
+            return Err(Failure::input(problem.at(board.line.place.clone())));
+        }
+        None => return Err(Failure::input(without_outline(job))),
+    };
+    let Told { mut value, notes } = told;
+    if let Some(name) = &job.name {
+        value.name.clone_from(name);
+    }
+    Ok(Told { value, notes })
+}
+
+/// The problem of a job that gives no outline at all.
+fn without_outline(job: &Job) -> Problem {
+    let name = job.name.as_deref().unwrap_or("job");
+    let hint = "add `[outline]` with `drawing = \"part.svg\"` or with `start` and `steps`, or `[board]` with a `[board.line]`";
+    Problem::stop("job-without-outline", "the job has no outline", hint)
+        .at(Place::whole(Source::Job, name))
+}
+
+fn from_file(file: &str, load: &Load<'_>) -> Outcome<Drawing> {
+    let what = match extension(file).as_str() {
+        "svg" => {
+            let bytes = load(file).map_err(|problem| Failure::input(*problem))?;
+            return svg(file, &bytes);
+        }
+        "dxf" => "DXF is not read yet",
+        _ => "only SVG drawings are read",
+    };
+    let hint = "save the drawing as SVG with its size in mm or in, or walk it in a job";
+    let problem =
+        Problem::stop("drawing-not-read-yet", format!("{what}: `{file}`"), hint);
+    Err(Failure::input(problem.at(Place::whole(Source::Drawing, file))))
+}
+
+/// What stands behind a file name's last point, in small letters.
+fn extension(file: &str) -> String {
+    file.rsplit_once('.').map_or_else(String::new, |(_, tail)| tail.to_lowercase())
+}
+
+fn walked(walks: &[Walk]) -> Outcome<Drawing> {
+    let mut paths: Vec<Path> = Vec::new();
+    let mut problems: Problems = Vec::new();
+    for walk in walks {
+        match walk_path(walk, true) {
+            Ok(path) => paths.push(path),
+            Err(problem) => problems.push(*problem),
+        }
+    }
+    if problems.is_empty() {
+        let value = Drawing { name: "part".to_owned(), paths };
+        return Ok(Told { value, notes: Vec::new() });
+    }
+    Err(Failure::Input(problems))
+}
+
+/// The post a person named, with its text where the name is a file's (`mine.toml`).
+///
+/// # Errors
+/// The problem `load` has with the file, or that it is not text.
+pub fn post_loaded(choice: PostChoice, load: &Load<'_>) -> Checked<PostChoice> {
+    let PostChoice::Named(name) = choice else { return Ok(choice) };
+    if extension(&name) != "toml" {
+        return Ok(PostChoice::Named(name));
+    }
+    String::from_utf8(load(&name)?)
+        .map(|text| PostChoice::File { name: name.clone(), text })
+        .map_err(|_bytes| {
+            let found = format!("`{name}` is not text");
+            let hint = "write the post as TOML in UTF-8";
+            let place = Place::whole(Source::Post, name);
+            Problem::stop("post-not-text", found, hint).at(place).into()
+        })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn job_of(shape: ShapeSource) -> Job {
+        Job { name: Some("bracket".to_owned()), shape: Some(shape), ..Job::default() }
+    }
+
+    const SQUARE: &str = "<svg xmlns='http://www.w3.org/2000/svg' width='9mm' height='9mm' viewBox='0 0 9 9'><rect width='5' height='5'/></svg>";
+
+    fn load(file: &str) -> Checked<Vec<u8>> {
+        if file == "missing.svg" {
+            return Err(Problem::stop("file-missing", "no such file", "look").into());
+        }
+        Ok(SQUARE.as_bytes().to_vec())
+    }
+
+    #[test]
+    fn a_job_names_what_its_drawing_holds() {
+        let job = job_of(ShapeSource::Drawing("Some.SVG".to_owned()));
+        let told = drawing(&job, &load).expect("a drawing");
+        assert_eq!(told.value.name, "bracket", "the job's own name");
+    }
+
+    #[test]
+    fn drawings_that_are_not_read_yet_are_refused() {
+        for (file, what) in [("part.dxf", "DXF"), ("part.png", "only SVG")] {
+            let job = job_of(ShapeSource::Drawing(file.to_owned()));
+            let failure = drawing(&job, &load).expect_err(file);
+            let problem = &failure.problems()[0];
+            assert_eq!(problem.id, "drawing-not-read-yet");
+            assert!(problem.found.contains(what), "{}", problem.found);
+        }
+        let job = job_of(ShapeSource::Drawing("missing.svg".to_owned()));
+        let failure = drawing(&job, &load).expect_err("no file");
+        assert_eq!(failure.problems()[0].id, "file-missing");
+        let failure = drawing(&Job::default(), &load).expect_err("no outline");
+        assert_eq!(failure.problems()[0].id, "job-without-outline");
+    }
+
+    #[test]
+    fn a_post_file_is_loaded_and_a_name_is_kept() {
+        let named = post_loaded(PostChoice::Named("iso-mm".to_owned()), &load);
+        assert_eq!(named.expect("a name"), PostChoice::Named("iso-mm".to_owned()));
+        let file = post_loaded(PostChoice::Named("mine.toml".to_owned()), &load);
+        let PostChoice::File { name, text } = file.expect("a file") else {
+            panic!("a file is loaded")
+        };
+        assert!(name == "mine.toml" && text.starts_with("<svg"), "its name and text");
+    }
+}

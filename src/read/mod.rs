@@ -1,0 +1,46 @@
+//! Bytes to drawings and jobs, with places.
+
+mod role;
+
+mod drawing;
+
+mod job;
+
+mod words;
+
+mod svg;
+
+mod step;
+
+mod walk;
+
+mod job_file;
+
+mod load;
+
+pub use drawing::{Drawing, Drawn, Path, Stroke};
+pub use job::{
+    BitText, BoardAndLine, EdgeRef, Extra, GrainWish, Job, MachineWish, PostChoice,
+    RoleWish, ShapeSource, Side, Station, Step, TemplateWish, Walk, WorkZero, ZZero,
+};
+pub use job_file::{count_text, job, job_with_units};
+pub use load::{Load, drawing, post_loaded};
+pub use role::Role;
+pub use svg::svg;
+pub use walk::walk_path;
+pub use words::{
+    amount_text, blank_text, diameter_text, feed_text, fraction_text, grain_text,
+    post_text, rpm_text, sides_text, size_text, units_text, z_zero_text, zero_text,
+};
+
+use crate::diag::Problem;
+
+/// A value, or the one problem that stands in its way.
+pub type Checked<T> = Result<T, Box<Problem>>;
+
+/// A file's name without folders and extension.
+fn stem(name: &str) -> String {
+    let file = name.rsplit(['/', '\\']).next().unwrap_or(name);
+    let stem = file.rsplit_once('.').map_or(file, |(stem, _)| stem);
+    if stem.is_empty() { file.to_owned() } else { stem.to_owned() }
+}

@@ -1,0 +1,164 @@
+//! Numbers in the attributes of shapes.
+
+use roxmltree::Node;
+use svgtypes::{Length, LengthUnit, NumberListParser};
+
+use super::document::{STROKE_LIMIT, Text, label};
+use crate::diag::{Place, Problem};
+use crate::geom::Point;
+use crate::read::Checked;
+use crate::units::MM_PER_INCH;
+
+/// Pixels in an inch, by which CSS fixes its physical units inside a drawing (published: CSS
+/// Values and Units Level 3, W3C).
+const PIXELS_PER_INCH: f64 = 96.0;
+
+/// The attributes of one element.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Attributes<'a, 'd, 'i> {
+    /// The text it stands in.
+    pub(super) text: &'a Text<'a>,
+    /// The element.
+    pub(super) node: Node<'d, 'i>,
+}
+
+impl<'d> Attributes<'_, 'd, '_> {
+    /// A length in user units; `None` where it is not given or `auto`.
+    pub(super) fn length(&self, name: &'static str) -> Checked<Option<f64>> {
+        let value = match self.node.attribute(name).map(str::trim) {
+            None | Some("auto") => return Ok(None),
+            Some(value) => value,
+        };
+        let length = value.parse::<Length>().ok();
+        let length = length.filter(|length| length.number.is_finite());
+        let length = length.and_then(user_units);
+        length.map(Some).ok_or_else(|| {
+            let found = format!("`{name}` is `{value}`");
+            let hint = "write a plain number in the drawing's own units";
+            Problem::stop("svg-length", found, hint)
+                .expected("a number, or a length in px, mm, cm, in, pt or pc")
+                .at(self.place_of(name))
+                .into()
+        })
+    }
+
+    /// A length of at least zero; zero where it is not given.
+    pub(super) fn size(&self, name: &'static str) -> Checked<f64> {
+        let size = self.length(name)?.unwrap_or(0.0);
+        if 0.0 <= size {
+            return Ok(size);
+        }
+        let hint = "remove the minus sign";
+        Err(Problem::stop("svg-size-negative", format!("`{name}` is {size}"), hint)
+            .expected("a size of zero or more")
+            .at(self.place_of(name))
+            .into())
+    }
+
+    /// A point from two lengths, zero where not given.
+    pub(super) fn point(&self, x: &'static str, y: &'static str) -> Checked<Point> {
+        let (x, y) = (self.length(x)?, self.length(y)?);
+        Ok(Point::new(x.unwrap_or(0.0), y.unwrap_or(0.0)))
+    }
+
+    /// The points of a polyline or polygon.
+    pub(super) fn points(&self) -> Checked<Vec<Point>> {
+        let value = self.node.attribute("points").unwrap_or("");
+        let numbers: Result<Vec<f64>, svgtypes::Error> =
+            NumberListParser::from(value).take(2 * STROKE_LIMIT + 1).collect();
+        let numbers =
+            numbers.map_err(|error| self.unreadable("points", position(&error)))?;
+        if 2 * STROKE_LIMIT < numbers.len() {
+            return Err(self.text.too_many_strokes(self.node));
+        }
+        if numbers.len() % 2 == 0 {
+            let pairs = numbers.chunks_exact(2);
+            return Ok(pairs.map(|pair| Point::new(pair[0], pair[1])).collect());
+        }
+        let found = format!("`points` has {} numbers", numbers.len());
+        let hint = "add the missing coordinate, or draw the shape anew";
+        Err(Problem::stop("svg-points-odd", found, hint)
+            .expected("pairs of x and y")
+            .at(self.place_of("points"))
+            .into())
+    }
+
+    /// A problem at a character, from 1, of an attribute that cannot be read.
+    pub(super) fn unreadable(
+        &self,
+        name: &'static str,
+        position: Option<usize>,
+    ) -> Box<Problem> {
+        let value = self.node.attribute(name).unwrap_or("");
+        let from_here: String = position.map_or_else(String::new, |position| {
+            value.chars().skip(position.max(1) - 1).take(12).collect()
+        });
+        let found = if from_here.is_empty() {
+            format!("`{name}` ends too early")
+        } else {
+            format!("`{name}` cannot be read from `{from_here}` on")
+        };
+        let hint = "draw the shape anew, or mend the data at this place";
+        Problem::stop("svg-path-unreadable", found, hint)
+            .expected("path commands (M L H V C S Q T A Z) with finite numbers")
+            .at(self.place_within(name, position))
+            .into()
+    }
+
+    /// The place of an attribute's value; of the element where it has none.
+    pub(super) fn place_of(&self, name: &str) -> Place {
+        self.node.attribute_node(name).map_or_else(
+            || self.text.place_of(self.node),
+            |attribute| {
+                self.text.place(attribute.range_value()).element(label(self.node))
+            },
+        )
+    }
+
+    /// The place of one character of a value. Where the raw text holds entities, characters
+    /// cannot be counted in it, and the place is the whole value's.
+    fn place_within(&self, name: &str, position: Option<usize>) -> Place {
+        let whole = self.place_of(name);
+        let Some(span) = whole.span.clone() else { return whole };
+        let raw = self.text.slice(span.clone());
+        if Some(raw) != self.node.attribute(name) {
+            return whole;
+        }
+        let at = position
+            .and_then(|position| raw.char_indices().nth(position.max(1) - 1))
+            .map(|(index, char)| (span.start + index, char.len_utf8()));
+        let end = span.end;
+        let (start, length) = at.unwrap_or((end.max(span.start + 1) - 1, 1));
+        self.text.place(start..(start + length).min(end)).element(label(self.node))
+    }
+
+    /// The element's id.
+    pub(super) fn id(&self) -> Option<&'d str> {
+        self.node.attribute("id").filter(|id| !id.is_empty())
+    }
+}
+
+/// Where an error lies, in characters from 1; `None` for the end.
+pub(super) fn position(error: &svgtypes::Error) -> Option<usize> {
+    use svgtypes::Error as E;
+    match *error {
+        E::UnexpectedData(at)
+        | E::InvalidChar(_, at)
+        | E::InvalidString(_, at)
+        | E::InvalidNumber(at) => Some(at),
+        E::UnexpectedEndOfStream | E::InvalidValue | E::InvalidIdent => None,
+    }
+}
+
+fn user_units(length: Length) -> Option<f64> {
+    let per = match length.unit {
+        LengthUnit::None | LengthUnit::Px => 1.0,
+        LengthUnit::In => PIXELS_PER_INCH,
+        LengthUnit::Cm => PIXELS_PER_INCH / MM_PER_INCH * 10.0,
+        LengthUnit::Mm => PIXELS_PER_INCH / MM_PER_INCH,
+        LengthUnit::Pt => PIXELS_PER_INCH / 72.0,
+        LengthUnit::Pc => PIXELS_PER_INCH / 6.0,
+        LengthUnit::Em | LengthUnit::Ex | LengthUnit::Percent => return None,
+    };
+    Some(length.number * per)
+}

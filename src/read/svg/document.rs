@@ -1,0 +1,167 @@
+//! From bytes to an XML tree, within limits, and places in its text.
+
+use std::ops::Range;
+
+use roxmltree::{Document, Error, Node, ParsingOptions, TextPos};
+
+use crate::diag::{Place, Problem, Source};
+use crate::read::Checked;
+
+/// The largest drawing read, in bytes: more would take minutes and is never one part.
+pub(super) const BYTE_LIMIT: usize = 20_000_000;
+/// The most elements read. More is a map or a scan, never one part.
+pub(super) const ELEMENT_LIMIT: usize = 200_000;
+/// The deepest nesting read: the tree is walked by recursion, which must not run out of stack.
+pub(super) const NESTING_LIMIT: usize = 64;
+/// The most strokes read, in all: more would fill the memory and is never one part.
+pub(super) const STROKE_LIMIT: usize = 500_000;
+/// Nodes for each element: itself, the text between, a comment.
+const NODES_AN_ELEMENT: u32 = 3;
+
+/// The drawing's text, with where its lines start.
+#[derive(Debug)]
+pub(super) struct Text<'a> {
+    name: &'a str,
+    whole: &'a str,
+    lines: Vec<usize>,
+}
+
+impl<'a> Text<'a> {
+    /// The text in these bytes.
+    pub(super) fn new(name: &'a str, bytes: &'a [u8]) -> Checked<Self> {
+        let whole = Place::whole(Source::Drawing, name);
+        if BYTE_LIMIT < bytes.len() {
+            let found = format!("the drawing has {} bytes", bytes.len());
+            return Err(Problem::stop(
+                "svg-too-large",
+                found,
+                "save only the part's outline, without pictures and fonts",
+            )
+            .expected(format!("at most {BYTE_LIMIT} bytes"))
+            .at(whole)
+            .into());
+        }
+        if bytes.starts_with(&[0x1f, 0x8b]) {
+            let hint = "save it unpacked, as plain SVG";
+            return Err(Problem::stop("svg-packed", "the drawing is packed", hint)
+                .at(whole)
+                .into());
+        }
+        let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
+        let text = std::str::from_utf8(bytes).map_err(|error| {
+            let found = format!("byte {} is not UTF-8 text", error.valid_up_to());
+            Problem::stop("svg-not-text", found, "save it as plain SVG in UTF-8")
+                .at(whole)
+        })?;
+        let breaks = text.bytes().enumerate().filter(|&(_, byte)| byte == b'\n');
+        let lines =
+            std::iter::once(0).chain(breaks.map(|(index, _)| index + 1)).collect();
+        Ok(Self { name, whole: text, lines })
+    }
+
+    /// The text of a range; empty where the range is none of its own.
+    pub(super) fn slice(&self, span: Range<usize>) -> &'a str {
+        self.whole.get(span).unwrap_or("")
+    }
+
+    /// The place of some bytes.
+    pub(super) fn place(&self, span: Range<usize>) -> Place {
+        let line = self.lines.partition_point(|&start| start <= span.start);
+        let whole = Place::whole(Source::Drawing, self.name);
+        Place { line: Some(line), span: Some(span), ..whole }
+    }
+
+    /// The place of an element: its start tag's name, with its id.
+    pub(super) fn place_of(&self, node: Node<'_, '_>) -> Place {
+        let range = node.range();
+        let end = self.slice(range.clone()).find('>').map_or(range.end, |at| {
+            let end = range.start + at + 1;
+            end.min(range.end)
+        });
+        self.place(range.start..end).element(label(node))
+    }
+
+    /// The XML tree. A bare document type does no harm; one that defines entities may grow
+    /// without bound, and is not read.
+    pub(super) fn parse(&self) -> Checked<Document<'a>> {
+        let limit = u32::try_from(ELEMENT_LIMIT).unwrap_or(u32::MAX);
+        let options = ParsingOptions {
+            allow_dtd: !self.whole.contains("<!ENTITY"),
+            nodes_limit: limit * NODES_AN_ELEMENT,
+            ..ParsingOptions::default()
+        };
+        let document = Document::parse_with_options(self.whole, options)
+            .map_err(|error| self.unreadable(&error))?;
+        let elements = document.descendants().filter(Node::is_element).count();
+        if ELEMENT_LIMIT < elements { Err(self.too_many().into()) } else { Ok(document) }
+    }
+
+    /// The root, which must be an `svg`.
+    pub(super) fn root<'d>(&self, document: &'d Document<'a>) -> Checked<Node<'d, 'a>> {
+        let root = document.root_element();
+        if root.tag_name().name() == "svg" {
+            return Ok(root);
+        }
+        let found = format!("the file holds `{}`", root.tag_name().name());
+        Err(Problem::stop("svg-not-svg", found, "save the drawing as plain SVG")
+            .expected("`svg` as the outermost element")
+            .at(self.place_of(root))
+            .into())
+    }
+
+    fn unreadable(&self, error: &Error) -> Problem {
+        match error {
+            Error::DtdDetected => self.doctype(),
+            Error::NodesLimitReached => self.too_many(),
+            _ => {
+                let at = self.offset(error.pos());
+                let found = format!("this is not well-formed XML: {error}");
+                let hint =
+                    "save the drawing anew as plain SVG, or mend the file at this line";
+                Problem::stop("svg-xml", found, hint).at(self.place(at..at + 1))
+            }
+        }
+    }
+
+    fn doctype(&self) -> Problem {
+        let at = self.whole.find("<!DOCTYPE").unwrap_or(0);
+        let end = self.whole[at..].find(['\n', '>']).map_or(self.whole.len(), |n| at + n);
+        let hint = "remove everything from `<!DOCTYPE` to its closing `>`; a drawing needs none of it";
+        Problem::stop("svg-doctype", "a document type that defines entities", hint)
+            .at(self.place(at..end))
+    }
+
+    /// The problem of an element by which the drawing has too many strokes.
+    pub(super) fn too_many_strokes(&self, node: Node<'_, '_>) -> Box<Problem> {
+        let found = format!("with `{}` the drawing has too many strokes", label(node));
+        let hint =
+            "make the path simpler: a traced or scanned outline needs far fewer points";
+        Problem::stop("svg-too-many-strokes", found, hint)
+            .expected(format!("at most {STROKE_LIMIT} strokes"))
+            .at(self.place_of(node))
+            .into()
+    }
+
+    fn too_many(&self) -> Problem {
+        let hint = "save only the part's outline; a traced picture must be simplified";
+        Problem::stop("svg-too-many-elements", "the drawing is too large", hint)
+            .expected(format!("at most {ELEMENT_LIMIT} elements"))
+            .at(Place::whole(Source::Drawing, self.name))
+    }
+
+    /// The byte of a row and column, both from 1, the column in characters.
+    fn offset(&self, at: TextPos) -> usize {
+        let row = usize::try_from(at.row).unwrap_or(1);
+        let column = usize::try_from(at.col).unwrap_or(1);
+        let start = self.lines.get(row.max(1) - 1).copied().unwrap_or(0);
+        let rest = self.whole.get(start..).unwrap_or("");
+        let within = rest.char_indices().nth(column.max(1) - 1);
+        start + within.map_or(rest.len(), |(index, _)| index)
+    }
+}
+
+/// What an element is called in a message: `path#rail`, or `path` when it has no id.
+pub(super) fn label(node: Node<'_, '_>) -> String {
+    let tag = node.tag_name().name();
+    node.attribute("id").map_or_else(|| tag.to_owned(), |id| format!("{tag}#{id}"))
+}

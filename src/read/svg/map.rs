@@ -1,0 +1,191 @@
+//! From the drawing's own units, y down, to millimetres, y up.
+
+use nalgebra::{Matrix3, Point2, Vector2};
+use std::f64::consts::{PI, TAU};
+use svgtypes::{TransformListParser, TransformListToken};
+
+use super::page::Page;
+use crate::geom::{Piece, Point, Vector, tolerance};
+use crate::read::Stroke;
+
+/// An affine map.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Map(Matrix3<f64>);
+
+/// A stroke in the drawing's own units. The ends of a bow are kept as written.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum Mark {
+    /// A straight line.
+    Line(Point, Point),
+    /// A cubic curve.
+    Cubic([Point; 4]),
+    /// A run of an ellipse.
+    Bow(Bow),
+}
+
+/// A run of an ellipse: `centre + x·cos a + y·sin a` for `a` from `start` by `sweep`.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Bow {
+    /// Where it starts.
+    pub(super) from: Point,
+    /// Where it ends.
+    pub(super) to: Point,
+    /// The centre.
+    pub(super) centre: Point,
+    /// From the centre to where `a` is zero.
+    pub(super) x: Vector,
+    /// From the centre to where `a` is a quarter turn.
+    pub(super) y: Vector,
+    /// Where it starts, in radians.
+    pub(super) start: f64,
+    /// How far it goes, signed.
+    pub(super) sweep: f64,
+}
+
+impl Map {
+    /// From the page's user units to millimetres, turned up.
+    pub(super) fn of_page(page: &Page) -> Self {
+        let Page { scale, left, top, low_x, low_y, width: _, height } = *page;
+        Self(Matrix3::new(
+            scale,
+            0.0,
+            left - scale * low_x,
+            0.0,
+            -scale,
+            height - top + scale * low_y,
+            0.0,
+            0.0,
+            1.0,
+        ))
+    }
+
+    /// This map after a `transform` attribute, or where that cannot be read.
+    pub(super) fn with(self, transform: &str) -> Result<Self, svgtypes::Error> {
+        let mut matrix = self.0;
+        for token in TransformListParser::from(transform) {
+            matrix *= matrix_of(token?);
+        }
+        Ok(Self(matrix))
+    }
+
+    /// Whether it keeps areas above zero and all numbers finite.
+    pub(super) fn is_sound(&self) -> bool {
+        let spread = self.0.fixed_view::<2, 2>(0, 0).determinant();
+        self.0.iter().all(|number| number.is_finite()) && 0.0 < spread.abs()
+    }
+
+    /// How much longer a length of one becomes, at most.
+    pub(super) fn growth(&self) -> f64 {
+        self.vector(Vector::new(1.0, 0.0))
+            .length()
+            .max(self.vector(Vector::new(0.0, 1.0)).length())
+    }
+
+    /// Where a point comes to lie.
+    pub(super) fn point(&self, point: Point) -> Point {
+        let at = self.0.transform_point(&Point2::new(point.x, point.y));
+        Point::new(at.x, at.y)
+    }
+
+    fn vector(&self, vector: Vector) -> Vector {
+        let way = self.0.transform_vector(&Vector2::new(vector.x, vector.y));
+        Vector::new(way.x, way.y)
+    }
+
+    /// What a mark becomes; a bow that is circular becomes arcs of at most a half turn.
+    pub(super) fn strokes(&self, mark: &Mark) -> Vec<Stroke> {
+        match *mark {
+            Mark::Line(from, to) => {
+                vec![Stroke::Piece(Piece::line(self.point(from), self.point(to)))]
+            }
+            Mark::Cubic(points) => {
+                vec![Stroke::Cubic(points.map(|point| self.point(point)))]
+            }
+            Mark::Bow(bow) => self.bow(&bow),
+        }
+    }
+
+    fn bow(&self, bow: &Bow) -> Vec<Stroke> {
+        let mapped = Bow {
+            from: self.point(bow.from),
+            to: self.point(bow.to),
+            centre: self.point(bow.centre),
+            x: self.vector(bow.x),
+            y: self.vector(bow.y),
+            ..*bow
+        };
+        if mapped.is_circular() {
+            return mapped.arcs().into_iter().map(Stroke::Piece).collect();
+        }
+        let Bow { centre, x, y, start, sweep, .. } = mapped;
+        vec![Stroke::Ellipse { centre, x, y, start, sweep }]
+    }
+}
+
+impl Bow {
+    fn is_circular(&self) -> bool {
+        let (a, b) = (self.x.length(), self.y.length());
+        let skew = self.x.dot(self.y).abs() / a.max(b).max(tolerance::SAME_POINT);
+        (a - b).abs() < tolerance::SAME_POINT && skew < tolerance::SAME_POINT
+    }
+
+    /// One arc, or two halves where it turns by more than a half turn.
+    fn arcs(&self) -> Vec<Piece> {
+        let sweep = self.sweep * self.x.cross(self.y).signum();
+        let Self { from, to, centre, .. } = *self;
+        let slack = tolerance::SAME_POINT;
+        if sweep.abs() <= PI + slack {
+            let sweep = sweep.clamp(-PI, PI);
+            return vec![Piece::Arc { from, to, centre, sweep }];
+        }
+        if TAU - slack <= sweep.abs() {
+            let sweep = PI.copysign(sweep);
+            let middle = centre - (from - centre);
+            return vec![
+                Piece::Arc { from, to: middle, centre, sweep },
+                Piece::Arc { from: middle, to, centre, sweep },
+            ];
+        }
+        let first = Piece::arc_about(centre, from, sweep / 2.0);
+        let second = Piece::Arc { from: first.to(), to, centre, sweep: sweep / 2.0 };
+        vec![first, second]
+    }
+}
+
+fn matrix_of(token: TransformListToken) -> Matrix3<f64> {
+    let rows = |a: f64, b: f64, c: f64, d: f64, e: f64, f: f64| {
+        Matrix3::new(a, c, e, b, d, f, 0.0, 0.0, 1.0)
+    };
+    match token {
+        TransformListToken::Matrix { a, b, c, d, e, f } => rows(a, b, c, d, e, f),
+        TransformListToken::Translate { tx, ty } => rows(1.0, 0.0, 0.0, 1.0, tx, ty),
+        TransformListToken::Scale { sx, sy } => rows(sx, 0.0, 0.0, sy, 0.0, 0.0),
+        TransformListToken::Rotate { angle } => {
+            let (sin, cos) = turn(angle);
+            rows(cos, sin, -sin, cos, 0.0, 0.0)
+        }
+        TransformListToken::SkewX { angle } => {
+            let (sin, cos) = turn(angle);
+            rows(1.0, 0.0, sin / cos, 1.0, 0.0, 0.0)
+        }
+        TransformListToken::SkewY { angle } => {
+            let (sin, cos) = turn(angle);
+            rows(1.0, sin / cos, 0.0, 1.0, 0.0, 0.0)
+        }
+    }
+}
+
+/// Sine and cosine of an angle in degrees, exact at the quarter turns, which drawings are full
+/// of.
+pub(super) fn turn(degrees: f64) -> (f64, f64) {
+    let quarters = degrees / 90.0;
+    if quarters.fract().abs() <= 0.0 && quarters.abs() < 1e9 {
+        return match quarters.rem_euclid(4.0) {
+            q if q < 0.5 => (0.0, 1.0),
+            q if q < 1.5 => (1.0, 0.0),
+            q if q < 2.5 => (0.0, -1.0),
+            _ => (-1.0, 0.0),
+        };
+    }
+    libm::sincos(degrees.to_radians())
+}

@@ -1,0 +1,60 @@
+//! SVG: bytes → a [`Drawing`] in millimetres, y up, the page's lower left corner at the origin.
+//!
+//! Reads geometry only: where lines run, never how wide or in what colour they are drawn. What
+//! would be lost or misread is refused with its place; closing, crossing and nesting are judged
+//! later, by `outline`.
+
+mod document;
+
+mod page;
+
+mod map;
+
+mod tree;
+
+mod style;
+
+mod attribute;
+
+mod shape;
+
+mod path;
+
+use super::{Drawing, stem};
+use crate::diag::{Failure, Outcome, Told};
+use document::Text;
+use map::Map;
+
+/// Reads a drawing; `name` is its file's name.
+///
+/// # Errors
+/// [`Failure::Input`] with every problem found: a page without a physical size, geometry that
+/// cannot be read or would be lost, nothing drawn at all.
+///
+/// ```
+/// let text = r#"<svg xmlns="http://www.w3.org/2000/svg" width="40mm" height="30mm"
+///     viewBox="0 0 40 30"><path id="rail" d="M 0 30 H 40 V 0 Z"/></svg>"#;
+/// let drawing = spelch::read::svg("rail.svg", text.as_bytes()).unwrap().value;
+/// assert_eq!(drawing.name, "rail");
+/// assert_eq!(drawing.paths[0].strokes[0].name.as_deref(), Some("rail"));
+/// ```
+pub fn svg(name: &str, bytes: &[u8]) -> Outcome<Drawing> {
+    let text = Text::new(name, bytes).map_err(|problem| Failure::input(*problem))?;
+    let document = text.parse().map_err(|problem| Failure::input(*problem))?;
+    let root = text.root(&document).map_err(|problem| Failure::input(*problem))?;
+    let (page, mut notes) = page::page(&text, root)?;
+    let read = tree::read(&text, root, Map::of_page(&page));
+    if !read.stops.is_empty() {
+        return Err(Failure::Input(read.stops));
+    }
+    notes.extend(read.notes);
+    notes.extend(read.paths.iter().filter_map(|path| page::off_page(&page, path)));
+    let drawing = Drawing { name: stem(name), paths: read.paths };
+    Ok(Told { value: drawing, notes })
+}
+
+#[cfg(test)]
+mod tests;
+
+#[cfg(test)]
+mod peer;
