@@ -1,0 +1,116 @@
+//! Whether one template serves both halves: found by turning the line, and the board with it.
+
+use super::border::{BoardSide, Border};
+use super::line::Line;
+use crate::diag::Failure;
+use crate::geom::{Piece, Point, Vector, tolerance};
+use crate::read::BoardAndLine;
+
+/// How the halves of a joint are alike.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Mating {
+    /// The point about which the line, and the board's two edges, lie on themselves after a
+    /// half-turn: half A turned about it is half B, so one template serves both, the second
+    /// piece laid end for end with the same face up.
+    pub half_turn: Option<Point>,
+    /// The axis in which each half is its own mirror image: its template may lie either face
+    /// up. Half A's template does not serve half B for that.
+    pub mirror: Option<Mirror>,
+}
+
+/// A mirror's axis.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Mirror {
+    /// A point on it.
+    pub through: Point,
+    /// Its direction, length one.
+    pub way: Vector,
+}
+
+impl Mating {
+    /// The facts in the trade's words, one sentence each.
+    pub fn words(&self) -> Vec<&'static str> {
+        let mut words = vec![if self.half_turn.is_some() {
+            "One template serves both halves: for half B lay the second piece end for end, the same face up."
+        } else {
+            "Half A and half B each need a template of their own."
+        }];
+        if self.mirror.is_some() {
+            words.push(
+                "Each half is its own mirror image: its template may lie with either face up.",
+            );
+        }
+        words
+    }
+}
+
+/// How the halves of a board and a line are alike.
+///
+/// # Errors
+/// As [`super::halves()`].
+pub fn mating(board: &BoardAndLine) -> Result<Mating, Failure> {
+    let line = Line::of(board)?;
+    let (from, to) = (line.from(), line.to());
+    let middle = from.middle(to);
+    let half_turn = |point: Point| middle + (middle - point);
+    let turned =
+        lies_on_itself(&line, half_turn) && board_lies_on_itself(board, &line, half_turn);
+    let axis = (to - from).left().unit().map(|way| Mirror { through: middle, way });
+    let mirror = axis.filter(|axis| {
+        let mirrored = |point: Point| axis.mirrored(point);
+        lies_on_itself(&line, mirrored) && board_lies_on_itself(board, &line, mirrored)
+    });
+    Ok(Mating { half_turn: turned.then_some(middle), mirror })
+}
+
+impl Mirror {
+    /// The mirror image of a point.
+    #[must_use]
+    pub fn mirrored(&self, point: Point) -> Point {
+        let foot = self.through + self.way * (point - self.through).dot(self.way);
+        foot + (foot - point)
+    }
+}
+
+/// Whether every place of the moved line lies on the line, within a repair. The moves asked
+/// about are their own inverses, so one way round is enough.
+fn lies_on_itself(line: &Line, moved: impl Fn(Point) -> Point) -> bool {
+    /// Places tried on each piece besides its ends. Two pieces of lines and arcs that agree at
+    /// this many places are the same.
+    const PLACES: u32 = 16;
+    let pieces: Vec<Piece> = line.pieces.iter().map(|(piece, _)| *piece).collect();
+    pieces.iter().all(|piece| {
+        (0..=PLACES).all(|place| {
+            let point = moved(piece.at(f64::from(place) / f64::from(PLACES)));
+            pieces.iter().any(|piece| piece.distance(point) <= tolerance::REPAIR)
+        })
+    })
+}
+
+/// Whether the sides of the board that stay as a template's true edges, or that the line parts,
+/// lie on each other: without that the template's own edges would not lie on the other half's.
+fn board_lies_on_itself(
+    board: &BoardAndLine,
+    line: &Line,
+    moved: impl Fn(Point) -> Point,
+) -> bool {
+    let border = Border::of(board);
+    let ends = [line.from(), line.to()];
+    let parts_an_end =
+        ends.iter().any(|&end| border.sides_at(end).iter().any(|side| side.is_end()));
+    let keeps = |sides: [BoardSide; 2]| {
+        let carriers = sides.map(|side| border.line(side));
+        carriers.iter().all(|side| {
+            let images = [moved(side.from()), moved(side.to())];
+            carriers.iter().any(|other| images.iter().all(|&image| is_on(other, image)))
+        })
+    };
+    keeps([BoardSide::NearEdge, BoardSide::FarEdge])
+        && (!parts_an_end || keeps([BoardSide::LeftEnd, BoardSide::RightEnd]))
+}
+
+/// Whether a point lies on the whole line that carries a side.
+fn is_on(side: &Piece, point: Point) -> bool {
+    let off = (point - side.from()).cross(side.direction(0.0));
+    off.abs() <= tolerance::REPAIR
+}
