@@ -1,0 +1,100 @@
+//! Which loop lies in which: outsides, openings in them, islands in those; each turned so
+//! that the material is on its left.
+
+use super::LoopKind;
+use super::ring::ShapedRing;
+use super::strand::{Report, written};
+use crate::geom::Loop;
+use crate::geom::tolerance::REPAIR;
+
+/// The rings of one part with what each bounds: its outside, then openings, then islands.
+pub(super) type Nest = Vec<(LoopKind, ShapedRing)>;
+
+/// Leaves out a ring that is drawn twice.
+pub(super) fn drop_doubled(rings: &mut Vec<ShapedRing>, report: &mut Report) {
+    let mut kept: Vec<ShapedRing> = Vec::new();
+    for ring in rings.drain(..) {
+        let this = ring.fitted();
+        if kept.iter().any(|other| same(&this, &other.fitted())) {
+            let found = format!(
+                "the loop at {} is drawn twice; {} is left out",
+                written(ring.start()),
+                ring.first().called()
+            );
+            report.repaired(
+                "outline-doubled",
+                ring.first().place_at(ring.start()),
+                found,
+            );
+        } else {
+            kept.push(ring);
+        }
+    }
+    *rings = kept;
+}
+
+/// Whether two loops are one within the repair tolerance, each seen from the other.
+fn same(a: &Loop, b: &Loop) -> bool {
+    let (one, other) = (a.bounds(), b.bounds());
+    let near_boxes = one.low.distance(other.low) <= 2.0 * REPAIR
+        && one.high.distance(other.high) <= 2.0 * REPAIR;
+    near_boxes && lies_on(a, b) && lies_on(b, a)
+}
+
+/// Whether the ends and the middles of the pieces of `a` lie on `b`.
+fn lies_on(a: &Loop, b: &Loop) -> bool {
+    let off = |point| b.at(b.nearest(point)).distance(point);
+    let near = |t: f64| a.pieces().iter().all(|piece| off(piece.at(t)) <= REPAIR);
+    near(0.0) && near(0.5)
+}
+
+/// The parts that these rings bound, in the order of their outsides.
+pub(super) fn nested(rings: Vec<ShapedRing>) -> Vec<Nest> {
+    let loops: Vec<Loop> = rings.iter().map(ShapedRing::fitted).collect();
+    let around: Vec<Vec<usize>> =
+        (0..loops.len()).map(|inner| loops_around(inner, &loops)).collect();
+    let outside = |index: usize| -> usize {
+        if around[index].is_empty() {
+            return index;
+        }
+        let is_outside = |&&other: &&usize| around[other].is_empty();
+        *around[index].iter().find(is_outside).unwrap_or(&index)
+    };
+    let mut parts: Vec<(usize, Nest)> = (0..rings.len())
+        .filter(|&index| around[index].is_empty())
+        .map(|index| (index, Vec::new()))
+        .collect();
+    for (index, ring) in rings.into_iter().enumerate() {
+        let kind = match around[index].len() {
+            0 => LoopKind::Outside,
+            depth if depth % 2 == 1 => LoopKind::Opening,
+            _ => LoopKind::Island,
+        };
+        let ring = turned(ring, &loops[index], kind);
+        let part = parts.iter_mut().find(|(root, _)| *root == outside(index));
+        part.expect("the largest loop around is an outside").1.push((kind, ring));
+    }
+    let in_order = |mut nest: Nest| {
+        nest.sort_by_key(|(kind, _)| match kind {
+            LoopKind::Outside => 0,
+            LoopKind::Opening => 1,
+            LoopKind::Island => 2,
+        });
+        nest
+    };
+    parts.into_iter().map(|(_, nest)| in_order(nest)).collect()
+}
+
+/// The loops that `inner` lies in. As none cross, one point decides.
+fn loops_around(inner: usize, loops: &[Loop]) -> Vec<usize> {
+    let point = loops[inner].pieces()[0].at(0.5);
+    let around = |&other: &usize| other != inner && loops[other].winding(point) != 0;
+    (0..loops.len()).filter(around).collect()
+}
+
+/// The ring with the material on its left.
+fn turned(ring: ShapedRing, as_loop: &Loop, kind: LoopKind) -> ShapedRing {
+    let counter_clockwise = 0.0 < as_loop.area();
+    let ought = kind != LoopKind::Opening;
+    if counter_clockwise == ought { ring } else { ring.reversed() }
+}
