@@ -1,0 +1,189 @@
+//! Puts a reach together from one closing, or from an opening and a closing.
+
+use super::enclosed::enclosed;
+use super::site::site;
+use super::{Radii, Reach};
+use crate::diag::{Failure, Problem};
+use crate::geom::tolerance::{JOIN_ENDS, REPORT_DEPTH, SAME_POINT};
+use crate::geom::{
+    Closing, Loop, Region, Span, Standing, Untrimmed, close, close_to_fit, merged,
+};
+
+pub(super) fn reach(loops: &[Loop], radii: Radii) -> Result<Reach, Failure> {
+    let Radii { bearing, cutter } = radii;
+    if !(0.0 < cutter && cutter.is_finite() && bearing.is_finite()) {
+        return Err(senseless(radii));
+    }
+    let oversize = bearing - cutter;
+    if oversize < -SAME_POINT {
+        return Err(eats_the_template(radii));
+    }
+    if oversize <= SAME_POINT {
+        let whole = loops.iter().enumerate().map(|(on, one)| as_it_is(on, one)).collect();
+        return closed(loops, whole, cutter);
+    }
+    let opened = opened(loops, oversize).map_err(unproved)?;
+    if opened.is_empty() {
+        return Err(nothing_left(radii));
+    }
+    closed(loops, opened, cutter)
+}
+
+/// A loop as the start of a closing: every piece is itself.
+fn as_it_is(on: usize, one: &Loop) -> Standing {
+    let origin = |index: usize| {
+        let from = one.start_of(index);
+        Some(Span { on, from, length: one.start_of(index + 1) - from })
+    };
+    Standing {
+        outline: one.clone(),
+        origins: (0..one.pieces().len()).map(origin).collect(),
+    }
+}
+
+/// The part opened by the difference of the radii: what an oversize bearing lets the cutter
+/// spare. Opening the material is closing the void.
+fn opened(loops: &[Loop], by: f64) -> Result<Vec<Standing>, Untrimmed> {
+    let void: Vec<Loop> = loops.iter().map(Loop::reversed).collect();
+    let closing = close(&void, by)?;
+    Ok(closing.standing.iter().map(|one| turned(loops, one)).collect())
+}
+
+/// A loop of the void as a loop of the material, its origins too.
+fn turned(loops: &[Loop], one: &Standing) -> Standing {
+    let back = |span: &Span| {
+        let ring = &loops[span.on];
+        Span { from: ring.wrapped(ring.length() - span.to()), ..*span }
+    };
+    let origins =
+        one.origins.iter().rev().map(|origin| origin.as_ref().map(back)).collect();
+    Standing { outline: one.outline.reversed(), origins }
+}
+
+/// The cutter at work on the opened part.
+fn closed(loops: &[Loop], opened: Vec<Standing>, cutter: f64) -> Result<Reach, Failure> {
+    let (standing, origins): (Vec<Loop>, Vec<Vec<Option<Span>>>) =
+        opened.into_iter().map(|one| (one.outline, one.origins)).unzip();
+    let closing = close_to_fit(&standing, cutter).map_err(unproved)?;
+    let opening = Opening { loops, standing: &standing, origins: &origins };
+    let area = |loops: &[Loop]| loops.iter().map(Loop::area).sum::<f64>();
+    let lost = (area(loops) - area(&standing)).max(0.0);
+    Ok(filled(&opening, closing, lost))
+}
+
+/// The part and what the opening left of it.
+struct Opening<'a> {
+    loops: &'a [Loop],
+    standing: &'a [Loop],
+    origins: &'a [Vec<Option<Span>>],
+}
+
+impl Opening<'_> {
+    /// The stretches of the part's loops under a run of the opened part's; the arcs that the
+    /// opening put in are no stretch of the part.
+    fn on_part(&self, span: &Span) -> Vec<Span> {
+        let one = &self.standing[span.on];
+        let whole = one.length();
+        let mut spans = Vec::new();
+        // The span may pass the first point: see it once round as well.
+        for shift in [0.0, whole] {
+            for index in one.between(span.from - shift, span.to() - shift) {
+                let Some(origin) = self.origins[span.on][index] else { continue };
+                let (start, end) = (one.start_of(index), one.start_of(index + 1));
+                let from = span.from.max(start + shift);
+                let to = span.to().min(end + shift);
+                if from < to {
+                    let on = origin.on;
+                    let at = origin.from + (from - start - shift);
+                    let at = self.loops[on].wrapped(at);
+                    spans.push(Span { on, from: at, length: to - from });
+                }
+            }
+        }
+        spans
+    }
+
+    fn walls_on_part(&self, region: &Region) -> Vec<Span> {
+        let spans: Vec<Span> =
+            region.walls.iter().flat_map(|wall| self.on_part(wall)).collect();
+        merged(self.loops, &spans, JOIN_ENDS)
+    }
+}
+
+fn filled(opening: &Opening<'_>, closing: Closing, lost: f64) -> Reach {
+    let mut touched: Vec<Span> =
+        closing.touched.iter().flat_map(|span| opening.on_part(span)).collect();
+    let mut sites = Vec::new();
+    let mut shallow = (0, 0.0);
+    for region in &closing.regions {
+        let walls = opening.walls_on_part(region);
+        if 0 < region.knees && region.depth <= REPORT_DEPTH {
+            shallow = (shallow.0 + 1, shallow.1 + region.area);
+            touched.extend(walls);
+        } else {
+            sites.push(site(region, walls));
+        }
+    }
+    sites.sort_by(|a, b| {
+        let first = |site: &super::Site| {
+            site.walls.first().map_or((usize::MAX, 0.0), |wall| (wall.on, wall.from))
+        };
+        let (a, b) = (first(a), first(b));
+        a.0.cmp(&b.0).then(a.1.total_cmp(&b.1))
+    });
+    let centre = closing.trimmed.ring_loops();
+    Reach {
+        touched: merged(opening.loops, &touched, JOIN_ENDS),
+        sites,
+        shallow,
+        exact_fits: closing.exact_fits,
+        enclosed: enclosed(&centre),
+        centre,
+        finished: closing.standing.into_iter().map(|one| one.outline).collect(),
+        lost,
+        method: closing.trimmed.method,
+    }
+}
+
+fn unproved(fault: Untrimmed) -> Failure {
+    let Untrimmed { at, fault } = fault;
+    Failure::refused(Problem::stop(
+        "reach-unproved",
+        format!("at ({:.3}, {:.3}) mm: {fault}", at.x, at.y),
+        "move a point of the outline there by a hundredth of a millimetre, or use another bit",
+    ))
+}
+
+fn senseless(Radii { bearing, cutter }: Radii) -> Failure {
+    Failure::input(Problem::stop(
+        "reach-radius",
+        format!("a bearing of radius {bearing} mm and a cutter of radius {cutter} mm"),
+        "give both diameters as lengths above zero",
+    ))
+}
+
+fn eats_the_template(Radii { bearing, cutter }: Radii) -> Failure {
+    Failure::refused(
+        Problem::stop(
+            "cutter-over-bearing",
+            format!(
+                "a cutter of {:.3} mm with a bearing of {:.3} mm",
+                2.0 * cutter,
+                2.0 * bearing
+            ),
+            "use a bearing at least as large as its cutter",
+        )
+        .expected("a bearing no smaller than the cutter: a smaller one lets it eat the template"),
+    )
+}
+
+fn nothing_left(Radii { bearing, cutter }: Radii) -> Failure {
+    Failure::refused(Problem::stop(
+        "reach-nothing-left",
+        format!(
+            "the bearing stands {:.3} mm off the cutter, and the part is nowhere twice as wide",
+            bearing - cutter
+        ),
+        "use a bearing nearer to the cutter's size",
+    ))
+}
