@@ -1,0 +1,157 @@
+//! Figures of the machine that cuts the template.
+
+use super::{Basis, Default};
+
+/// Steepest ramp.
+pub const RAMP: Default = Default {
+    name: "steepest ramp",
+    value: 3.0,
+    unit: "degrees",
+    basis: Basis::CommonPractice,
+    change: "not to be changed yet",
+};
+
+/// Deepest lap of a mill, as a share of its width.
+pub const PASS_DEPTH: Default = Default {
+    name: "deepest lap of a mill, as a share of its width",
+    value: 0.5,
+    unit: "of the width",
+    basis: Basis::CommonPractice,
+    change: "not to be changed yet",
+};
+
+/// What rough laps leave above the underside.
+pub const ROUGH_FLOOR: Default = Default {
+    name: "what rough laps leave above the underside",
+    value: 0.8,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+
+/// What is left for the finishing lap.
+pub const ALLOWANCE: Default = Default {
+    name: "what is left for the finishing lap",
+    value: 0.3,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+
+/// How far the finishing lap goes on past its start.
+pub const LAP_PAST_START: Default = Default {
+    name: "how far the finishing lap goes on past its start",
+    value: 5.0,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+
+/// Margin of the blank round the templates.
+pub const BLANK_MARGIN: Default = Default {
+    name: "margin of the blank round the templates",
+    value: 15.0,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+
+/// What must stand outside the cut for tabs to hold to.
+pub const BLANK_RIM: Default = Default {
+    name: "what must stand outside the cut for tabs to hold to",
+    value: 2.0,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+
+/// Net neck of a tab: what stands at its narrowest place.
+pub const TAB_NECK: Default = Default {
+    name: "net neck of a tab: what stands at its narrowest place",
+    value: 5.0,
+    unit: "mm",
+    basis: Basis::CommonPractice,
+    change: "not to be changed yet",
+};
+
+/// A narrower neck is no tab.
+pub const LEAST_NECK: Default = Default {
+    name: "a narrower neck is no tab",
+    value: 3.0,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+
+/// Height of a tab above the underside of the blank.
+pub const TAB_HEIGHT: Default = Default {
+    name: "height of a tab above the underside of the blank",
+    value: 2.0,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+
+/// Largest share of a loop's length that its tabs may take.
+pub const TAB_SHARE: Default = Default {
+    name: "largest share of a loop's length that its tabs may take",
+    value: 0.15,
+    unit: "of the length",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+
+/// Skin left under a small piece that tabs cannot hold.
+pub const SKIN: Default = Default {
+    name: "skin left under a small piece that tabs cannot hold",
+    value: 0.5,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+
+/// A hole this near to the mill's own width is drilled.
+pub const DRILL_WITHIN: Default = Default {
+    name: "a hole this near to the mill's own width is drilled",
+    value: 0.05,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+
+/// Time the spindle is given to reach its speed.
+pub const SPIN_UP: Default = Default {
+    name: "time the spindle is given to reach its speed",
+    value: 5.0,
+    unit: "seconds",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+
+/// Deepest cut into the template that a proof passes.
+pub const MOST_GOUGE: Default = Default {
+    name: "deepest cut into the template that a proof passes",
+    value: 0.01,
+    unit: "mm",
+    basis: Basis::Measured,
+    change: "not to be changed yet",
+};
+
+/// All of these, in the order they are printed.
+pub(super) const MACHINE: [Default; 15] = [
+    RAMP,
+    PASS_DEPTH,
+    ROUGH_FLOOR,
+    ALLOWANCE,
+    LAP_PAST_START,
+    BLANK_MARGIN,
+    BLANK_RIM,
+    TAB_NECK,
+    LEAST_NECK,
+    TAB_HEIGHT,
+    TAB_SHARE,
+    SKIN,
+    DRILL_WITHIN,
+    SPIN_UP,
+    MOST_GOUGE,
+];

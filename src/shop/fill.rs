@@ -1,0 +1,267 @@
+//! From what was asked to what holds: defaults filled in, doubts refused.
+
+use super::bit::bit;
+use super::{Machine, Shop, Stock, Template, defaults, rim_limit};
+use crate::diag::{Failure, Outcome, Place, Problem, Problems, Source, Told, Weight};
+use crate::geom::Bounds;
+use crate::read::{GrainWish, Job, MachineWish, ShapeSource, Station, WorkZero, ZZero};
+use crate::units::{Mm, Paper, Unit};
+
+/// Completes what a job asks for; `bounds` are the part's, which decide which way is long.
+///
+/// # Errors
+/// Every doubt and every nonsense in the job that this room can see, all at once.
+pub fn shop(job: &Job, bounds: Bounds) -> Outcome<Shop> {
+    let mut wrong = Problems::new();
+    let mut notes = Problems::new();
+    let leave = leave(job, &mut wrong);
+    let shop = Shop {
+        name: job.name.clone().unwrap_or_else(|| "part".to_owned()),
+        paper: paper(job, &mut wrong),
+        bits: bits(job, &mut wrong),
+        stations: stations(job),
+        stock: stock(job, bounds, &mut wrong),
+        template: template(job, &mut wrong),
+        leave,
+        leave_end_grain: if leave.mm() < defaults::LEAVE_END_GRAIN.value {
+            leave
+        } else {
+            Mm::of(defaults::LEAVE_END_GRAIN.value)
+        },
+        count: count(job, &mut wrong),
+        machine: machine(&job.machine, (&mut wrong, &mut notes)),
+        joint: matches!(job.shape, Some(ShapeSource::BoardAndLine(_))),
+        shop_rules: job.shop_rules.clone(),
+    };
+    if wrong.is_empty() {
+        Ok(Told { value: shop, notes })
+    } else {
+        Err(Failure::Input(wrong))
+    }
+}
+
+fn place(option: &str) -> Place {
+    Place::whole(Source::Job, option)
+}
+
+fn paper(job: &Job, wrong: &mut Problems) -> Paper {
+    let fraction = job.fraction.unwrap_or(Paper::MM.fraction);
+    if !fraction.is_power_of_two() || !(2..=128).contains(&fraction) {
+        let found = format!("1/{fraction} is no mark on an inch rule");
+        let hint = "give 1/8, 1/16, 1/32 or 1/64";
+        wrong.push(Problem::stop("fraction-unknown", found, hint).at(place("fraction")));
+        return Paper::MM;
+    }
+    Paper { unit: job.units.unwrap_or(Unit::Mm), fraction }
+}
+
+fn bits(job: &Job, wrong: &mut Problems) -> Vec<super::Bit> {
+    if job.bits.is_empty() {
+        let hint = "name one with `--bit \"1/2in flush-trim\"` (bearing at the tip) or `--bit \"1/2in pattern\"` (bearing by the shank); in a job: `bits = [\"1/2in pattern\"]`";
+        let none = Problem::stop("no-bit", "no bit is on the rack", hint);
+        wrong.push(none.at(Place::whole(Source::BitRack, "bits")));
+    }
+    let mut bits = Vec::new();
+    for (index, text) in job.bits.iter().enumerate() {
+        match bit(text, index + 1, job) {
+            Ok(bit) => bits.push(bit),
+            Err(problem) => wrong.push(problem),
+        }
+    }
+    bits
+}
+
+fn stations(job: &Job) -> Vec<Station> {
+    let mut stations = Vec::new();
+    for &station in &job.stations {
+        if !stations.contains(&station) {
+            stations.push(station);
+        }
+    }
+    if stations.is_empty() {
+        stations.push(Station::Hand);
+    }
+    stations
+}
+
+fn stock(job: &Job, bounds: Bounds, wrong: &mut Problems) -> Stock {
+    let thick = job.thick.filter(|&thick| more_than_zero(thick, "thick", wrong));
+    let long = if bounds.width() < bounds.height() { 90.0 } else { 0.0 };
+    let grain = match job.grain.unwrap_or(GrainWish::Long) {
+        GrainWish::Long => long,
+        GrainWish::Across => 90.0 - long,
+        GrainWish::Degrees(degrees) => degrees.rem_euclid(180.0),
+    };
+    Stock { thick, species: job.species.clone(), grain }
+}
+
+fn more_than_zero(length: Mm, what: &str, wrong: &mut Problems) -> bool {
+    let good = 0.0 < length.mm();
+    if !good {
+        let found = format!("{what} is {} mm", length.mm());
+        let hint = format!("measure it and give `{what}` as more than zero");
+        wrong.push(Problem::stop("length-not-positive", found, hint).at(place(what)));
+    }
+    good
+}
+
+fn template(job: &Job, wrong: &mut Problems) -> Template {
+    let wish = &job.template;
+    let thick = wish.thickness.filter(|&it| more_than_zero(it, "template.thick", wrong));
+    let run_on = wish.run_on.filter(|&it| more_than_zero(it, "template.run-on", wrong));
+    Template {
+        thick: thick.unwrap_or(Mm::of(defaults::TEMPLATE_THICK.value)),
+        moves: wish.moves.unwrap_or(false),
+        run_on: run_on.unwrap_or(Mm::of(defaults::RUN_ON.value)),
+        extras: wish.extras.clone(),
+    }
+}
+
+fn leave(job: &Job, wrong: &mut Problems) -> Mm {
+    job.leave
+        .filter(|&it| more_than_zero(it, "leave", wrong))
+        .unwrap_or(Mm::of(defaults::LEAVE.value))
+}
+
+fn count(job: &Job, wrong: &mut Problems) -> u32 {
+    let count = job.count.unwrap_or(1);
+    if count == 0 {
+        let hint = "make at least one: `--make 1`";
+        let none = Problem::stop("nothing-to-make", "none is to be made", hint);
+        wrong.push(none.at(place("make")));
+    }
+    count
+}
+
+/// The machine, if there is an end mill; `told` are what is wrong and what to know.
+fn machine(wish: &MachineWish, told: (&mut Problems, &mut Problems)) -> Option<Machine> {
+    let (wrong, notes) = told;
+    let Some(end_mill) = wish.end_mill else {
+        if *wish != MachineWish::default() {
+            notes.push(no_end_mill());
+        }
+        return None;
+    };
+    let rpm = wish.rpm.unwrap_or(defaults::MACHINE_SPEED.value).min(rim_limit(end_mill));
+    if wish.rpm.is_some_and(|asked| !(0.0 < asked && asked <= rim_limit(end_mill))) {
+        let most = rim_limit(end_mill);
+        let found = format!("{} turns a minute", wish.rpm.unwrap_or(0.0));
+        let hint = format!(
+            "give `rpm` between 1 and {most:.0} for this end mill, or what is marked on it if that is less"
+        );
+        wrong.push(Problem::stop("speed-out-of-range", found, hint).at(place("rpm")));
+    }
+    let mut or = |wish: Option<Mm>, what: &str, default: &defaults::Default| {
+        wish.filter(|&it| more_than_zero(it, what, wrong))
+            .unwrap_or(Mm::of(default.value))
+    };
+    let clear = or(wish.clear, "clear", &defaults::CLEAR);
+    let feed = or(wish.feed, "feed", &defaults::FEED).mm();
+    let plunge = or(wish.plunge, "plunge", &defaults::PLUNGE).mm();
+    let blank = wish.blank.filter(|&(along_x, along_y)| {
+        let x = more_than_zero(along_x, "blank", wrong);
+        more_than_zero(along_y, "blank", wrong) && x
+    });
+    Some(Machine {
+        end_mill,
+        blank,
+        zero: wish.zero.unwrap_or(WorkZero::Corner),
+        z_zero: wish.z_zero.unwrap_or(ZZero::Top),
+        clear,
+        feed,
+        plunge,
+        rpm,
+        through: Mm::of(defaults::THROUGH.value),
+    })
+}
+
+fn no_end_mill() -> Problem {
+    let found = "something is said about a machine, but no end mill is named";
+    let hint =
+        "name it, measured, with `--end-mill 6mm`; without it no program is written";
+    Problem::new("no-end-mill", Weight::Hint, found, hint).at(place("machine"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::Point;
+    use crate::read::BitText;
+    use crate::units::Diameter;
+
+    fn a_job() -> Job {
+        let place = Place::whole(Source::BitRack, "--bit");
+        let bits = vec![BitText { text: "1/2in pattern".to_owned(), place }];
+        Job { bits, ..Job::default() }
+    }
+
+    fn box_of(width: f64, height: f64) -> Bounds {
+        Bounds { low: Point::new(0.0, 0.0), high: Point::new(width, height) }
+    }
+
+    #[test]
+    fn long_grain_lies_along_the_longer_side() {
+        for (wish, bounds, grain) in [
+            (GrainWish::Long, box_of(200.0, 50.0), 0.0),
+            (GrainWish::Long, box_of(50.0, 200.0), 90.0),
+            (GrainWish::Long, box_of(50.0, 50.0), 0.0),
+            (GrainWish::Across, box_of(200.0, 50.0), 90.0),
+            (GrainWish::Across, box_of(50.0, 200.0), 0.0),
+            (GrainWish::Degrees(-6.0), box_of(1.0, 1.0), 174.0),
+        ] {
+            let job = Job { grain: Some(wish), ..a_job() };
+            let shop = shop(&job, bounds).expect("a sound job").value;
+            assert!(
+                (shop.stock.grain - grain).abs() < 1e-9,
+                "{wish:?}: {}",
+                shop.stock.grain
+            );
+        }
+    }
+
+    #[test]
+    fn defaults_fill_what_was_not_said() {
+        let shop = shop(&a_job(), box_of(100.0, 100.0)).expect("a sound job").value;
+        assert!((shop.leave.mm() - 1.5875).abs() < 1e-9, "1/16 in");
+        assert!((shop.leave_end_grain.mm() - 0.8).abs() < 1e-9, "less on end grain");
+        assert_eq!(shop.stations, vec![Station::Hand], "by hand");
+        assert_eq!((shop.count, shop.machine.is_none()), (1, true), "one, no machine");
+        assert!(!shop.template.moves, "the template stays on face A");
+    }
+
+    #[test]
+    fn a_machine_needs_an_end_mill() {
+        let mut job = a_job();
+        job.machine.feed = Some(Mm::of(1000.0));
+        let told = shop(&job, box_of(1.0, 1.0)).expect("a sound job");
+        assert!(told.value.machine.is_none(), "no machine");
+        assert_eq!(told.notes[0].id, "no-end-mill", "and it is said");
+        job.machine.end_mill = Diameter::new(Mm::of(6.0));
+        let machine = shop(&job, box_of(1.0, 1.0)).expect("sound").value.machine;
+        let machine = machine.expect("there is an end mill");
+        assert!((machine.feed - 1000.0).abs() < 1e-9, "the feed asked for");
+        assert!((machine.through.mm() - 0.3).abs() < 1e-9, "into the waste board");
+    }
+
+    #[test]
+    fn every_doubt_is_told_at_once() {
+        let mut job = Job { thick: Some(Mm::of(0.0)), count: Some(0), ..Job::default() };
+        job.machine.end_mill = Diameter::new(Mm::of(6.0));
+        job.machine.rpm = Some(60000.0);
+        job.fraction = Some(7);
+        let failure = shop(&job, box_of(1.0, 1.0)).expect_err("much is wrong");
+        let ids: Vec<_> = failure.problems().iter().map(|problem| problem.id).collect();
+        for id in [
+            "no-bit",
+            "length-not-positive",
+            "nothing-to-make",
+            "speed-out-of-range",
+            "fraction-unknown",
+        ] {
+            assert!(ids.contains(&id), "{id} in {ids:?}");
+        }
+        for problem in failure.problems() {
+            assert!(!problem.hint.is_empty() && problem.place.is_some(), "{problem:?}");
+        }
+    }
+}

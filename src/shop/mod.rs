@@ -1,0 +1,172 @@
+//! What the person owns and chose, complete: bits, stock, template, ways of working, machine.
+
+mod bit;
+
+pub mod defaults;
+
+mod fill;
+
+mod speed;
+
+pub use fill::shop;
+pub use speed::{bit_speed, rim_limit};
+
+use crate::read::{Extra, Station, WorkZero, ZZero};
+use crate::units::{Diameter, Mm, Paper};
+
+/// Which face of the wood. Face A is the face the drawing shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Face {
+    /// The face the drawing shows.
+    A,
+    /// The other one.
+    B,
+}
+
+impl Face {
+    /// The face on the other side.
+    #[must_use]
+    pub const fn other(self) -> Self {
+        match self {
+            Self::A => Self::B,
+            Self::B => Self::A,
+        }
+    }
+
+    /// Its letter.
+    pub const fn letter(self) -> &'static str {
+        match self {
+            Self::A => "A",
+            Self::B => "B",
+        }
+    }
+}
+
+/// What guides a bit in one set-up.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Guide {
+    /// The bearing by the shank.
+    Shank,
+    /// The bearing at the tip.
+    Tip,
+    /// A guide bush in the router's base.
+    Bush,
+}
+
+impl Guide {
+    /// The word for it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Shank => "shank",
+            Self::Tip => "tip",
+            Self::Bush => "bush",
+        }
+    }
+}
+
+/// A bit of the rack.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bit {
+    /// Its number on the sheets, from 1.
+    pub number: usize,
+    /// As the person wrote it.
+    pub text: String,
+    /// What cuts.
+    pub cutter: Diameter,
+    /// What rides on the template: bearing or bush.
+    pub bearing: Diameter,
+    /// Where it is guided: one guide, or shank and tip.
+    pub guides: Vec<Guide>,
+    /// How long the cutter is, if known.
+    pub cut_length: Option<Mm>,
+    /// How far it reaches below the base at full grip, if known.
+    pub reach: Option<Mm>,
+    /// The speed marked on it, in turns a minute, if known.
+    pub marked_speed: Option<f64>,
+}
+
+impl Bit {
+    /// The words `plan.json` has for its bearing: `shank`, `tip`, `both` or `bush`.
+    pub fn bearing_end(&self) -> &'static str {
+        match self.guides.as_slice() {
+            [one] => one.word(),
+            _ => "both",
+        }
+    }
+}
+
+/// The stock.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stock {
+    /// Measured thickness.
+    pub thick: Option<Mm>,
+    /// Species, only to be printed.
+    pub species: Option<String>,
+    /// The axis of the grain, in degrees counter-clockwise from +x on face A, `0 <= grain < 180`.
+    pub grain: f64,
+}
+
+/// The template, as far as it is a choice.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Template {
+    /// Its thickness.
+    pub thick: Mm,
+    /// Whether it may be fixed to the other face on pins.
+    pub moves: bool,
+    /// How far it runs on past the part.
+    pub run_on: Mm,
+    /// Holes it is to have.
+    pub extras: Vec<Extra>,
+}
+
+/// The small CNC that cuts the template.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Machine {
+    /// The end mill, measured.
+    pub end_mill: Diameter,
+    /// The blank along x and y, if it was given; else the template's bounds and a margin.
+    pub blank: Option<(Mm, Mm)>,
+    /// Where X and Y are zero.
+    pub zero: WorkZero,
+    /// Where Z is zero.
+    pub z_zero: ZZero,
+    /// The height above the blank at which the tool may travel.
+    pub clear: Mm,
+    /// Feed, in mm a minute.
+    pub feed: f64,
+    /// Plunge feed, in mm a minute.
+    pub plunge: f64,
+    /// Turns a minute.
+    pub rpm: f64,
+    /// How far the mill goes into the waste board.
+    pub through: Mm,
+}
+
+/// Everything the person owns and chose.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Shop {
+    /// The job's name: the start of every file's name.
+    pub name: String,
+    /// How sheets write lengths.
+    pub paper: Paper,
+    /// The rack, in the order given.
+    pub bits: Vec<Bit>,
+    /// Where the person works.
+    pub stations: Vec<Station>,
+    /// The stock.
+    pub stock: Stock,
+    /// The template.
+    pub template: Template,
+    /// Waste to leave for the router, in mm.
+    pub leave: Mm,
+    /// Waste to leave on end grain, in mm.
+    pub leave_end_grain: Mm,
+    /// How many of each part.
+    pub count: u32,
+    /// The machine, if there is one.
+    pub machine: Option<Machine>,
+    /// Whether the parts are halves of a joint.
+    pub joint: bool,
+    /// The shop's own rules.
+    pub shop_rules: Vec<String>,
+}
