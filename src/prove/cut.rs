@@ -1,0 +1,346 @@
+//! The cut itself, by distances only: the largest gouge, what is left standing, the tabs.
+
+use super::arc::flat;
+use super::distance::Shape;
+use super::edge::{edge, in_template, winding_of};
+use super::left::{Standing, Work, march};
+use super::promise::{DRILL_WITHIN, Hold, LEAST_NECK, Pledge, Promise, TAB_SHARE};
+use super::reader::{Move, Program};
+use super::tree::Forest;
+use super::verdict::{Fault, Rule};
+use super::{Figures, loose};
+use crate::geom::{Point, Vector};
+
+/// The deepest cut into the template that passes, in mm (measured: rounding of the text, chords
+/// of a post without arcs and the fit of the drawing come to less).
+pub(super) const GOUGE: f64 = crate::shop::defaults::MOST_GOUGE.value;
+/// The most left standing that passes, in mm.
+pub(super) const LEFT: f64 = 0.01;
+/// How far a level may be off, in mm (geometry: the last figure of a program in inches).
+pub(super) const LEVEL: f64 = 0.004;
+/// How much longer than promised a neck may be, in mm.
+const LONGER: f64 = 1.0;
+/// How much shorter a neck may be, in mm (geometry: rounding).
+const SHORTER: f64 = 0.02;
+/// How near to a skin or a drilled hole's centre counts, in mm.
+const NEAR: f64 = 0.1;
+
+/// A move in the frame of the parts as laid, heights above the blank's top.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Cut {
+    pub line: usize,
+    pub shape: Shape,
+    pub high: f64,
+    pub low: f64,
+    pub slack: f64,
+}
+
+impl Cut {
+    fn of(step: &Move, promise: &Promise) -> Self {
+        let by = promise.work_zero - Point::default();
+        let lift = promise.z_above_top();
+        let shape = Shape { from: flat(step.from), to: flat(step.to), bow: step.bow };
+        Self {
+            line: step.line,
+            shape: shape.moved(by),
+            high: step.from[2] + lift,
+            low: step.to[2] + lift,
+            slack: step.slack,
+        }
+    }
+
+    /// The part that is no higher than `level`.
+    pub(super) fn below(&self, level: f64) -> Option<Shape> {
+        match (self.high <= level, self.low <= level) {
+            (true, true) => Some(self.shape),
+            (false, false) => None,
+            (first, _) => {
+                let share = (self.high - level) / (self.high - self.low);
+                Some(if first {
+                    self.shape.part(0.0, share)
+                } else {
+                    self.shape.part(share, 1.0)
+                })
+            }
+        }
+    }
+}
+
+/// What was found.
+pub(super) struct Judged {
+    pub faults: Vec<Fault>,
+    pub figures: Figures,
+}
+
+/// What is judged, and by what.
+struct Judge<'a> {
+    promise: &'a Promise,
+    cuts: Vec<Cut>,
+    edges: Vec<Vec<Shape>>,
+    radius: f64,
+    faults: Vec<Fault>,
+    gouge: f64,
+    leftover: f64,
+    tabs: Vec<Point>,
+}
+
+/// Judges what a program cuts.
+pub(super) fn judge(program: &Program, promise: &Promise) -> Judged {
+    let known =
+        |step: &&Move| step.from.iter().chain(&step.to).all(|axis| axis.is_finite());
+    let cuts = program.moves().filter(known).map(|step| Cut::of(step, promise)).collect();
+    let edges = promise.loops.iter().map(|pledge| edge(pledge, &promise.loops)).collect();
+    let mut judge = Judge {
+        promise,
+        cuts,
+        edges,
+        radius: promise.machine.end_mill.radius(),
+        faults: Vec::new(),
+        gouge: 0.0,
+        leftover: 0.0,
+        tabs: Vec::new(),
+    };
+    judge.layout();
+    judge.depth();
+    judge.gouges();
+    judge.sides();
+    judge.loops();
+    let figures = judge.figures(program);
+    Judged { faults: judge.faults, figures }
+}
+
+impl Judge<'_> {
+    /// Every loop lies on the blank, and none in an opening that is cleared.
+    fn layout(&mut self) {
+        let cleared = self.promise.loops.iter().filter(|p| p.hold == Hold::Cleared);
+        for opening in cleared {
+            let inside = |pledge: &&Pledge| {
+                let start = pledge.drawn.pieces()[0].from();
+                winding_of(&opening.drawn, start) != 0 && !std::ptr::eq(*pledge, opening)
+            };
+            if let Some(island) = self.promise.loops.iter().find(inside) {
+                let at = island.drawn.pieces()[0].from();
+                let text =
+                    "a piece stands in an opening that is cleared: nothing holds it";
+                self.faults.push(Fault::at(Rule::Loose, 0, at, text));
+            }
+        }
+        let blank = self.promise.blank;
+        for shape in self.edges.iter().flatten() {
+            let area = shape.bounds();
+            let inside = blank.low.x <= area.low.x
+                && blank.low.y <= area.low.y
+                && area.high.x <= blank.high.x
+                && area.high.y <= blank.high.y;
+            if !inside {
+                let text = "the template does not lie on the blank";
+                self.faults.push(Fault::at(Rule::Layout, 0, shape.from, text));
+                return;
+            }
+        }
+    }
+
+    /// Nothing goes deeper than promised.
+    fn depth(&mut self) {
+        let bottom = self.promise.bottom() - LEVEL;
+        let deep = self.cuts.iter().find(|cut| cut.high.min(cut.low) < bottom);
+        if let Some(cut) = deep {
+            let text =
+                format!("it goes {:.2} mm below the blank's top", -cut.high.min(cut.low));
+            self.faults.push(Fault::at(Rule::Depth, cut.line, cut.shape.to, text));
+        }
+    }
+
+    /// The edges of the loops that are drilled, or of all others.
+    fn forest(&self, drilled: bool) -> Forest {
+        let wanted = |pledge: &Pledge| matches!(pledge.hold, Hold::Drilled(_)) == drilled;
+        let pairs = self.promise.loops.iter().zip(&self.edges);
+        Forest::new(
+            pairs.filter(|(p, _)| wanted(p)).flat_map(|(_, e)| e).copied().collect(),
+        )
+    }
+
+    /// The deepest cut into the template.
+    fn gouges(&mut self) {
+        for (drilled, limit) in
+            [(false, GOUGE), (true, GOUGE.max(DRILL_WITHIN / 2.0) + 0.001)]
+        {
+            let forest = self.forest(drilled);
+            let mut worst: (f64, Option<&Cut>) = (0.0, None);
+            for cut in &self.cuts {
+                let Some(shape) = cut.below(0.0) else { continue };
+                let reach = self.radius + cut.slack;
+                if let Some((least, _)) = forest.near_shape(&shape, reach - worst.0) {
+                    worst = (reach - least, Some(cut));
+                }
+            }
+            self.gouge = self.gouge.max(worst.0);
+            if let (true, Some(cut)) = (limit < worst.0, worst.1) {
+                let text = format!("it cuts {:.4} mm into the template", worst.0);
+                self.faults.push(Fault::at(Rule::Gouge, cut.line, cut.shape.to, text));
+            }
+        }
+    }
+
+    /// Wherever the mill enters the blank, it enters beside the template.
+    fn sides(&mut self) {
+        let mut down = false;
+        for cut in &self.cuts {
+            let Some(shape) = cut.below(0.0) else {
+                down = false;
+                continue;
+            };
+            if !down && in_template(&self.promise.loops, shape.from) {
+                let text = "the end mill enters the blank inside the template";
+                self.faults.push(Fault::at(Rule::Gouge, cut.line, shape.from, text));
+            }
+            down = cut.low <= 0.0;
+        }
+    }
+
+    /// The moves at or below a level.
+    fn below(&self, level: f64) -> Forest {
+        Forest::new(self.cuts.iter().filter_map(|cut| cut.below(level)).collect())
+    }
+
+    /// Each loop's edge, all the way round.
+    fn loops(&mut self) {
+        let all = Forest::new(self.edges.iter().flatten().copied().collect());
+        let top = self.promise.tab_top();
+        let full = self.below(self.promise.bottom() + LEVEL);
+        let skin = self.below(self.promise.bottom_of(Hold::Skin) + LEVEL);
+        let through = self.below(self.promise.bottom_of(Hold::Skin) - LEVEL);
+        let above = self.below(top + LEVEL);
+        let low = self.below(top - LEVEL);
+        for index in 0..self.edges.len() {
+            let hold = self.promise.loops[index].hold;
+            let cuts = if hold == Hold::Skin { &skin } else { &full };
+            let work = Work {
+                edge: &self.edges[index],
+                all: &all,
+                pledges: &self.promise.loops,
+                cuts,
+                radius: self.radius,
+            };
+            match hold {
+                Hold::ByHand(_) => {}
+                Hold::Drilled(centre) => self.drilled(centre, &full),
+                Hold::Skin => {
+                    let found = march(&work);
+                    self.nothing_stands(&found);
+                    self.skin_is_whole(index, &through);
+                }
+                Hold::Cleared => {
+                    let found = march(&work);
+                    self.nothing_stands(&found);
+                    let pledge = &self.promise.loops[index];
+                    let place =
+                        loose::anywhere(pledge, &self.edges[index], &full, self.radius);
+                    if let (true, Some(at)) = (found.reached, place) {
+                        let text = "a loose piece is left in an opening to be cleared";
+                        self.faults.push(Fault::at(Rule::Loose, 0, at, text));
+                    }
+                }
+                Hold::Tabs { count, neck } => {
+                    let found = march(&work);
+                    let higher = march(&Work { cuts: &above, ..work });
+                    self.nothing_stands(&higher);
+                    self.leftover = self.leftover.max(found.leftover);
+                    self.tabs(
+                        &found.standing,
+                        (index, count, neck),
+                        (&low, found.reached),
+                    );
+                }
+            }
+        }
+    }
+
+    fn nothing_stands(&mut self, found: &super::left::Found) {
+        self.leftover = self.leftover.max(found.leftover);
+        for run in &found.standing {
+            let text = format!("{:.2} mm of edge is not cut", run.length);
+            self.faults.push(Fault::at(Rule::Leftover, 0, run.middle, text));
+        }
+    }
+
+    fn drilled(&mut self, centre: Point, full: &Forest) {
+        let near = full.near_point(centre, 1.0, |_| true);
+        if near.is_none_or(|(distance, _)| LEFT < distance) {
+            let text = "a hole of the end mill's width is not drilled";
+            self.faults.push(Fault::at(Rule::Leftover, 0, centre, text));
+        }
+    }
+
+    fn skin_is_whole(&mut self, index: usize, through: &Forest) {
+        let reach = self.radius + NEAR;
+        let cut =
+            self.edges[index].iter().find(|s| through.near_shape(s, reach).is_some());
+        if let Some(shape) = cut {
+            let text = "the skin that holds a small piece is cut through";
+            self.faults.push(Fault::at(Rule::Tabs, 0, shape.from, text));
+        }
+    }
+
+    /// The tabs of one loop: as many as promised, each as wide as promised.
+    fn tabs(
+        &mut self,
+        standing: &[Standing],
+        (index, count, neck): (usize, u32, f64),
+        (low, reached): (&Forest, bool),
+    ) {
+        let due = if reached { count } else { 0 };
+        let many = (0..).zip(standing).count();
+        if u32::try_from(many) != Ok(due) {
+            let at = standing.first().map_or(self.edges[index][0].from, |run| run.middle);
+            let lengths: Vec<String> =
+                standing.iter().map(|run| format!("{:.2}", run.length)).collect();
+            let text = format!(
+                "{many} tabs are left where {due} are promised (lengths {})",
+                lengths.join(", ")
+            );
+            self.faults.push(Fault::at(Rule::Tabs, 0, at, text));
+            return;
+        }
+        let mut all = 0.0;
+        for run in standing {
+            let stands = run.neck(low, self.radius);
+            all += stands;
+            let least = (neck - SHORTER).max(LEAST_NECK);
+            if !(least..=neck + LONGER).contains(&stands) {
+                let text =
+                    format!("a tab's neck is {stands:.2} mm where {neck:.2} is promised");
+                self.faults.push(Fault::at(Rule::Tabs, 0, run.middle, text));
+            }
+            self.tabs.push(run.middle);
+        }
+        let length: f64 = self.edges[index].iter().map(Shape::length).sum();
+        if TAB_SHARE * length + f64::from(due) * 0.2 < all {
+            let at = self.edges[index][0].from;
+            let text = "tabs take more of the edge than they may";
+            self.faults.push(Fault::at(Rule::Tabs, 0, at, text));
+        }
+    }
+
+    fn figures(&self, program: &Program) -> Figures {
+        let back: Vector = Point::default() - self.promise.work_zero;
+        let boxes = self.cuts.iter().map(|cut| cut.shape.moved(back).bounds());
+        let cutting =
+            || program.moves().filter(|step| !step.rapid && 0.0 < step.length());
+        let deepest =
+            self.cuts.iter().map(|cut| cut.high.min(cut.low)).fold(0.0, f64::min);
+        Figures {
+            work_zero: self.promise.work_zero,
+            end_mill: self.promise.machine.end_mill.mm(),
+            through_depth: (-deepest - self.promise.thick).max(0.0),
+            gouge: self.gouge,
+            leftover: self.leftover,
+            path_length: cutting().map(Move::length).sum(),
+            minutes: cutting().map(|step| step.length() / step.feed).sum(),
+            tabs: self.tabs.clone(),
+            travel: boxes.collect(),
+            deepest: deepest - self.promise.z_above_top(),
+            lines: program.lines,
+        }
+    }
+}

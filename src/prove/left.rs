@@ -1,0 +1,228 @@
+//! A march along an edge: where it is reached, where the end mill cannot reach, and where it
+//! stands though it could be cut.
+
+use super::cut::LEFT;
+use super::distance::Shape;
+use super::edge::in_template;
+use super::promise::Pledge;
+use super::tree::Forest;
+use crate::geom::{Point, Vector};
+
+/// The least step along an edge, in mm.
+const STEP: f64 = 0.002;
+/// The step over edge that is not reached, in mm.
+const COARSE: f64 = 0.01;
+/// Cuts within so much of the mill's radius of an edge belong to it, in mm (from memory: the
+/// allowance of a rough lap and more).
+const BESIDE: f64 = 1.0;
+
+/// An edge and the moves that are to cut it.
+pub(super) struct Work<'a> {
+    pub edge: &'a [Shape],
+    /// All edges: what keeps the mill from reaching.
+    pub all: &'a Forest,
+    /// The loops as read: on which side of them the waste is.
+    pub pledges: &'a [Pledge],
+    pub cuts: &'a Forest,
+    pub radius: f64,
+}
+
+/// A run of edge that stands though it could be cut.
+#[derive(Debug, Clone)]
+pub(super) struct Standing {
+    pub middle: Point,
+    pub length: f64,
+    /// Points along it, first to last.
+    points: Vec<Point>,
+}
+
+/// What a march found.
+#[derive(Debug, Clone, Default)]
+pub(super) struct Found {
+    pub standing: Vec<Standing>,
+    /// The most left where the edge counts as reached, in mm.
+    pub leftover: f64,
+    /// Whether any of it is reached.
+    pub reached: bool,
+}
+
+/// What is found at one point.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum State {
+    Reached,
+    Beyond,
+    Stands,
+}
+
+/// One step of a march.
+#[derive(Clone, Copy)]
+struct Pace {
+    point: Point,
+    /// Where it starts, in mm along the whole edge.
+    along: f64,
+    length: f64,
+    state: State,
+    far: f64,
+}
+
+/// Marches along an edge once round.
+pub(super) fn march(work: &Work<'_>) -> Found {
+    let mut paces: Vec<Pace> = Vec::new();
+    let mut before = 0.0;
+    for shape in work.edge {
+        let whole = shape.length();
+        let mut on = 0.0;
+        while on < whole {
+            let point = shape.at(on / whole);
+            let out = shape.direction(on / whole).right();
+            let (state, far) = work.state(point, out);
+            let length = work.step(shape, on, (state, far)).min(whole - on).max(1e-9);
+            paces.push(Pace { point, along: before + on, length, state, far });
+            on += length;
+        }
+        before += whole;
+    }
+    start_between_runs(&mut paces);
+    Found {
+        standing: standing(&paces),
+        leftover: leftover(&paces, work.radius, before),
+        reached: paces.iter().any(|pace| pace.state == State::Reached),
+    }
+}
+
+/// Turns a loop's paces so that no standing run passes over their ends.
+fn start_between_runs(paces: &mut [Pace]) {
+    if let Some(first) = paces.iter().position(|pace| pace.state != State::Stands) {
+        paces.rotate_left(first);
+    }
+}
+
+/// The runs that stand.
+fn standing(paces: &[Pace]) -> Vec<Standing> {
+    let runs = paces.chunk_by(|a, b| a.state == b.state);
+    let stand = runs.filter(|run| run[0].state == State::Stands);
+    let found = stand.map(|run| Standing {
+        middle: run[run.len() / 2].point,
+        length: run.iter().map(|pace| pace.length).sum(),
+        points: run.iter().map(|pace| pace.point).collect(),
+    });
+    found.collect()
+}
+
+/// The most left where the edge is reached; not beside a run that is not, where a round mill
+/// leaves a little on its own way out.
+fn leftover(paces: &[Pace], radius: f64, whole: f64) -> f64 {
+    let beside = 2.0 * (2.0 * radius * LEFT).sqrt();
+    let mut apart: Vec<&Pace> =
+        paces.iter().filter(|p| p.state != State::Reached).collect();
+    apart.sort_by(|a, b| a.along.total_cmp(&b.along));
+    // Round the loop; a gap just below nothing is rounding.
+    let gap = |from: f64, to: f64| {
+        let gap = to - from;
+        if gap < -STEP { gap + whole } else { gap.max(0.0) }
+    };
+    // Paces do not overlap: the nearest are the next one and the last one.
+    let is_beside = |pace: &Pace| {
+        let after = apart.partition_point(|other| other.along < pace.along);
+        let next = apart.get(after).or(apart.first());
+        let last = apart[..after].last().or(apart.last());
+        next.is_some_and(|next| gap(pace.along, next.along) < beside)
+            || last.is_some_and(|last| gap(last.along + last.length, pace.along) < beside)
+    };
+    let mut most = 0.0;
+    for pace in paces.iter().filter(|pace| pace.state == State::Reached) {
+        let left = pace.far - radius;
+        if most < left && !is_beside(pace) {
+            most = left;
+        }
+    }
+    most
+}
+
+impl Work<'_> {
+    /// What is the case at a point of the edge with its waste towards `out`, and how far the
+    /// nearest move is.
+    fn state(&self, point: Point, out: Vector) -> (State, f64) {
+        let limit = self.radius + LEFT;
+        if let Some((far, _)) = self.cuts.near_point(point, limit, |_| true) {
+            return (State::Reached, far);
+        }
+        // The mill's centre square to the edge, and as far off as still counts as reached: in
+        // a slight inside corner only the second is clear of the other side.
+        let free = [self.radius, limit].into_iter().any(|far| {
+            let centre = point + out * far;
+            let near = self.all.near_point(centre, self.radius - LEFT, |_| true);
+            near.is_none() && !self.is_across(point, centre)
+        });
+        (if free { State::Stands } else { State::Beyond }, limit)
+    }
+
+    /// Whether the way from a point of the edge to the mill's centre leads through another
+    /// edge into the template: deep in a cusp the far edge may be so near that the centre
+    /// is clear of it on its other side. That far edge is then within twice [`LEFT`] of the point.
+    fn is_across(&self, point: Point, centre: Point) -> bool {
+        1 < self.all.within(point, 2.0 * LEFT).len() && in_template(self.pledges, centre)
+    }
+
+    /// How far on the same certainly holds, or the least step. The distance to a move grows
+    /// at most by the way gone; the tube round a straight move is convex, so that a straight
+    /// edge with both ends in it lies in it.
+    fn step(&self, shape: &Shape, along: f64, (state, far): (State, f64)) -> f64 {
+        let limit = self.radius + LEFT;
+        if state != State::Reached {
+            return COARSE;
+        }
+        let certain = (limit - far).max(STEP);
+        if shape.bow.is_some() {
+            return certain;
+        }
+        let length = shape.length();
+        let point = shape.at(along / length);
+        let Some((_, index)) = self.cuts.near_point(point, limit, |_| true) else {
+            return certain;
+        };
+        let cut = self.cuts.shapes()[index];
+        if cut.bow.is_some() {
+            return certain;
+        }
+        let holds = |on: f64| cut.point_gap(shape.at((along + on) / length)) <= limit;
+        let mut whole = length - along;
+        while certain < whole && !holds(whole) {
+            whole /= 2.0;
+        }
+        certain.max(whole)
+    }
+}
+
+impl Standing {
+    /// What stands at the narrowest place between the cuts on its two sides; nothing where a
+    /// cut comes in between them.
+    pub(super) fn neck(&self, low: &Forest, radius: f64) -> f64 {
+        let reach = radius + BESIDE;
+        let (mut before, mut after) = (Vec::new(), Vec::new());
+        let last = self.points.len() - 1;
+        for step in 0..=30 {
+            let index = last * step / 30;
+            let near = low.within(self.points[index], reach);
+            let third = 3 * index / (last + 1);
+            match third {
+                0 => before.extend(near),
+                1 if near.is_empty() => {}
+                1 => return 0.0,
+                _ => after.extend(near),
+            }
+        }
+        let shapes = low.shapes();
+        let mut least = f64::INFINITY;
+        before.sort_unstable();
+        before.dedup();
+        after.sort_unstable();
+        after.dedup();
+        for &a in &before {
+            for &b in &after {
+                least = least.min(shapes[a].shape_gap(&shapes[b]));
+            }
+        }
+        if least.is_finite() { least - 2.0 * radius } else { f64::INFINITY }
+    }
+}

@@ -1,0 +1,85 @@
+//! Whether an opening that is to be cleared holds anything loose, and how wide an opening is:
+//! boxes, halved until each is certain or too small to matter.
+
+use super::distance::Shape;
+use super::edge::in_opening;
+use super::promise::Pledge;
+use super::tree::Forest;
+use crate::geom::{Bounds, Loop, Point};
+
+/// A box smaller than this, in mm, is what its middle is.
+const SMALL: f64 = 0.05;
+
+/// What is known of a box by its middle and its half diagonal.
+enum Known {
+    /// It does not hold what is looked for.
+    No,
+    /// Its middle is what is looked for.
+    Yes,
+    /// It must be halved.
+    Unknown,
+}
+
+/// A place in the opening that no move sweeps though the mill could stand there.
+pub(super) fn anywhere(
+    pledge: &Pledge,
+    edge: &[Shape],
+    cuts: &Forest,
+    radius: f64,
+) -> Option<Point> {
+    let border = Forest::new(edge.to_vec());
+    search(edge, |middle, half| {
+        let (to_edge, _) = border.near_point(middle, f64::INFINITY, |_| true)?;
+        let inside = in_opening(&pledge.drawn, pledge.grow, middle);
+        let swept = cuts.near_point(middle, radius, |_| true);
+        let certain = to_edge + half < radius
+            || (!inside && half < to_edge)
+            || swept.is_some_and(|(far, _)| far + half < radius);
+        Some(match (certain, inside && radius <= to_edge && swept.is_none()) {
+            (true, _) => Known::No,
+            (false, true) if half < SMALL => Known::Yes,
+            (false, false) if half < SMALL => Known::No,
+            _ => Known::Unknown,
+        })
+    })
+}
+
+/// Whether some place in the opening is farther than `reach` from its edge.
+pub(super) fn is_wider_than(drawn: &Loop, grow: f64, reach: f64) -> bool {
+    let edge: Vec<Shape> = drawn.pieces().iter().map(Shape::of).collect();
+    let border = Forest::new(edge.clone());
+    let place = search(&edge, |middle, half| {
+        let (far, _) = border.near_point(middle, f64::INFINITY, |_| true)?;
+        let inside = in_opening(drawn, grow, middle);
+        let depth = if inside { far - grow } else { -far };
+        Some(match (depth + half <= reach, reach < depth) {
+            (true, _) => Known::No,
+            (false, true) => Known::Yes,
+            (false, false) if half < SMALL => Known::No,
+            (false, false) => Known::Unknown,
+        })
+    });
+    place.is_some()
+}
+
+/// The middle of the first box that is what is looked for.
+fn search(edge: &[Shape], ask: impl Fn(Point, f64) -> Option<Known>) -> Option<Point> {
+    let whole: Bounds = edge.iter().map(Shape::bounds).collect();
+    let mut open = vec![whole];
+    while let Some(area) = open.pop() {
+        let middle = area.centre();
+        match ask(middle, middle.distance(area.high))? {
+            Known::No => {}
+            Known::Yes => return Some(middle),
+            Known::Unknown => {
+                let (low, high) = (area.low, area.high);
+                let corners =
+                    [low, high, Point::new(low.x, high.y), Point::new(high.x, low.y)];
+                open.extend(
+                    corners.map(|corner| Bounds::EMPTY.with(corner).with(middle)),
+                );
+            }
+        }
+    }
+    None
+}

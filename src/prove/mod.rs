@@ -1,0 +1,179 @@
+//! Reads a program's finished text as a stranger would, and judges it.
+//!
+//! Imports only `units`, `diag`, `read`, `shop`, `post` and the plain types of `geom`: nothing
+//! of plan, reach, path or program vouches for itself here.
+
+mod arc;
+
+mod bench;
+
+mod cut;
+
+mod cycle;
+
+mod distance;
+
+mod edge;
+
+mod left;
+
+mod loose;
+
+mod promise;
+
+mod reader;
+
+mod state;
+
+mod tree;
+
+mod verdict;
+
+mod words;
+
+pub use promise::{Hold, Pledge, Promise, SKIN, tab_top};
+pub use reader::{Move, Program, Step, read};
+pub use verdict::{Fault, Rule, Verdict};
+
+use crate::diag::Problems;
+use crate::geom::{Bounds, Point};
+use sha2::{Digest, Sha256};
+
+/// A program's text before the proof. Only the proof reads it.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Candidate {
+    text: String,
+}
+
+impl Candidate {
+    /// The candidate with this text.
+    pub const fn new(text: String) -> Self {
+        Self { text }
+    }
+}
+
+/// Reads a program back and judges it by a promise.
+///
+/// # Errors
+/// The verdict names every rule broken, with line and place.
+pub fn prove(
+    candidates: Vec<Candidate>,
+    promise: &Promise,
+) -> Result<ProvedProgram, Verdict> {
+    let Ok([candidate]) = <[Candidate; 1]>::try_from(candidates) else {
+        return Err(several());
+    };
+    let program = read(&candidate.text)?;
+    let mut faults = bench::faults(&program, promise);
+    let judged = cut::judge(&program, promise);
+    faults.extend(judged.faults);
+    if !faults.is_empty() {
+        faults.sort_by_key(|fault| fault.line);
+        return Err(Verdict { faults });
+    }
+    let digest = digest(&candidate.text, promise);
+    let extension = promise.dialect.extension.clone();
+    let notes = Vec::new();
+    Ok(ProvedProgram {
+        text: candidate.text,
+        extension,
+        figures: judged.figures,
+        digest,
+        notes,
+    })
+}
+
+fn several() -> Verdict {
+    Verdict {
+        faults: vec![Fault::new(Rule::Legal, 0, "there must be exactly one program")],
+    }
+}
+
+/// A digest of a text and of the promise it was judged by.
+fn digest(text: &str, promise: &Promise) -> String {
+    let mut hash = Sha256::new();
+    hash.update(format!("{promise:?}"));
+    hash.update(text);
+    let mut text = String::new();
+    for byte in hash.finalize() {
+        for half in [byte >> 4, byte & 15] {
+            text.extend(char::from_digit(u32::from(half), 16));
+        }
+    }
+    text
+}
+
+/// What the proof found, in mm and minutes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Figures {
+    /// The program's zero in the drawing's frame.
+    pub work_zero: Point,
+    /// The end mill's diameter.
+    pub end_mill: f64,
+    /// How far it goes below the stock.
+    pub through_depth: f64,
+    /// The deepest cut into the template, 0 if none.
+    pub gouge: f64,
+    /// The most left standing where it should be cut, tabs and what the mill cannot reach apart.
+    pub leftover: f64,
+    /// The length of all moves at feed.
+    pub path_length: f64,
+    /// How long it takes at least: length over feed.
+    pub minutes: f64,
+    /// The middles of the tabs.
+    pub tabs: Vec<Point>,
+    /// Where X and Y go, in the program's own frame.
+    pub travel: Bounds,
+    /// The deepest Z, in the program's own frame.
+    pub deepest: f64,
+    /// Lines of text.
+    pub lines: usize,
+}
+
+/// A program that was read back and found right. Only the proof makes one, and only this can
+/// be saved, shown or downloaded.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ProvedProgram {
+    text: String,
+    extension: String,
+    figures: Figures,
+    digest: String,
+    notes: Problems,
+}
+
+impl ProvedProgram {
+    /// Its exact text.
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+
+    /// The ending of its file's name, without the dot.
+    pub fn extension(&self) -> &str {
+        &self.extension
+    }
+
+    /// What the proof found.
+    pub const fn figures(&self) -> &Figures {
+        &self.figures
+    }
+
+    /// What was said about how it came to be: holes it does not cut, for instance.
+    pub fn notes(&self) -> &[crate::diag::Problem] {
+        &self.notes
+    }
+
+    /// The same program, with notes.
+    #[must_use]
+    pub(crate) fn with_notes(mut self, notes: Problems) -> Self {
+        self.notes = notes;
+        self
+    }
+
+    /// A digest of its bytes and of the promise it was judged by.
+    pub fn digest(&self) -> &str {
+        &self.digest
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,166 @@
+//! What a program may leave uncut and how it must move: made from job and shop, with limits,
+//! never from the plan or the toolpath.
+
+use super::loose::is_wider_than;
+use crate::geom::{Bounds, Loop, Piece, Point};
+use crate::post::Dialect;
+use crate::read::ZZero;
+use crate::shop::Machine;
+
+/// The net neck of a tab, in mm: what stands at its narrowest place (common practice, no
+/// source).
+pub(super) const NECK: f64 = crate::shop::defaults::TAB_NECK.value;
+/// A neck narrower than this is no tab (from memory).
+pub(super) const LEAST_NECK: f64 = crate::shop::defaults::LEAST_NECK.value;
+/// How high a tab stands above the underside of the blank, in mm (from memory).
+pub(super) const TAB_HEIGHT: f64 = crate::shop::defaults::TAB_HEIGHT.value;
+/// The largest share of a loop's length that its tabs may take (from memory).
+pub(super) const TAB_SHARE: f64 = crate::shop::defaults::TAB_SHARE.value;
+/// One tab for about so much of a short loop, and of a long one, in mm (from memory).
+pub(super) const TAB_SPACING: [f64; 2] = [60.0, 400.0];
+/// Fewer tabs than this do not hold (from memory).
+pub(super) const LEAST_TABS: u32 = 2;
+/// As many as this where there is length for them (from memory).
+pub(super) const GOOD_TABS: u32 = 4;
+/// An opening is cleared where none of it is farther from its edge than this, as a share of
+/// the mill's width: what tabs would hold is a sliver (from memory).
+const CLEAR_WITHIN: f64 = 1.5;
+/// A short opening is cleared up to this share: there is hardly room for tabs (from memory).
+const CLEAR_WITHIN_SHORT: f64 = 3.0;
+/// An opening up to this length is short, in mm (from memory).
+const SHORT: f64 = 180.0;
+/// What is left under a small piece that tabs cannot hold, in mm (from memory).
+pub const SKIN: f64 = crate::shop::defaults::SKIN.value;
+/// A hole this near to the mill's own width, in mm, is drilled (from memory).
+pub(super) const DRILL_WITHIN: f64 = crate::shop::defaults::DRILL_WITHIN.value;
+
+/// How the wood beside a loop is kept from being thrown.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Hold {
+    /// Tabs of this net neck; their height above the underside is `TAB_HEIGHT`.
+    Tabs {
+        /// How many.
+        count: u32,
+        /// What stands of each at its narrowest place, in mm.
+        neck: f64,
+    },
+    /// The whole opening is cleared: nothing is left to be thrown.
+    Cleared,
+    /// A skin of [`SKIN`] is left under it, to be cut with a knife.
+    Skin,
+    /// A round hole of the mill's own width, about this centre.
+    Drilled(Point),
+    /// A round hole smaller than the mill: not cut, drilled by hand about this centre.
+    ByHand(Point),
+}
+
+/// One loop of the drawing as read, where it lies on the blank.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pledge {
+    /// The loop as read, material on the left.
+    pub drawn: Loop,
+    /// How far the edge to be cut lies outside the drawn one, in mm; negative inside.
+    pub grow: f64,
+    /// How the wood beside it is held.
+    pub hold: Hold,
+}
+
+impl Pledge {
+    /// The pledge for a loop, by the rules for holding.
+    pub fn new(drawn: Loop, grow: f64, end_mill: f64) -> Self {
+        let hold = hold(&drawn, grow, end_mill);
+        Self { drawn, grow, hold }
+    }
+}
+
+/// Everything a program is judged by.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Promise {
+    /// The loops, in the frame of the drawing as laid on the blank.
+    pub loops: Vec<Pledge>,
+    /// The blank in the same frame.
+    pub blank: Bounds,
+    /// The program's zero in the same frame.
+    pub work_zero: Point,
+    /// The blank's thickness, in mm.
+    pub thick: f64,
+    /// The machine and what was chosen for it.
+    pub machine: Machine,
+    /// How the controller wants its words.
+    pub dialect: Dialect,
+}
+
+impl Promise {
+    /// What to add to a program's Z to have it above the blank's top.
+    pub(super) fn z_above_top(&self) -> f64 {
+        match self.machine.z_zero {
+            ZZero::Top => 0.0,
+            ZZero::Table => -self.thick,
+        }
+    }
+
+    /// The deepest level, above the blank's top.
+    pub(super) fn bottom(&self) -> f64 {
+        -self.thick - self.machine.through.mm()
+    }
+
+    /// The level a loop's edge must be cut down to.
+    pub(super) fn bottom_of(&self, hold: Hold) -> f64 {
+        match hold {
+            Hold::Skin => SKIN - self.thick,
+            _ => self.bottom(),
+        }
+    }
+
+    /// The level of the tabs' tops.
+    pub(super) fn tab_top(&self) -> f64 {
+        tab_top(self.thick)
+    }
+}
+
+/// The level of the tabs' tops, above the blank's top: at least a third of a thin blank is
+/// cut above them.
+pub fn tab_top(thick: f64) -> f64 {
+    -thick + TAB_HEIGHT.min(thick * 2.0 / 3.0)
+}
+
+/// How the wood beside a loop is held.
+fn hold(drawn: &Loop, grow: f64, end_mill: f64) -> Hold {
+    let opening = drawn.area() < 0.0;
+    if let (true, Some((centre, radius))) = (opening, circle(drawn)) {
+        let over = 2.0 * (radius - grow) - end_mill;
+        if over.abs() <= DRILL_WITHIN {
+            return Hold::Drilled(centre);
+        }
+        if over < 0.0 {
+            return Hold::ByHand(centre);
+        }
+    }
+    let short = drawn.length() <= SHORT;
+    let within = if short { CLEAR_WITHIN_SHORT } else { CLEAR_WITHIN };
+    if opening && !is_wider_than(drawn, grow, within * end_mill) {
+        return Hold::Cleared;
+    }
+    let length = drawn.length();
+    let [near, far] = TAB_SPACING.map(|spacing| (length / spacing).ceil());
+    let may = (TAB_SHARE * length / NECK).floor();
+    let good = near.min(f64::from(GOOD_TABS)).max(far).min(may);
+    if f64::from(LEAST_TABS) <= good {
+        let count = (LEAST_TABS..10_000).take_while(|&n| f64::from(n) <= good).last();
+        return Hold::Tabs { count: count.unwrap_or(LEAST_TABS), neck: NECK };
+    }
+    if opening { Hold::Cleared } else { Hold::Skin }
+}
+
+/// Centre and radius of a loop that is one circle.
+fn circle(drawn: &Loop) -> Option<(Point, f64)> {
+    let Piece::Arc { from, centre, .. } = drawn.pieces()[0] else { return None };
+    let radius = from.distance(centre);
+    let same = drawn.pieces().iter().all(|piece| match *piece {
+        Piece::Line { .. } => false,
+        Piece::Arc { from, centre: other, .. } => {
+            other.distance(centre) < 1e-6 && (from.distance(other) - radius).abs() < 1e-6
+        }
+    });
+    same.then_some((centre, radius))
+}

@@ -1,0 +1,130 @@
+//! What is wrong with a program: rules broken, with line and place.
+
+use crate::diag::{Failure, Place, Problem, Source};
+use crate::geom::Point;
+
+/// A rule a program can break.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Rule {
+    /// It is no program by the report, or holds what is not read here.
+    Legal,
+    /// All state is declared before anything moves, and stays.
+    State,
+    /// The first move is Z alone, up; rapids never mix Z with X and Y.
+    FirstMove,
+    /// The spindle is started, and up to speed, before anything is cut.
+    Spindle,
+    /// Rapids in X and Y stay above the clearance.
+    Clearance,
+    /// Feeds are given and are the machine's.
+    Feed,
+    /// Every coordinate is absolute; nothing shifts the zero.
+    Absolute,
+    /// It ends up high, with the spindle off and an end word.
+    End,
+    /// No stop and no change of tool on the way.
+    Stops,
+    /// Arcs are written in full and are at most half circles.
+    Arcs,
+    /// Ramps are no steeper than allowed, and no cut is deeper than promised.
+    Depth,
+    /// It stays within what a small machine can count, and on its line length.
+    Envelope,
+    /// Nothing is cut from the template.
+    Gouge,
+    /// Everything that is to be cut is cut.
+    Leftover,
+    /// Tabs are as promised.
+    Tabs,
+    /// Nothing loose is left in an opening that is to be cleared.
+    Loose,
+    /// The parts lie clear of each other and on the blank.
+    Layout,
+}
+
+impl Rule {
+    /// A stable id in words.
+    pub const fn id(self) -> &'static str {
+        match self {
+            Self::Legal => "program-legal",
+            Self::State => "program-state",
+            Self::FirstMove => "program-first-move",
+            Self::Spindle => "program-spindle",
+            Self::Clearance => "program-clearance",
+            Self::Feed => "program-feed",
+            Self::Absolute => "program-absolute",
+            Self::End => "program-end",
+            Self::Stops => "program-stops",
+            Self::Arcs => "program-arcs",
+            Self::Depth => "program-depth",
+            Self::Envelope => "program-envelope",
+            Self::Gouge => "program-gouge",
+            Self::Leftover => "program-leftover",
+            Self::Tabs => "program-tabs",
+            Self::Loose => "program-loose",
+            Self::Layout => "program-layout",
+        }
+    }
+}
+
+/// A rule broken.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fault {
+    /// Which.
+    pub rule: Rule,
+    /// The line of the text, from 1; 0 where it is about the whole.
+    pub line: usize,
+    /// What was found.
+    pub text: String,
+    /// Where on the parts as laid, if anywhere.
+    pub at: Option<Point>,
+}
+
+impl Fault {
+    /// A fault on a line.
+    pub(super) fn new(rule: Rule, line: usize, text: impl Into<String>) -> Self {
+        Self { rule, line, text: text.into(), at: None }
+    }
+
+    /// A fault at a place.
+    pub(super) fn at(
+        rule: Rule,
+        line: usize,
+        at: Point,
+        text: impl Into<String>,
+    ) -> Self {
+        Self { rule, line, text: text.into(), at: Some(at) }
+    }
+}
+
+/// Everything found wrong, in the order of the text; never empty.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Verdict {
+    /// The faults.
+    pub faults: Vec<Fault>,
+}
+
+impl Verdict {
+    /// Whether a rule is broken.
+    pub fn breaks(&self, rule: Rule) -> bool {
+        self.faults.iter().any(|fault| fault.rule == rule)
+    }
+
+    /// The refusal of a program of our own that does not prove.
+    pub fn refusal(&self) -> Failure {
+        let problems = self.faults.iter().take(10).map(|fault| {
+            let mut place = Place::whole(Source::Program, "program");
+            place.line = (0 < fault.line).then_some(fault.line);
+            if let Some(at) = fault.at {
+                place = place.at(at.x, at.y);
+            }
+            Problem::stop(
+                fault.rule.id(),
+                format!("the program does not prove: {}", fault.text),
+                "no program is handed over; change the end mill or the outline there, or cut the template by hand",
+            )
+            .at(place)
+        });
+        Failure::Refused(problems.collect())
+    }
+}
