@@ -1,0 +1,146 @@
+//! What hand work is worked out from: one part, what is settled about it, and the shop.
+
+use super::super::saw::Leaves;
+use super::super::{DoneBy, Draft, FromFace, Part, Stretch};
+use super::{SHALLOW_PARE, THICK};
+use crate::geom::tolerance::REPAIR;
+use crate::geom::{Loop, Piece, Span, Vector};
+use crate::read::Role;
+use crate::shop::{Face, Shop};
+
+/// One part on the bench.
+pub(super) struct Ground<'a> {
+    parts: &'a [Part],
+    /// Index of the part.
+    pub(super) index: usize,
+    /// What is settled.
+    pub(super) draft: &'a Draft<'a>,
+    /// The shop.
+    pub(super) shop: &'a Shop,
+    /// What is left on its edges.
+    pub(super) leaves: Leaves,
+}
+
+impl<'a> Ground<'a> {
+    /// The part of this index.
+    pub(super) fn new(
+        (parts, index): (&'a [Part], usize),
+        draft: &'a Draft<'a>,
+        shop: &'a Shop,
+    ) -> Self {
+        let leaves = Leaves::of(&parts[index], shop);
+        Self { parts, index, draft, shop, leaves }
+    }
+
+    /// The part.
+    pub(super) fn part(&self) -> &'a Part {
+        &self.parts[self.index]
+    }
+
+    /// A loop of the part's guide.
+    pub(super) fn ring(&self, on: usize) -> &'a Loop {
+        &self.part().guide.loops[on]
+    }
+
+    /// The part's stretches, each with its index in the plan.
+    pub(super) fn stretches(&self) -> impl Iterator<Item = (usize, &'a Stretch)> + '_ {
+        let all = self.draft.stretches.iter().enumerate();
+        all.filter(|(_, stretch)| stretch.part == self.index)
+    }
+
+    /// The bit that cuts a stretch, by its index in the rack; `None` where the hand does it.
+    pub(super) fn bit_of(&self, stretch: &Stretch) -> Option<usize> {
+        let DoneBy::Pass(number) = stretch.done_by else { return None };
+        let pass = self.draft.passes.iter().find(|pass| pass.number == number)?;
+        self.draft.set_ups.get(pass.set_up).map(|set_up| set_up.bit)
+    }
+
+    /// The face the template is on as this part is worked.
+    pub(super) fn template_face(&self) -> Face {
+        let mine = self.draft.passes.iter().find(|pass| pass.part == self.index);
+        let set_up = mine.and_then(|pass| self.draft.set_ups.get(pass.set_up));
+        set_up
+            .or(self.draft.set_ups.first())
+            .map_or(Face::A, |set_up| set_up.template_face)
+    }
+
+    /// From which face so deep a place is worked.
+    pub(super) fn working_face(&self, depth: f64) -> FromFace {
+        let thick = self.shop.stock.thick.is_some_and(|thick| THICK < thick.mm());
+        if thick && SHALLOW_PARE < depth {
+            FromFace::Both
+        } else {
+            FromFace::One(self.template_face())
+        }
+    }
+
+    /// How much of `span` the other spans cover, in mm.
+    pub(super) fn covered(&self, span: &Span, by: &[Span]) -> f64 {
+        let here = by.iter().filter(|other| other.on == span.on);
+        here.map(|other| overlap(self.ring(span.on), span, other)).sum()
+    }
+
+    /// How much of a span is routed, in mm.
+    pub(super) fn routed(&self, span: &Span) -> f64 {
+        let edges = self.part().guide.edges_of(span.on);
+        let rout: Vec<Span> =
+            edges.filter(|edge| edge.role == Role::Rout).map(|edge| edge.span).collect();
+        self.covered(span, &rout)
+    }
+
+    /// Whether a stretch ends where the span starts, or starts where it ends.
+    pub(super) fn adjoins(&self, stretch: &Span, span: &Span) -> bool {
+        let ring = self.ring(span.on);
+        let meet = |a: f64, b: f64| {
+            let gap = ring.wrapped(a - b);
+            gap.min(ring.length() - gap) <= REPAIR
+        };
+        stretch.on == span.on
+            && (meet(stretch.to(), span.from) || meet(span.to(), stretch.from))
+    }
+
+    /// The angle to the grain of a direction of travel, in degrees.
+    pub(super) fn phi(&self, way: Vector) -> f64 {
+        crate::grain::phi(way.angle().to_degrees(), self.shop.stock.grain)
+    }
+
+    /// The pieces of a span.
+    pub(super) fn pieces(&self, span: &Span) -> Vec<Piece> {
+        self.ring(span.on).run(span.from, span.length)
+    }
+}
+
+/// How much two spans of one loop share, in mm.
+pub(super) fn overlap(ring: &Loop, a: &Span, b: &Span) -> f64 {
+    let ahead = ring.wrapped(b.from - a.from);
+    [ahead, ahead - ring.length()]
+        .into_iter()
+        .map(|start| (start + b.length).min(a.length) - start.max(0.0))
+        .filter(|shared| 0.0 < *shared)
+        .sum()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::Point;
+
+    /// Basis: geometry.
+    #[test]
+    fn spans_overlap_also_over_the_first_point() {
+        let at = Point::new;
+        let square =
+            Loop::polygon(&[at(0.0, 0.0), at(10.0, 0.0), at(10.0, 10.0), at(0.0, 10.0)]);
+        let span = |from: f64, length: f64| Span { on: 0, from, length };
+        for (a, b, shared) in [
+            (span(0.0, 10.0), span(5.0, 10.0), 5.0),
+            (span(35.0, 10.0), span(0.0, 3.0), 3.0),
+            (span(35.0, 10.0), span(30.0, 40.0), 10.0),
+            (span(0.0, 40.0), span(39.0, 2.0), 2.0),
+            (span(0.0, 10.0), span(10.0, 5.0), 0.0),
+        ] {
+            let found = overlap(&square, &a, &b);
+            assert!((found - shared).abs() < 1e-9, "{a:?} {b:?}: {found}");
+        }
+    }
+}

@@ -1,0 +1,115 @@
+//! Stretches that no pass cuts: planed, shaved, rasped or pared to the line.
+
+use super::super::{DoneBy, FromFace, HandKind, HandWork, RidesOn, Stretch, Tool};
+use super::ground::Ground;
+use super::how;
+use super::site::rides_on;
+use super::tool::{Reachable, is_hollow, stretch_tool};
+use crate::geom::tolerance::REPAIR;
+use crate::geom::{Loop, Piece, SMOOTH_TURN, Span};
+use crate::outline::LoopKind;
+use crate::reach::Site;
+
+/// The hand work of the stretches left to the hand that no listed place takes in.
+pub(super) fn works(ground: &Ground<'_>, sites: &[&Site]) -> Vec<HandWork> {
+    let walls: Vec<Span> = sites.iter().flat_map(|site| site.walls.clone()).collect();
+    ground
+        .stretches()
+        .filter(|(_, stretch)| stretch.done_by == DoneBy::Hand)
+        .filter(|(_, stretch)| {
+            ground.covered(&stretch.span, &walls) < stretch.span.length - REPAIR
+        })
+        .filter(|(_, stretch)| stretch.touched || !is_knife_line(ground, stretch))
+        .map(|(_, stretch)| work(ground, stretch))
+        .collect()
+}
+
+/// Whether an untouched stretch belongs to no place deep enough to be listed, of any bit.
+fn is_knife_line(ground: &Ground<'_>, stretch: &Stretch) -> bool {
+    let reach = ground.part().reach.iter().flatten();
+    let mut walls = reach.flat_map(|reach| &reach.sites).flat_map(|site| &site.walls);
+    !walls.any(|wall| REPAIR < ground.covered(&stretch.span, std::slice::from_ref(wall)))
+}
+
+fn work(ground: &Ground<'_>, stretch: &Stretch) -> HandWork {
+    let span = stretch.span;
+    let ring = ground.ring(span.on);
+    let pieces = ground.pieces(&span);
+    let tool = stretch_tool(&reachable(ground, &span, &pieces), ground.shop.paper.unit);
+    let middle = span.from + span.length / 2.0;
+    let depth = ground.leaves.at(stretch.band, ground.phi(ring.direction_after(middle)));
+    // Planes, shaves and rasps take the whole thickness at once and ride on nothing.
+    let (rides_on, from_face) = match tool {
+        Tool::Chisel(_) => (rides_on(ground, &[span]), ground.working_face(depth)),
+        _ => (RidesOn::Line, FromFace::One(ground.template_face())),
+    };
+    HandWork {
+        number: 0,
+        part: ground.index,
+        kind: HandKind::Stretch,
+        at: ring.at(middle),
+        angle: None,
+        depth,
+        sides: vec![span.length],
+        area: depth * span.length,
+        tool,
+        rides_on,
+        from_face,
+        how: how::stretch(ground, stretch, (&pieces, tool, from_face)),
+        border: vec![Loop::new(pieces)],
+        spans: vec![span],
+        why: stretch.why.clone(),
+    }
+}
+
+/// A short stretch beside a corner is pared with that corner's chisel, in one go.
+pub(super) fn take_with_corners(
+    ground: &Ground<'_>,
+    stretches: &mut [HandWork],
+    places: &[HandWork],
+) {
+    for work in stretches {
+        let Tool::Chisel(width) = work.tool else { continue };
+        let beside = |place: &&HandWork| {
+            place.spans.iter().any(|wall| ground.adjoins(&work.spans[0], wall))
+        };
+        let chisels = places.iter().filter(beside).filter_map(|place| match place.tool {
+            Tool::Chisel(width) => Some(width),
+            _ => None,
+        });
+        if let Some(other) = chisels.max_by(f64::total_cmp) {
+            work.tool = Tool::Chisel(width.max(other));
+            work.how.push("take it in one go with the corner beside it".to_owned());
+        }
+    }
+}
+
+/// What decides the tool.
+fn reachable(ground: &Ground<'_>, span: &Span, pieces: &[Piece]) -> Reachable {
+    let ring = ground.ring(span.on);
+    let blocked = |along: f64| {
+        let turn = ring.direction_before(along).turn_to(ring.direction_after(along));
+        turn <= -SMOOTH_TURN
+    };
+    let ends = [span.from, span.to()];
+    Reachable {
+        length: span.length,
+        room: edge_length(ground, span),
+        hollow: pieces
+            .iter()
+            .filter(|piece| is_hollow(piece))
+            .filter_map(Piece::radius)
+            .min_by(f64::total_cmp),
+        in_opening: ground.part().guide.kinds[span.on] == LoopKind::Opening,
+        blocked_ends: ends.into_iter().filter(|&along| blocked(along)).count(),
+    }
+}
+
+/// The length of the edge, from corner to corner, that a stretch lies on.
+fn edge_length(ground: &Ground<'_>, span: &Span) -> f64 {
+    let edges = ground.part().guide.edges_of(span.on);
+    edges
+        .filter(|edge| REPAIR < ground.covered(span, &[edge.span]))
+        .map(|edge| edge.span.length)
+        .fold(span.length, f64::max)
+}

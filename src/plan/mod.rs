@@ -1,0 +1,357 @@
+//! Choices, each with its reason: set-ups, stretches, passes, hand work, saw line, template.
+
+mod able;
+mod assemble;
+mod atom;
+mod choose;
+mod ear;
+mod engage;
+mod hand;
+mod holding;
+#[cfg(test)]
+mod laws;
+mod mill;
+mod minutes;
+mod pass;
+mod remark;
+mod run;
+mod run_on;
+mod saw;
+mod set_out;
+mod setup;
+#[cfg(test)]
+mod shapes;
+mod sides;
+mod start;
+mod stretch;
+mod template;
+
+pub use setup::{SetUp, Turn};
+
+use crate::diag::{Outcome, Problem};
+use crate::geom::{Loop, Piece, Point, Span};
+use crate::grain::Band;
+use crate::outline::Outline;
+use crate::reach::{Reach, SiteKind};
+use crate::shop::{Face, Shop};
+
+/// Plans the parts with what the shop owns: which edges, which set-up, which way round.
+///
+/// # Errors
+/// Refused where no stretch at all can be cut, or no template can be had; the reasons say why.
+pub fn plan(outlines: Vec<Outline>, shop: &Shop) -> Outcome<Plan> {
+    assemble::assemble(outlines, shop)
+}
+
+/// A run of a routed edge in one band, wholly touched by the bit or wholly not.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Stretch {
+    /// `A`, `B`, … unique in the plan.
+    pub name: String,
+    /// Index of the part.
+    pub part: usize,
+    /// Where it lies on the template's outline of that part.
+    pub span: Span,
+    /// Angle from the grain to the tooth for `s = +1` at its start and end, in degrees.
+    pub phi: (f64, f64),
+    /// Its band for `s = +1`.
+    pub band: Band,
+    /// Whether the bit that would cut it can touch it.
+    pub touched: bool,
+    /// Who does it.
+    pub done_by: DoneBy,
+    /// Why.
+    pub why: Reason,
+}
+
+/// Who does a stretch.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum DoneBy {
+    /// A pass, by its number from 1.
+    Pass(usize),
+    /// The hand.
+    Hand,
+}
+
+/// How the bit is fed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Feed {
+    /// Against the tooth.
+    Conventional,
+    /// With the tooth.
+    Climb,
+}
+
+impl Feed {
+    /// The word for it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Conventional => "conventional",
+            Self::Climb => "climb",
+        }
+    }
+}
+
+/// A depth of stock, measured from the face the template lies on, in mm.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Layer {
+    /// From 1, in the order they are cut.
+    pub number: usize,
+    /// Where it begins.
+    pub from: f64,
+    /// Where it ends; `None` where the stock's thickness is not known.
+    pub to: Option<f64>,
+    /// Whether the template is still on.
+    pub template_on: bool,
+}
+
+/// How a pass starts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Start {
+    /// On the template's run-on, off the wood.
+    RunOn,
+    /// On a block fixed flush.
+    Block,
+    /// Swinging in where the edge allows it.
+    SwingIn,
+    /// At the table, off a starting pin.
+    StartingPin,
+    /// By hand, 25 mm before an outside corner.
+    BeforeCorner,
+}
+
+/// How a pass ends.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Exit {
+    /// Off onto the template's run-on.
+    RunOn,
+    /// Against a backer fixed flush.
+    Backer,
+    /// Where it began: the lap closes.
+    Closed,
+    /// Lifting away on a stretch, blended by the next pass.
+    Overlap,
+    /// Lifting away where hand work begins.
+    BeforeHandWork,
+    /// Stopping at the touch of an inside corner and backing off.
+    AtTouch,
+    /// Round a corner whose next edge is still full.
+    NextEdgeFull,
+}
+
+/// One pass: neighbouring stretches cut in one set-up with one feed.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Pass {
+    /// From 1, in working order.
+    pub number: usize,
+    /// Index of its set-up in the plan.
+    pub set_up: usize,
+    /// Index of the part.
+    pub part: usize,
+    /// The feed.
+    pub feed: Feed,
+    /// Indices of its stretches in the plan, in the order of the outline's walk.
+    pub stretches: Vec<usize>,
+    /// The run of the template's outline it covers with overlap and run-on, part on the left.
+    pub span: Span,
+    /// Whether it goes round the whole loop.
+    pub closed: bool,
+    /// The depth it cuts.
+    pub layer: Layer,
+    /// How it starts, and where: the star.
+    pub start: (Start, Point),
+    /// How it ends, and where.
+    pub exit: (Exit, Point),
+    /// Blocks to fix, each with the place it backs.
+    pub backers: Vec<Point>,
+    /// Why it stands where it stands in the order.
+    pub why: Reason,
+}
+
+/// What is to be done by hand.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HandWork {
+    /// From 1, in working order.
+    pub number: usize,
+    /// Index of the part.
+    pub part: usize,
+    /// A site's kind, or a stretch left to the hand.
+    pub kind: HandKind,
+    /// Where: the corner, the deepest point, or the middle of the stretch.
+    pub at: Point,
+    /// The void's angle at an inside corner, in degrees.
+    pub angle: Option<f64>,
+    /// How deep, in mm.
+    pub depth: f64,
+    /// Lengths along the sides, in mm.
+    pub sides: Vec<f64>,
+    /// Area, in mm².
+    pub area: f64,
+    /// The tool, in words, with its width: `chisel 10 mm`.
+    pub tool: Tool,
+    /// What the tool rides on.
+    pub rides_on: RidesOn,
+    /// From which face.
+    pub from_face: FromFace,
+    /// The border of what is left, as loops; or the stretch itself.
+    pub border: Vec<Loop>,
+    /// Spans of the template's outline it is about.
+    pub spans: Vec<Span>,
+    /// Why it is left to the hand.
+    pub why: Reason,
+    /// How to go about it, one short clause a line.
+    pub how: Vec<String>,
+}
+
+/// A site, or a stretch.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum HandKind {
+    /// A place the bit cannot reach.
+    Site(SiteKind),
+    /// A stretch the bit could reach and must not cut.
+    Stretch,
+}
+
+/// A hand tool.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Tool {
+    /// A chisel of this width, in mm.
+    Chisel(f64),
+    /// A fretsaw or fine saw kerf on the bisector, then a knife.
+    FretsawAndKnife,
+    /// A plane or flat spokeshave.
+    Plane,
+    /// A round spokeshave.
+    RoundSpokeshave,
+    /// A rasp or drum, then a file.
+    Rasp,
+    /// A drill, then a file.
+    DrillAndFile,
+}
+
+/// What a hand tool rides on.
+#[derive(Debug, Clone, PartialEq)]
+pub enum RidesOn {
+    /// The template's edge.
+    Template,
+    /// The routed face of this stretch, by index.
+    Stretch(usize),
+    /// Nothing: to the line.
+    Line,
+}
+
+/// From which face a hand tool works.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FromFace {
+    /// From this face.
+    One(Face),
+    /// Half from each.
+    Both,
+}
+
+/// Why something was chosen: data; the sheets phrase it.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Reason {
+    /// The tooth runs along the grain.
+    AlongTheGrain,
+    /// The tooth runs downhill.
+    Downhill,
+    /// End grain, backed.
+    EndGrainBacked,
+    /// Ends before long grain, so that the next edge cleans up the break-out.
+    EndsFirst,
+    /// The bit cannot get in.
+    BitCannotReach,
+    /// It would be uphill in every set-up the rack gives.
+    UphillEverywhere,
+    /// End grain at a point that cannot be backed.
+    CannotBeBacked,
+    /// A short piece of end grain that runs into an inside corner.
+    ShortEndGrain,
+    /// End grain in a hollow too tight for it.
+    EndGrainInHollow,
+    /// A set-up for so little edge is not made.
+    TooLittleForASetUp,
+    /// Wood would stand on both sides of the bit.
+    WoodOnBothSides,
+    /// No entry hole clears the turning bit.
+    NoEntry,
+    /// The part is too small to be held for it.
+    PartTooSmall,
+    /// No pass can start or end safely here.
+    NoSafeStart,
+    /// No bit on the rack is long enough.
+    BitTooShort,
+    /// The bit cannot be used at all; the note says why.
+    BitNotUsable,
+    /// Long edges after the ends.
+    LongGrainLast,
+    /// Openings while the blank is big.
+    OpeningFirst,
+}
+
+/// The saw line of one run of routed edge.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SawLine {
+    /// Index of the part.
+    pub part: usize,
+    /// The line, in order.
+    pub pieces: Vec<Piece>,
+    /// Whether it closes.
+    pub closed: bool,
+    /// What it leaves, in mm.
+    pub leave: f64,
+}
+
+/// One part and how many.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Part {
+    /// The part as drawn, with its roles.
+    pub outline: Outline,
+    /// The same with the template's run-ons: everything in the plan lies on this one.
+    pub guide: Outline,
+    /// The template that is made: the guide, set in or out for bit and bearing.
+    pub template: Vec<Loop>,
+    /// How far the template's routed edges lie outside the part's, in mm; negative inside.
+    pub template_offset: f64,
+    /// How many to make.
+    pub count: u32,
+    /// Facts for each bit of the rack that may be used, in the rack's order.
+    pub reach: Vec<Option<Reach>>,
+    /// What the passes as chosen leave standing of the part.
+    pub finished: Vec<Loop>,
+}
+
+/// What is settled before the hand work is worked out.
+#[derive(Debug, Clone, Copy)]
+pub struct Draft<'a> {
+    /// The set-ups, in working order.
+    pub set_ups: &'a [SetUp],
+    /// The stretches, in order of part, loop and place.
+    pub stretches: &'a [Stretch],
+    /// The passes, in working order.
+    pub passes: &'a [Pass],
+}
+
+/// The whole plan.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Plan {
+    /// The parts.
+    pub parts: Vec<Part>,
+    /// The set-ups, in working order.
+    pub set_ups: Vec<SetUp>,
+    /// The stretches, in order of part, loop and place.
+    pub stretches: Vec<Stretch>,
+    /// The passes, in working order.
+    pub passes: Vec<Pass>,
+    /// What is done by hand, in working order.
+    pub hand: Vec<HandWork>,
+    /// The saw lines.
+    pub saw: Vec<SawLine>,
+    /// The least cutting length that would do, for bits whose length is not known, in mm.
+    pub least_cut_length: Option<f64>,
+    /// Minutes at the bench by the stated figures.
+    pub minutes: f64,
+    /// What there is to say about it.
+    pub notes: Vec<Problem>,
+}

@@ -1,0 +1,172 @@
+//! Passes: runs with their starts, ends, overlap, backers and laps in depth, in working order.
+
+use super::atom::Atom;
+use super::holding::Holding;
+use super::run::{self, Run, Table};
+use super::start::{Begin, End, Ground, span};
+use super::{Exit, Feed, Layer, Pass, Reason, Start};
+use crate::geom::Span;
+use crate::grain::Band;
+use crate::outline::{LoopKind, Outline};
+use crate::shop::Shop;
+
+/// One part as far as the passes need it.
+pub(super) struct Ready<'a> {
+    /// The part as drawn.
+    pub(super) outline: &'a Outline,
+    /// Its guide.
+    pub(super) guide: &'a Outline,
+    /// Its atoms.
+    pub(super) atoms: &'a [Atom],
+    /// What each holding can do with each of them.
+    pub(super) table: &'a Table,
+}
+
+/// A pass before its stretches have names, with the run it cuts.
+pub(super) struct Cut {
+    /// The pass; its stretches are filled in later.
+    pub(super) pass: Pass,
+    /// Index of its run.
+    pub(super) run: usize,
+    /// What of the run is left to the hand because no start is safe there.
+    pub(super) trimmed: Option<Span>,
+    /// Whether it runs off over a sharp point of wood.
+    pub(super) over_point: bool,
+}
+
+/// All passes, in working order: set-up by set-up, lap by lap in depth, run by run.
+///
+/// `chosen` are the set-ups' holdings with their index among all, in working order; `runs` are
+/// in working order too.
+pub(super) fn passes(
+    parts: &[Ready<'_>],
+    chosen: &[(usize, &Holding)],
+    runs: &[Run],
+    shop: &Shop,
+) -> Vec<Cut> {
+    let mut cuts: Vec<Cut> = Vec::new();
+    let mut done: Vec<Vec<usize>> = vec![Vec::new(); parts.len()];
+    let mut trimmed: Vec<Vec<Span>> = vec![Vec::new(); parts.len()];
+    for (set_up, &holding) in chosen.iter().enumerate() {
+        for layer in &holding.1.layers {
+            let before = done.clone();
+            let mut in_lap = before;
+            for (index, run) in runs.iter().enumerate() {
+                if run.set_up != set_up {
+                    continue;
+                }
+                let part = &parts[run.part];
+                let ground = Ground {
+                    guide: part.guide,
+                    outline: part.outline,
+                    atoms: part.atoms,
+                    table: part.table,
+                    holding,
+                    done: &in_lap[run.part],
+                    trimmed: &trimmed[run.part],
+                    shop,
+                    template_on: layer.template_on,
+                };
+                let number = cuts.len() + 1;
+                let cut = cut(&ground, (index, run), (number, *layer));
+                trimmed[run.part].extend(cut.trimmed);
+                cuts.push(cut);
+                in_lap[run.part].extend(&run.atoms);
+            }
+        }
+        for run in runs.iter().filter(|run| run.set_up == set_up) {
+            done[run.part].extend(&run.atoms);
+        }
+    }
+    cuts
+}
+
+/// One pass along one run at one depth.
+fn cut(
+    ground: &Ground<'_>,
+    (index, run): (usize, &Run),
+    (number, layer): (usize, Layer),
+) -> Cut {
+    let on = ground.atoms[run.atoms[0]].span.on;
+    let base = Pass {
+        number,
+        set_up: run.set_up,
+        part: run.part,
+        feed: Feed::Conventional,
+        stretches: Vec::new(),
+        span: Span { on, from: 0.0, length: 0.0 },
+        closed: run.closed,
+        layer,
+        start: (Start::SwingIn, crate::geom::Point::default()),
+        exit: (Exit::Closed, crate::geom::Point::default()),
+        backers: Vec::new(),
+        why: why(ground, run),
+    };
+    if run.closed {
+        lap(ground, (index, run), base)
+    } else {
+        along(ground, (index, run), base)
+    }
+}
+
+/// A lap right round a loop.
+fn lap(ground: &Ground<'_>, (index, run): (usize, &Run), base: Pass) -> Cut {
+    let on = base.span.on;
+    let ring = &ground.guide.loops[on];
+    let (way, at) = ground.begin_lap(run);
+    let overlap = ground.lap_overlap(run, at);
+    let end = ring.at(if ground.forward() { at + overlap } else { at - overlap });
+    let pass = Pass {
+        span: span(ring, on, at, ring.length()),
+        start: (way, ring.at(at)),
+        exit: (Exit::Closed, end),
+        ..base
+    };
+    Cut { pass, run: index, trimmed: None, over_point: false }
+}
+
+/// A pass along a run with two ends.
+fn along(ground: &Ground<'_>, (index, run): (usize, &Run), base: Pass) -> Cut {
+    let on = base.span.on;
+    let ring = &ground.guide.loops[on];
+    let (start, end) = ground.ends(run);
+    let onward = ground.forward();
+    let Begin { way, before } = ground.begin(run);
+    let End { way: exit, beyond, backed, over_point } = ground.end(run);
+    let length =
+        if onward { ring.wrapped(end - start) } else { ring.wrapped(start - end) };
+    let before = before.max(-length);
+    let back = |at: f64, by: f64| if onward { at - by } else { at + by };
+    let star = back(start, before);
+    let stop = back(end, -beyond);
+    let whole = before + length + beyond;
+    let low = if onward { star } else { stop };
+    let trimmed = (before < 0.0)
+        .then(|| span(ring, on, if onward { start } else { start + before }, -before));
+    let pass = Pass {
+        span: span(ring, on, low, whole),
+        start: (way, ring.at(star)),
+        exit: (exit, ring.at(stop)),
+        backers: if backed { vec![ring.at(end)] } else { Vec::new() },
+        ..base
+    };
+    Cut { pass, run: index, trimmed, over_point }
+}
+
+/// Why a pass stands where it stands in the order.
+fn why(ground: &Ground<'_>, run: &Run) -> Reason {
+    let on = ground.atoms[run.atoms[0]].span.on;
+    let bands = || run.atoms.iter().map(|&index| ground.atoms[index].band);
+    if ground.guide.kinds[on] == LoopKind::Opening {
+        Reason::OpeningFirst
+    } else if run::has_end_grain(run, ground.atoms) {
+        Reason::EndsFirst
+    } else if ground.done.iter().any(|&index| ground.atoms[index].band == Band::EndGrain)
+    {
+        Reason::LongGrainLast
+    } else if bands().all(|band| band == Band::Along) {
+        Reason::AlongTheGrain
+    } else {
+        Reason::Downhill
+    }
+}

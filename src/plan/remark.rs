@@ -1,0 +1,465 @@
+//! What there is to say about a plan: stops taken out of it, cautions, and what would save work.
+
+use super::able::{self, Able};
+use super::assemble::{Chosen, Facts, Work};
+use super::atom::Atom;
+use super::{DoneBy, Reason, Stretch};
+use crate::diag::{Place, Problem, Problems, Source, Weight};
+use crate::geom::Point;
+use crate::outline::Outline;
+use crate::reach::{Enclosed, Reach};
+use crate::read::{Role, Station};
+use crate::shop::{Bit, Guide, Shop, defaults};
+
+/// Shallow places of less area in all are rounding and not worth a word, in mm².
+const LEAST_AREA: f64 = 5e-4;
+
+/// Why there is no plan: every stop, and that nothing is left to cut.
+pub(super) fn nothing_to_cut(parts: &[Facts], notes: &Problems) -> Problems {
+    let mut problems = notes.clone();
+    let routed: f64 =
+        parts.iter().flat_map(|part| &part.atoms).map(|atom| atom.span.length).sum();
+    let (found, hint) = if routed <= 0.0 {
+        (
+            "no edge is to be routed",
+            "let at least one edge be routed: take it off `--true-edges` or `--goes-on`",
+        )
+    } else {
+        (
+            "no bit on the rack may cut any of the routed edge",
+            "see the reasons above; another bit, bearing end or grain direction may do it",
+        )
+    };
+    for reason in reasons(parts) {
+        problems.push(Problem::stop("edge-left-to-hand", reason, hint));
+    }
+    problems.push(Problem::stop("nothing-to-rout", found, hint));
+    problems
+}
+
+/// The reasons why edges are left to the hand, each once, with how much.
+fn reasons(parts: &[Facts]) -> Vec<String> {
+    let mut sums: Vec<(Reason, f64)> = Vec::new();
+    for part in parts {
+        for (atom, ables) in part.atoms.iter().zip(&part.table) {
+            let why = super::stretch::why_by_hand(ables);
+            match sums.iter_mut().find(|(other, _)| *other == why) {
+                Some((_, sum)) => *sum += atom.span.length,
+                None => sums.push((why, atom.span.length)),
+            }
+        }
+    }
+    sums.iter().map(|(why, sum)| format!("{sum:.0} mm of edge: {}", words(why))).collect()
+}
+
+/// A reason in plain words, for a message.
+pub(super) const fn words(why: &Reason) -> &'static str {
+    match why {
+        Reason::AlongTheGrain => "along the grain",
+        Reason::Downhill => "downhill",
+        Reason::EndGrainBacked => "end grain, backed",
+        Reason::EndsFirst => "ends before long grain",
+        Reason::BitCannotReach => "the bit cannot get in",
+        Reason::UphillEverywhere => "it would be cut uphill",
+        Reason::CannotBeBacked => "end grain at a point that cannot be backed",
+        Reason::ShortEndGrain => "short end grain that runs into an inside corner",
+        Reason::EndGrainInHollow => "end grain in a hollow too tight for the bit",
+        Reason::TooLittleForASetUp => "too little for a set-up of its own",
+        Reason::WoodOnBothSides => "wood would stand on both sides of the bit",
+        Reason::NoEntry => "the turning bit cannot be let in",
+        Reason::PartTooSmall => "the part is too small to be held for it",
+        Reason::NoSafeStart => "no pass can start there safely",
+        Reason::BitTooShort => "no bit is long enough",
+        Reason::BitNotUsable => "the bit may not be used",
+        Reason::LongGrainLast => "long grain after the ends",
+        Reason::OpeningFirst => "openings while the blank is big",
+    }
+}
+
+/// Everything there is to say about the choice.
+pub(super) fn remarks(
+    parts: &[Facts],
+    shop: &Shop,
+    chosen: &Chosen<'_>,
+    work: &Work,
+) -> Problems {
+    let mut notes = Problems::new();
+    if shop.stock.thick.is_none() {
+        notes.push(thickness_unknown());
+    }
+    notes
+        .extend(bits(chosen).filter_map(|which| {
+            super::mill::wider_than_bearing(&shop.bits[which], shop)
+        }));
+    notes.extend(chosen.holdings.iter().filter_map(|(_, it)| least_reach(shop, it)));
+    for (index, part) in parts.iter().enumerate() {
+        notes.extend(part_remarks((index, part), shop, chosen));
+    }
+    notes.extend(stopped(parts, &work.stretches, shop));
+    notes.extend(uphill(&work.stretches, shop, chosen));
+    notes.extend(over_points(work));
+    notes.extend(more_set_ups(&work.stretches, shop));
+    notes
+}
+
+/// How far a bit whose reach is not known must reach below the base, lap by lap.
+fn least_reach(shop: &Shop, holding: &super::holding::Holding) -> Option<Problem> {
+    let bit = &shop.bits[holding.set_up.bit];
+    if bit.reach.is_some() || holding.set_up.guide == Guide::Tip {
+        return None;
+    }
+    let last = holding.layers.len();
+    let needs = |layer: &super::Layer| {
+        let over = if layer.template_on { shop.template.thick.mm() } else { 0.0 };
+        let past = if layer.number == last { defaults::PAST_FAR_FACE.value } else { 0.0 };
+        layer.to.map(|to| over + to + past)
+    };
+    let depths: Vec<f64> = holding.layers.iter().map(needs).collect::<Option<_>>()?;
+    let least = depths.iter().copied().fold(0.0, f64::max);
+    let laps = holding.layers.iter().zip(&depths).map(|(layer, &depth)| {
+        let on = if layer.template_on {
+            "template on, guided by it"
+        } else {
+            "template off, bearing on the edge routed before"
+        };
+        format!("lap {}: {} below the base, {on}", layer.number, shop.paper.length(depth))
+    });
+    let found = format!(
+        "the reach of bit {} is not known: it must reach at least {} below the base",
+        bit.number,
+        shop.paper.length(least)
+    );
+    let hint = format!("set it so: {}", laps.collect::<Vec<_>>().join("; "));
+    let place = super::holding::of_rack(bit);
+    Some(Problem::new("least-reach", Weight::Hint, found, hint).at(place))
+}
+
+/// The bits in use, each once, by index.
+fn bits(chosen: &Chosen<'_>) -> impl Iterator<Item = usize> {
+    let used: std::collections::BTreeSet<usize> =
+        chosen.holdings.iter().map(|(_, holding)| holding.set_up.bit).collect();
+    used.into_iter()
+}
+
+fn thickness_unknown() -> Problem {
+    let found = "the stock's thickness is not known: bits are taken as long enough";
+    let hint = "measure it and give `--thick`; the cutter must be at least 1 mm longer";
+    Problem::new("thickness-unknown", Weight::Caution, found, hint)
+}
+
+fn part_remarks(
+    (index, part): (usize, &Facts),
+    shop: &Shop,
+    chosen: &Chosen<'_>,
+) -> Problems {
+    let mut notes = Problems::new();
+    let mut seen = Vec::new();
+    for (_, holding) in &chosen.holdings {
+        let which = holding.set_up.bit;
+        let Some(reach) = part.reach[which].as_ref().filter(|_| !seen.contains(&which))
+        else {
+            continue;
+        };
+        seen.push(which);
+        let bit = &shop.bits[which];
+        notes.extend(reach_remarks(reach, (part, bit), shop));
+        notes.extend(entries(reach, (part, index, bit), (shop, chosen)));
+    }
+    notes.extend(less_waste(part, shop, chosen));
+    notes.extend(base(part, chosen));
+    notes
+}
+
+/// Exact fits, wood lost at outside corners, and what is too shallow to list.
+fn reach_remarks(reach: &Reach, (part, bit): (&Facts, &Bit), shop: &Shop) -> Problems {
+    let mut notes = Problems::new();
+    let number = bit.number;
+    for &at in &reach.exact_fits {
+        let found = format!("bit {number} fits exactly here: both walls are touched");
+        let hint = "try the bit in a test piece first; a worn bit or a bearing a hair wide leaves more";
+        notes.push(
+            Problem::new("exact-fit", Weight::Hint, found, hint).at(place(part, at)),
+        );
+    }
+    if 0.0 < reach.lost {
+        let found = format!(
+            "the bearing of bit {number} is wider than its cutter: outside corners lose {:.2} mm² of wood in all",
+            reach.lost
+        );
+        let hint = "let the template run past such corners, or use a bearing of the cutter's size";
+        notes.push(
+            Problem::new("corners-lost", Weight::Caution, found, hint).at(whole(part)),
+        );
+    }
+    let (count, area) = reach.shallow;
+    if 0 < count && LEAST_AREA < area {
+        let found = format!(
+            "shallow places left by bit {number}, under {} deep: {count}, {area:.3} mm² in all",
+            shop.paper.fine(crate::geom::tolerance::REPORT_DEPTH)
+        );
+        let hint = "a file or sandpaper takes them; they are not listed";
+        notes.push(
+            Problem::new("shallow-places", Weight::Hint, found, hint).at(whole(part)),
+        );
+    }
+    notes
+}
+
+/// Openings the bit works in from within: where it is let in, or that no bit can be.
+fn entries(
+    reach: &Reach,
+    (part, index, bit): (&Facts, usize, &Bit),
+    (shop, chosen): (&Shop, &Chosen<'_>),
+) -> Problems {
+    let wide = bit.cutter.mm() + 2.0 * defaults::ENTRY_CLEARANCE.value;
+    // The rings of the bit's centre that it runs on.
+    let mut rings: Vec<usize> = Vec::new();
+    if !reach.enclosed.is_empty() {
+        rings.extend(chosen.runs.iter().filter(|run| run.part == index).filter_map(
+            |run| {
+                let same_bit = chosen.holdings[run.set_up].1.set_up.bit + 1 == bit.number;
+                let atom = &part.atoms[run.atoms[0]];
+                same_bit
+                    .then(|| able::nearest_ring(&part.guide, atom, bit, reach))
+                    .flatten()
+            },
+        ));
+        rings.sort_unstable();
+    }
+    let works_in =
+        |room: &Enclosed| room.rings.iter().any(|ring| rings.binary_search(ring).is_ok());
+    let note = |room: &Enclosed| {
+        if works_in(room) {
+            let found = format!(
+                "bit {} is let in here: the hole must be at least {} wide and go through",
+                bit.number,
+                shop.paper.length(wide)
+            );
+            let hint = "drill it, or saw the opening to the saw line, before the router is switched on";
+            let hint = Problem::new("entry-hole", Weight::Hint, found, hint);
+            return Some(hint.at(place(part, room.entry)));
+        }
+        if able::lets_in(room, bit) {
+            return None;
+        }
+        let found = format!(
+            "no entry hole clears bit {} by {} all round: it does not rout in here",
+            bit.number,
+            shop.paper.fine(defaults::ENTRY_CLEARANCE.value)
+        );
+        let hint = "drill and file it by hand, or take a smaller bit";
+        Some(Problem::stop("no-entry", found, hint).at(place(part, room.entry)))
+    };
+    reach.enclosed.iter().filter_map(note).collect()
+}
+
+/// Hollows where the bit would stand in too much wood: the waste to take them down to first.
+fn less_waste(part: &Facts, shop: &Shop, chosen: &Chosen<'_>) -> Problems {
+    let mut notes = Problems::new();
+    let mut told = Vec::new();
+    for (at, atom) in part.atoms.iter().enumerate() {
+        let least = chosen
+            .holdings
+            .iter()
+            .filter_map(|(which, _)| match part.table[at][*which] {
+                Able::Cut { less_waste, .. } => less_waste,
+                Able::Past | Able::No(_) => None,
+            })
+            .min_by(f64::total_cmp);
+        let ring = &part.guide.loops[atom.span.on];
+        let piece = (atom.span.on, ring.place(atom.middle()).0);
+        let Some(most) = least.filter(|_| !told.contains(&piece)) else { continue };
+        told.push(piece);
+        let found = format!(
+            "in this hollow the bit would stand in too much wood with {} of waste",
+            shop.paper.fine(shop.leave.mm())
+        );
+        let hint = format!(
+            "saw, drill or sand the waste down to {} here before routing",
+            shop.paper.fine(most)
+        );
+        let at = middle(part, atom);
+        notes.push(Problem::stop("too-much-engagement", found, hint).at(place(part, at)));
+    }
+    notes
+}
+
+/// Whether the piece goes on past the template.
+pub(super) fn goes_on(outline: &Outline) -> bool {
+    outline.edges.iter().any(|edge| edge.role == Role::GoesOn)
+}
+
+/// A part narrower than a router's base both ways is taped to a bench piece.
+fn base(part: &Facts, chosen: &Chosen<'_>) -> Option<Problem> {
+    let by_hand = chosen
+        .holdings
+        .iter()
+        .any(|(_, holding)| holding.set_up.station == Station::Hand);
+    let bounds = part.outline.loops[0].bounds();
+    let narrow = bounds.width().max(bounds.height()) < defaults::ROUTER_BASE.value;
+    (narrow && by_hand && !goes_on(&part.outline)).then(|| {
+        let found = "the part is narrower than a router's base both ways";
+        let hint = "tape it to a bench piece, with strips of the same height beside it for the base to ride on";
+        Problem::new("base-over-part", Weight::Caution, found, hint).at(whole(part))
+    })
+}
+
+/// Stretches that a stop takes from the router, with the safe way: one note for those of a
+/// loop that share a reason.
+fn stopped(parts: &[Facts], stretches: &[Stretch], shop: &Shop) -> Problems {
+    let mut groups: Vec<Vec<&Stretch>> = Vec::new();
+    for stretch in stretches.iter().filter(|stretch| stretch.done_by == DoneBy::Hand) {
+        let same = |group: &&mut Vec<&Stretch>| {
+            let first = group[0];
+            first.part == stretch.part
+                && first.span.on == stretch.span.on
+                && first.why == stretch.why
+        };
+        match groups.iter_mut().find(same) {
+            Some(group) => group.push(stretch),
+            None => groups.push(vec![stretch]),
+        }
+    }
+    groups
+        .iter()
+        .filter_map(|group| stop_of(&parts[group[0].part], group, shop))
+        .collect()
+}
+
+/// The stop that takes these stretches of one loop from the router, if one does.
+fn stop_of(part: &Facts, group: &[&Stretch], shop: &Shop) -> Option<Problem> {
+    let first = group[0];
+    let (id, hint) = safe_way(&first.why)?;
+    let names: Vec<&str> = group.iter().map(|stretch| stretch.name.as_str()).collect();
+    let length: f64 = group.iter().map(|stretch| stretch.span.length).sum();
+    let ring = &part.guide.loops[first.span.on];
+    let at = ring.at(first.span.from + first.span.length / 2.0);
+    let found = format!(
+        "{} of edge (stretch {}) is left to the hand: {}",
+        shop.paper.length(length),
+        names.join(", "),
+        words(&first.why)
+    );
+    let small = length < defaults::SMALL_PIECE.value;
+    let weight = if small { Weight::Hint } else { Weight::Stop };
+    Some(Problem::new(id, weight, found, hint).at(place(part, at)))
+}
+
+/// The id of the stop behind a reason, and the safe way instead.
+const fn safe_way(why: &Reason) -> Option<(&'static str, &'static str)> {
+    match why {
+        Reason::WoodOnBothSides => Some((
+            "wood-on-both-sides",
+            "saw, drill and file it to the line by hand, or take a smaller bit",
+        )),
+        Reason::NoSafeStart => {
+            Some(("no-safe-start", "take it with the hand work of the corner beside it"))
+        }
+        Reason::CannotBeBacked => Some((
+            "point-not-backed",
+            "saw close and pare or sand toward the middle, away from the point",
+        )),
+        Reason::ShortEndGrain | Reason::EndGrainInHollow => {
+            Some(("end-grain-by-hand", "saw close, then pare or file it across"))
+        }
+        _ => None,
+    }
+}
+
+/// Edge left to the hand only because it is uphill in every set-up: what would save it.
+fn uphill(stretches: &[Stretch], shop: &Shop, chosen: &Chosen<'_>) -> Option<Problem> {
+    let length: f64 = stretches
+        .iter()
+        .filter(|stretch| stretch.why == Reason::UphillEverywhere)
+        .map(|stretch| stretch.span.length)
+        .sum();
+    if length < defaults::LEAST_SET_UP.value {
+        return None;
+    }
+    let found = format!(
+        "{} of edge would be cut uphill in every set-up and is left to the hand",
+        shop.paper.length(length)
+    );
+    let holding = chosen.holdings[0].1;
+    let bit = &shop.bits[holding.set_up.bit];
+    let wide = shop.paper.length(bit.cutter.mm());
+    let long = shop.stock.thick.map_or_else(String::new, |thick| {
+        let least = thick.mm() + defaults::PAST_FAR_FACE.value;
+        format!(", at least {} of cutter", shop.paper.length(least))
+    });
+    let buy = match holding.set_up.guide {
+        Guide::Shank => format!("a {wide} bit with its bearing at the tip{long}"),
+        Guide::Tip => format!("a {wide} bit with its bearing by the shank{long}"),
+        Guide::Bush => format!("a {wide} bit with a bearing at the tip{long}"),
+    };
+    let hint = if shop.template.moves {
+        format!("{buy} would rout it")
+    } else {
+        format!(
+            "the template fixed to the other face on pins would rout it (`--template-moves`), and so would {buy}"
+        )
+    };
+    Some(Problem::new("uphill-left-to-hand", Weight::Hint, found, hint))
+}
+
+/// Edge that yet another set-up would rout.
+fn more_set_ups(stretches: &[Stretch], shop: &Shop) -> Option<Problem> {
+    let length: f64 = stretches
+        .iter()
+        .filter(|stretch| stretch.why == Reason::TooLittleForASetUp)
+        .map(|stretch| stretch.span.length)
+        .sum();
+    (defaults::LEAST_SET_UP.value <= length).then(|| {
+        let found = format!(
+            "{} of edge is left to the hand that yet another set-up, or another template, would rout",
+            shop.paper.length(length)
+        );
+        let hint = format!(
+            "a plan has at most {} set-ups on one template, each for at least {} of edge: rout the rest as a job of its own, or by hand",
+            super::choose::MOST_SET_UPS,
+            shop.paper.length(defaults::LEAST_SET_UP.value)
+        );
+        Problem::new("more-set-ups", Weight::Hint, found, hint)
+    })
+}
+
+fn over_points(work: &Work) -> Option<Problem> {
+    let numbers: Vec<String> = work.over_points.iter().map(ToString::to_string).collect();
+    if numbers.is_empty() {
+        return None;
+    }
+    let found =
+        format!("pass {} runs off over a sharp point of wood", numbers.join(", "));
+    let hint = "fix the backer so that it holds the point on both sides; without it, stop short and pare the rest";
+    Some(Problem::new("exit-over-point", Weight::Caution, found, hint))
+}
+
+/// The least cutter that would do, where the length of a bit in use is not known, in mm.
+pub(super) fn least_cut_length(shop: &Shop, chosen: &Chosen<'_>) -> Option<f64> {
+    let unknown = chosen
+        .holdings
+        .iter()
+        .any(|(_, holding)| shop.bits[holding.set_up.bit].cut_length.is_none());
+    let thick = shop.stock.thick.filter(|_| unknown)?;
+    Some(thick.mm() + defaults::PAST_FAR_FACE.value)
+}
+
+/// Too much waste for the bit is a hard stop: what is sawn closer takes its place.
+pub(super) fn weighed(mut note: Problem) -> Problem {
+    if note.id == "leave-held-down" {
+        note.weight = Weight::Stop;
+    }
+    note
+}
+
+fn whole(part: &Facts) -> Place {
+    Place::whole(Source::Drawing, part.outline.name.as_str())
+}
+
+fn place(part: &Facts, at: Point) -> Place {
+    whole(part).at(at.x, at.y)
+}
+
+fn middle(part: &Facts, atom: &Atom) -> Point {
+    part.guide.loops[atom.span.on].at(atom.middle())
+}

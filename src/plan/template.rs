@@ -1,0 +1,210 @@
+//! The template: run-ons past the part, its set-in or set-out, and the holes it is to have.
+
+pub(super) use super::run_on::guide;
+
+use crate::diag::{Failure, Place, Problem, Source};
+use crate::geom::{Loop, Point, offset_loops};
+use crate::outline::Outline;
+use crate::read::Extra;
+use crate::shop::Shop;
+
+/// The templates of several guides, each set out by its offset (set in where it is negative);
+/// each hole goes to the one it lies in.
+pub(super) fn templates(
+    guides: &[(&Outline, f64)],
+    shop: &Shop,
+) -> Result<Vec<Vec<Loop>>, Failure> {
+    let mut templates = Vec::new();
+    for (guide, offset) in guides {
+        templates.push(moved(guide, *offset)?);
+    }
+    let mut problems = Vec::new();
+    for extra in &shop.template.extras {
+        let hole = Hole::of(extra);
+        match templates.iter_mut().find(|template| hole.lies_in(template)) {
+            Some(template) => template.push(Loop::opening(hole.at, hole.radius)),
+            None => problems.push(hole.misplaced(&templates)),
+        }
+    }
+    if problems.is_empty() { Ok(templates) } else { Err(Failure::Input(problems)) }
+}
+
+fn moved(guide: &Outline, offset: f64) -> Result<Vec<Loop>, Failure> {
+    let place = || Place::whole(Source::Drawing, guide.name.as_str());
+    let loops = offset_loops(&guide.loops, offset).map_err(|untrimmed| {
+        Failure::refused(
+            Problem::stop(
+                "template-unproved",
+                format!(
+                    "the template's edge could not be proved near {:.3}, {:.3}: {}",
+                    untrimmed.at.x, untrimmed.at.y, untrimmed.fault
+                ),
+                "simplify the outline there, or use a bearing of the cutter's size",
+            )
+            .at(place().at(untrimmed.at.x, untrimmed.at.y)),
+        )
+    })?;
+    if loops.iter().any(|ring| 0.0 < ring.area()) {
+        return Ok(loops);
+    }
+    Err(Failure::refused(
+        Problem::stop(
+            "template-vanishes",
+            format!("nothing is left of the part set in by {:.2} mm", -offset),
+            "use a bush or bearing nearer to the cutter's size",
+        )
+        .at(place()),
+    ))
+}
+
+/// A round hole in the template.
+#[derive(Debug, Clone, Copy)]
+struct Hole {
+    words: &'static str,
+    at: Point,
+    radius: f64,
+}
+
+impl Hole {
+    const fn of(extra: &Extra) -> Self {
+        match extra {
+            Extra::Pin { at, diameter } => {
+                Self { words: "pin hole", at: *at, radius: diameter.radius() }
+            }
+            Extra::HangHole { at, diameter } => {
+                Self { words: "hang hole", at: *at, radius: diameter.radius() }
+            }
+        }
+    }
+
+    /// Whether the hole lies in the wood of these loops, clear of every edge.
+    fn lies_in(&self, loops: &[Loop]) -> bool {
+        self.is_over(loops) && self.radius < self.room(loops)
+    }
+
+    fn is_over(&self, loops: &[Loop]) -> bool {
+        0 < loops.iter().map(|ring| ring.winding(self.at)).sum()
+    }
+
+    /// How far the hole's centre is from the nearest edge, in mm.
+    fn room(&self, loops: &[Loop]) -> f64 {
+        let pieces = loops.iter().flat_map(Loop::pieces);
+        pieces.map(|piece| piece.distance(self.at)).fold(f64::INFINITY, f64::min)
+    }
+
+    fn misplaced(&self, templates: &[Vec<Loop>]) -> Problem {
+        let Self { words, at, radius } = self;
+        let nearest =
+            templates.iter().map(|loops| self.room(loops)).fold(f64::INFINITY, f64::min);
+        let crosses = nearest <= *radius;
+        let found = if crosses {
+            format!(
+                "the {words} at {:.2}, {:.2} crosses an edge of the template",
+                at.x, at.y
+            )
+        } else {
+            format!("the {words} at {:.2}, {:.2} lies outside the template", at.x, at.y)
+        };
+        let id = if crosses { "extra-crosses-edge" } else { "extra-outside" };
+        Problem::stop(
+            id,
+            found,
+            "move it into the template, clear of every edge and hole",
+        )
+        .expected(format!(
+            "its whole circle, {:.2} mm wide, in the template",
+            2.0 * radius
+        ))
+        .at(Place::whole(Source::Job, "template").element(*words).at(at.x, at.y))
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::shapes::{circle, outline, outlines, polygon, shop, sides};
+    use super::*;
+    use crate::read::Role;
+    use crate::units::{Diameter, Mm};
+    use std::f64::consts::PI;
+
+    const SQUARE: [(f64, f64); 4] =
+        [(0.0, 0.0), (100.0, 0.0), (100.0, 80.0), (0.0, 80.0)];
+
+    fn pin(x: f64, y: f64) -> Extra {
+        let diameter = Diameter::new(Mm::of(6.0)).expect("a pin has a width");
+        Extra::Pin { at: Point::new(x, y), diameter }
+    }
+
+    fn template(guide: &Outline, offset: f64, shop: &Shop) -> Result<Vec<Loop>, Failure> {
+        Ok(templates(&[(guide, offset)], shop)?.remove(0))
+    }
+
+    #[test]
+    fn without_an_offset_the_template_is_the_guide() {
+        let guide = polygon(&SQUARE, &[Role::Rout; 4]);
+        let template = template(&guide, 0.0, &shop(0.0, &[12.7])).expect("it is sound");
+        assert_eq!(template, guide.loops, "exactly");
+    }
+
+    /// Basis: geometry. A bush of 12.7 with a cutter of 6.35 sets the template in by 3.175,
+    /// outside and opening alike: sharp outside corners stay sharp.
+    #[test]
+    fn a_bush_sets_the_template_in() {
+        let rout = [Role::Rout; 4];
+        let hole = circle(Point::new(50.0, 40.0), 15.0, -1.0);
+        let guide = outlines(vec![(sides(&SQUARE), &rout), (hole, &rout[..2])]);
+        let template =
+            template(&guide, -3.175, &shop(0.0, &[6.35])).expect("it is sound");
+        let expected =
+            (100.0 - 6.35) * (80.0 - 6.35) - PI * (15.0 + 3.175) * (15.0 + 3.175);
+        let area: f64 = template.iter().map(Loop::area).sum();
+        assert!((area - expected).abs() < 1e-6, "{area}, not {expected}");
+    }
+
+    /// Basis: geometry.
+    #[test]
+    fn a_part_narrower_than_the_set_in_is_refused() {
+        let ribbon = outline(
+            sides(&[(0.0, 0.0), (100.0, 0.0), (100.0, 5.0), (0.0, 5.0)]),
+            &[Role::Rout; 4],
+        );
+        let refused =
+            template(&ribbon, -3.0, &shop(0.0, &[6.35])).expect_err("nothing left");
+        assert_eq!(refused.problems()[0].id, "template-vanishes", "and says so");
+    }
+
+    #[test]
+    fn holes_are_cut_where_they_lie_and_refused_elsewhere() {
+        let guide = polygon(&SQUARE, &[Role::Rout; 4]);
+        let mut shop = shop(0.0, &[12.7]);
+        shop.template.extras = vec![pin(20.0, 20.0)];
+        let made = template(&guide, 0.0, &shop).expect("the pin lies inside");
+        assert_eq!(made.len(), 2, "the outside and the hole");
+        assert!((made[1].area() + 9.0 * PI).abs() < 1e-9, "clockwise, 6 mm wide");
+
+        for (extra, id) in [
+            (pin(2.0, 20.0), "extra-crosses-edge"),
+            (pin(120.0, 20.0), "extra-outside"),
+            (pin(22.0, 20.0), "extra-crosses-edge"),
+        ] {
+            shop.template.extras = vec![pin(20.0, 20.0), extra];
+            let refused = template(&guide, 0.0, &shop).expect_err("it does not fit");
+            assert_eq!(refused.problems()[0].id, id, "{:?}", refused.problems());
+        }
+    }
+
+    #[test]
+    fn each_hole_goes_to_the_template_it_lies_in() {
+        let (left, right) = (
+            polygon(&SQUARE, &[Role::Rout; 4]),
+            polygon(
+                &[(200.0, 0.0), (300.0, 0.0), (300.0, 80.0), (200.0, 80.0)],
+                &[Role::Rout; 4],
+            ),
+        );
+        let mut shop = shop(0.0, &[12.7]);
+        shop.template.extras = vec![pin(250.0, 20.0)];
+        let made = templates(&[(&left, 0.0), (&right, 0.0)], &shop).expect("it fits");
+        assert_eq!((made[0].len(), made[1].len()), (1, 2), "in the second");
+    }
+}
