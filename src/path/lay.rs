@@ -1,0 +1,122 @@
+//! How the parts lie on the blank, and where the program's zero is.
+
+use crate::diag::{Failure, Problem};
+use crate::geom::{Bounds, Loop, Point, Vector};
+use crate::plan::Part;
+use crate::prove::Pledge;
+use crate::read::{Extra, WorkZero};
+use crate::shop::Machine;
+use crate::units::Paper;
+
+/// The blank's margin round the templates, in mm (from memory).
+const MARGIN: f64 = crate::shop::defaults::BLANK_MARGIN.value;
+/// What must stand outside the kerf for the tabs to hold to, in mm (from memory).
+const RIM: f64 = crate::shop::defaults::BLANK_RIM.value;
+
+/// How the parts lie on the blank.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Lay {
+    /// How far each part is moved from where it stands in the drawing.
+    pub shifts: Vec<Vector>,
+    /// The blank, in the frame of the parts as laid.
+    pub blank: Bounds,
+    /// The program's zero in that frame.
+    pub work_zero: Point,
+}
+
+/// Lays the templates on the blank: as they stand in the drawing where they keep clear of each
+/// other, else one beside the other.
+///
+/// # Errors
+/// Refused where there is nothing to lay, or the blank given is too small.
+pub fn lay(parts: &[Part], machine: &Machine, paper: Paper) -> Result<Lay, Failure> {
+    let mill = machine.end_mill.mm();
+    let boxes: Vec<Bounds> = parts.iter().map(bounds_of).collect();
+    if boxes.is_empty() || boxes.iter().any(Bounds::is_empty) {
+        let problem = Problem::stop(
+            "template-empty",
+            "there is no template to cut",
+            "leave out the end mill, or give an outline with an edge that is routed",
+        );
+        return Err(Failure::refused(problem));
+    }
+    let mut shifts: Vec<Vector> = Vec::new();
+    let mut laid: Vec<Bounds> = Vec::new();
+    for area in &boxes {
+        let shift = clear_of(&laid, *area, 2.0 * mill + RIM);
+        laid.push(moved(area, shift));
+        shifts.push(shift);
+    }
+    let all: Bounds = laid.iter().copied().collect();
+    let blank = blank(&all, machine, paper)?;
+    let work_zero = match machine.zero {
+        WorkZero::Corner => blank.low,
+        WorkZero::Centre => blank.centre(),
+    };
+    Ok(Lay { shifts, blank, work_zero })
+}
+
+fn bounds_of(part: &Part) -> Bounds {
+    part.template.iter().map(Loop::bounds).collect()
+}
+
+fn moved(area: &Bounds, by: Vector) -> Bounds {
+    Bounds { low: area.low + by, high: area.high + by }
+}
+
+/// The shift that brings a box clear of those already laid: none, or past them on the side
+/// that keeps the whole the more compact.
+fn clear_of(laid: &[Bounds], area: Bounds, gap: f64) -> Vector {
+    if laid.iter().all(|other| !other.grown(gap).meets(&area)) {
+        return Vector::default();
+    }
+    let all: Bounds = laid.iter().copied().collect();
+    if all.height() + area.height() <= all.width() + area.width() {
+        Vector::new(0.0, all.high.y + gap * 1.001 - area.low.y)
+    } else {
+        Vector::new(all.high.x + gap * 1.001 - area.low.x, 0.0)
+    }
+}
+
+/// The blank as given, with the templates in its middle, or their bounds and a margin.
+fn blank(all: &Bounds, machine: &Machine, paper: Paper) -> Result<Bounds, Failure> {
+    let rim = machine.end_mill.mm() + RIM;
+    let Some((along, across)) = machine.blank else {
+        return Ok(all.grown(MARGIN.max(rim)));
+    };
+    let need = all.grown(rim);
+    let (along, across) = (along.mm(), across.mm());
+    if along < need.width() || across < need.height() {
+        let problem = Problem::stop(
+            "blank-too-small",
+            format!("the blank is {} by {}", paper.fine(along), paper.fine(across)),
+            "give a blank of at least this size, or leave out the blank to have it worked out",
+        )
+        .expected(format!(
+            "at least {} by {}: the template, the end mill's kerf and {} round it",
+            paper.fine(need.width()),
+            paper.fine(need.height()),
+            paper.fine(RIM)
+        ));
+        return Err(Failure::refused(problem));
+    }
+    let half = Vector::new(along / 2.0, across / 2.0);
+    Ok(Bounds { low: all.centre() - half, high: all.centre() + half })
+}
+
+/// The loop, moved by `by`.
+pub(crate) fn moved_loop(ring: &Loop, by: Vector) -> Loop {
+    Loop::new(ring.pieces().iter().map(|piece| piece.moved(by)).collect())
+}
+
+/// The holes the template is to have beyond the part's own shape, as openings.
+pub(crate) fn extra_hole(extra: &Extra) -> Loop {
+    let (Extra::Pin { at, diameter } | Extra::HangHole { at, diameter }) = *extra;
+    Loop::opening(at, diameter.radius())
+}
+
+/// What is pledged for a part's outline as read, where it lies.
+pub(crate) fn pledges(part: &Part, shift: Vector, mill: f64) -> Vec<Pledge> {
+    let laid = part.guide.drawn.iter().map(|drawn| moved_loop(drawn, shift));
+    laid.map(|drawn| Pledge::new(drawn, part.template_offset, mill)).collect()
+}

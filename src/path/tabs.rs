@@ -1,0 +1,258 @@
+//! Where the tabs stand: straights first, spread round the loop, away from the lead.
+
+use super::contour::{Contour, Edge, Mark};
+use super::lead::Lead;
+use super::walk::Lift;
+use crate::diag::{Failure, Place, Problem, Source};
+use crate::geom::{Join, Loop, Piece, Point};
+use crate::prove::Hold;
+
+/// How far tabs keep from a lead and from each other, in mm (from memory); where there is no
+/// room for it, the smaller ones.
+const CLEAR_OF_LEAD: [f64; 3] = [10.0, 5.0, 2.0];
+/// How far tabs keep from corners where they can, in mm (from memory).
+const CLEAR_OF_CORNER: f64 = 10.0;
+/// Added to the lifted path so that rounding never narrows a neck, in mm (geometry).
+const SPARE: f64 = 0.1;
+
+/// A corner that turns by no more than this, in degrees, may stand in a tab: a curve drawn in
+/// short lines has many (geometry: a mill of up to 14 mm leaves less than 0.01 mm in it, so
+/// that it does not part the tab).
+const SMALL_TURN: f64 = 6.0;
+
+/// What walking a line in steps of 1 mm may miss of a distance, in mm (geometry).
+const WALKED: f64 = 0.04;
+
+/// A tab on a contour.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Tab {
+    /// Index of the contour.
+    pub contour: usize,
+    /// The lifted run of the finished line.
+    pub lift: Lift,
+    /// The lifted run of the rough line.
+    pub rough: Option<Lift>,
+    /// Its middle on the contour.
+    pub at: Point,
+}
+
+/// Places all tabs.
+pub(super) fn place(
+    contours: &[Contour],
+    edges: &[Edge],
+    leads: &[Lead],
+    mill: f64,
+) -> Result<Vec<Tab>, Failure> {
+    let mut tabs = Vec::new();
+    for (index, edge) in edges.iter().enumerate() {
+        let Hold::Tabs { count, neck } = edge.hold else { continue };
+        let own =
+            |contour: &Contour| contour.marks.iter().filter(|m| m.edge == index).count();
+        let longest = (0..contours.len()).max_by_key(|&c| own(&contours[c]));
+        let Some(on) = longest.filter(|&c| 0 < own(&contours[c])) else { continue };
+        let site = Site { contours, on, lead: leads[on], edge: index, neck, mill };
+        let placed = CLEAR_OF_LEAD.iter().find_map(|&gap| site.spread(count, gap));
+        tabs.extend(placed.ok_or_else(|| site.no_room(count))?);
+    }
+    Ok(tabs)
+}
+
+/// One edge's tabs on one contour.
+struct Site<'a> {
+    contours: &'a [Contour],
+    on: usize,
+    lead: Lead,
+    edge: usize,
+    neck: f64,
+    mill: f64,
+}
+
+impl Site<'_> {
+    const fn contour(&self) -> &Contour {
+        &self.contours[self.on]
+    }
+
+    /// Why so many tabs cannot be had.
+    fn no_room(&self, count: u32) -> Failure {
+        let at = self.contour().ring.at(0.0);
+        let hint = if self.contour().inside() {
+            "use a smaller end mill, widen the opening, or cut the template by hand"
+        } else {
+            "use a smaller end mill, or cut the template by hand"
+        };
+        let problem = Problem::stop(
+            "tabs-no-room",
+            format!("there is no room for {count} tabs on one edge of the template"),
+            hint,
+        );
+        Failure::refused(
+            problem
+                .expected(format!(
+                    "for each tab {:.1} mm of edge without a corner or a tight curve",
+                    self.neck + self.mill + 2.0
+                ))
+                .at(Place::whole(Source::Drawing, "template").at(at.x, at.y)),
+        )
+    }
+
+    /// So many tabs, this far from the lead and from each other.
+    fn spread(&self, count: u32, gap: f64) -> Option<Vec<Tab>> {
+        let ring = &self.contour().ring;
+        let mut own: Vec<&Mark> =
+            self.contour().marks.iter().filter(|m| m.edge == self.edge).collect();
+        own.sort_by(|a, b| {
+            let from = |mark: &Mark| ring.wrapped(mark.along - self.lead.at);
+            from(a).total_cmp(&from(b))
+        });
+        let mut tabs: Vec<Tab> = Vec::new();
+        for turn in 0..count {
+            let share = (f64::from(turn) + 0.5) / f64::from(count);
+            let ideal = own[index_at(share, own.len())].along;
+            let mut order: Vec<(f64, f64)> = own
+                .iter()
+                .filter_map(|mark| Some((self.cost(mark.along, ideal)?, mark.along)))
+                .collect();
+            order.sort_by(|a, b| a.0.total_cmp(&b.0));
+            let free = order.iter().find_map(|&(_, along)| {
+                let tab = self.tab(along)?;
+                let clear = self.is_clear(&tab, &tabs, gap);
+                (clear && self.stands_alone(&tab) && self.keeps_its_neck(&tab))
+                    .then_some(tab)
+            });
+            tabs.push(free?);
+        }
+        Some(tabs)
+    }
+
+    /// Straights first, then the nearest to where it would best stand; never on a corner.
+    fn cost(&self, along: f64, ideal: f64) -> Option<f64> {
+        let ring = &self.contour().ring;
+        let past = ring.wrapped(along - ideal);
+        let far = past.min(ring.length() - past);
+        let run = |spare: f64| {
+            let reach = f64::midpoint(self.neck, self.mill) + spare;
+            ring.run(ring.wrapped(along - reach), 2.0 * reach)
+        };
+        let straight = |spare| {
+            let run = run(spare);
+            run.iter().all(|piece| piece.radius().is_none()) && is_smooth(&run)
+        };
+        let class = if straight(CLEAR_OF_CORNER) {
+            0.0
+        } else if straight(1.0) {
+            0.5
+        } else if is_gentle(&run(1.0), self.mill) {
+            1.0
+        } else {
+            return None;
+        };
+        Some(far + class * ring.length())
+    }
+
+    /// The tab about this place: wide enough on both lines.
+    fn tab(&self, along: f64) -> Option<Tab> {
+        let contour = self.contour();
+        let ring = &contour.ring;
+        let need = self.neck + self.mill + SPARE;
+        let mut half = need / 2.0;
+        while 2.0 * half < ring.length() / 3.0 {
+            let (from, to) = (ring.at(along - half), ring.at(along + half));
+            let rough = contour.rough.as_ref().map(|rough| rough_lift(rough, from, to));
+            let over = contour.rough.as_ref().zip(rough).map_or(need, |(rough, lift)| {
+                rough.at(lift.from).distance(rough.at(lift.from + lift.length))
+            });
+            if need <= from.distance(to) + 1e-9 && need <= over + 1e-9 {
+                let lift = Lift { from: ring.wrapped(along - half), length: 2.0 * half };
+                return Some(Tab { contour: self.on, lift, rough, at: ring.at(along) });
+            }
+            half += 0.05;
+        }
+        None
+    }
+
+    /// Whether it keeps clear of the lead and of the tabs already placed.
+    fn is_clear(&self, tab: &Tab, tabs: &[Tab], gap: f64) -> bool {
+        let ring = &self.contour().ring;
+        let lead = Lift {
+            from: ring.wrapped(self.lead.at - self.lead.before),
+            length: self.lead.before + self.lead.after,
+        };
+        let others = tabs.iter().map(|other| other.lift).chain([lead]);
+        others.into_iter().all(|other| {
+            let after = ring.wrapped(tab.lift.from - other.from) - other.length;
+            let before = ring.wrapped(other.from - tab.lift.from) - tab.lift.length;
+            gap <= after && gap <= before
+        })
+    }
+
+    /// Whether no other cut comes so near that it would take the tab away.
+    fn stands_alone(&self, tab: &Tab) -> bool {
+        let keep = self.mill + 1.0;
+        self.contours.iter().enumerate().all(|(index, contour)| {
+            contour.marks.iter().all(|mark| {
+                let past = contour.ring.wrapped(mark.along - tab.lift.from);
+                let before = contour.ring.length() - past;
+                let beside = past <= tab.lift.length + self.mill || before <= self.mill;
+                (index == self.on && beside) || keep <= mark.point.distance(tab.at)
+            })
+        })
+    }
+
+    /// Whether the cuts before it and after it keep apart, round corners too.
+    fn keeps_its_neck(&self, tab: &Tab) -> bool {
+        let need = self.neck + self.mill + SPARE - WALKED;
+        let contour = self.contour();
+        let rough = contour.rough.as_ref().zip(tab.rough);
+        are_apart(&contour.ring, tab.lift, need)
+            && rough.is_none_or(|(rough, lift)| are_apart(rough, lift, need))
+    }
+}
+
+/// Whether what lies before a lift and what lies after it are so far apart.
+fn are_apart(ring: &Loop, lift: Lift, need: f64) -> bool {
+    let rest = ring.length() - lift.length;
+    let reach = (4.0 * need).min(rest / 2.0);
+    let steps =
+        || (0u32..).map(f64::from).take_while(|step| *step < reach).chain([reach]);
+    let before: Vec<Point> = steps().map(|step| ring.at(lift.from - step)).collect();
+    let end = lift.from + lift.length;
+    let mut after = steps().map(|step| ring.at(end + step));
+    // Where the two meet again, on the far side of a short loop, they are no neck.
+    let far = |point: Point| point.distance(ring.at(end + rest / 2.0)) < need;
+    after.all(|b| far(b) || before.iter().all(|&a| far(a) || need <= a.distance(b)))
+}
+
+fn rough_lift(rough: &Loop, from: Point, to: Point) -> Lift {
+    let (start, end) = (rough.nearest(from), rough.nearest(to));
+    Lift { from: start, length: rough.wrapped(end - start) }
+}
+
+/// Whether a run bends no more than an arc of a radius as wide as the mill, and has no corner
+/// but small ones, sharp or rounded by the mill's own radius.
+fn is_gentle(run: &[Piece], mill: f64) -> bool {
+    let corners = run.windows(2).map(|pair| Loop::new(pair.to_vec()).turn(1).abs());
+    let small = |p: &&Piece| p.radius().is_some_and(|radius| radius <= mill);
+    let rounded = run
+        .iter()
+        .filter(small)
+        .map(|p| p.direction(0.0).turn_to(p.direction(1.0)).abs());
+    let turns: Vec<f64> = corners.chain(rounded).collect();
+    let length: f64 = run.iter().map(Piece::length).sum();
+    let least = SMALL_TURN.to_radians();
+    turns.iter().all(|turn| *turn <= least) && turns.iter().sum::<f64>() * mill <= length
+}
+
+fn is_smooth(run: &[Piece]) -> bool {
+    let pairs = run.windows(2);
+    pairs.into_iter().all(|pair| Loop::new(pair.to_vec()).join(1) == Join::Smooth)
+}
+
+#[expect(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    clippy::cast_precision_loss,
+    reason = "a share of a small count"
+)]
+fn index_at(share: f64, count: usize) -> usize {
+    ((share * count as f64) as usize).min(count - 1)
+}
