@@ -1,0 +1,78 @@
+//! A toolpath as text, in the words a controller wants; and the way to a proved program.
+
+mod gcode;
+
+mod header;
+
+mod number;
+
+pub use header::Header;
+
+use crate::diag::Failure;
+use crate::path::{Lay, Toolpath, extra_hole, moved_loop, pledges, toolpath};
+use crate::plan::Plan;
+use crate::post::Dialect;
+use crate::prove::{Candidate, Pledge, Promise, ProvedProgram, prove};
+use crate::shop::{Machine, Shop};
+
+/// Writes a toolpath down.
+pub fn write(toolpath: &Toolpath, dialect: &Dialect, header: &Header) -> Candidate {
+    Candidate::new(gcode::text(toolpath, dialect, header))
+}
+
+/// The program that cuts the plan's templates, read back and proved, with the notes made on
+/// the way.
+///
+/// # Errors
+/// Refused where there is no machine, no toolpath, or where the proof fails.
+pub fn template_program(
+    plan: &Plan,
+    shop: &Shop,
+    dialect: &Dialect,
+    id: &str,
+) -> Result<ProvedProgram, Failure> {
+    let machine = shop.machine.as_ref().ok_or_else(header::no_machine)?;
+    let thick = shop.template.thick.mm();
+    let toolpath = toolpath(&plan.parts, machine, thick, shop.paper)?;
+    let header = Header { id: id.to_owned(), name: shop.name.clone() };
+    let candidate = write(&toolpath, dialect, &header);
+    let promise = promise(plan, shop, (machine, &toolpath.lay), dialect);
+    prove(vec![candidate], &promise)
+        .map(|proved| proved.with_notes(toolpath.notes))
+        .map_err(|verdict| verdict.refusal())
+}
+
+/// What the program is judged by: the drawing as read, the shop, and where the parts lie.
+pub fn promise(
+    plan: &Plan,
+    shop: &Shop,
+    (machine, lay): (&Machine, &Lay),
+    dialect: &Dialect,
+) -> Promise {
+    let mill = machine.end_mill.mm();
+    let mut loops = Vec::new();
+    for (part, &shift) in plan.parts.iter().zip(&lay.shifts) {
+        loops.extend(pledges(part, shift, mill));
+        for extra in &shop.template.extras {
+            let hole = moved_loop(&extra_hole(extra), shift);
+            if part
+                .template
+                .iter()
+                .any(|ring| ring.bounds() == extra_hole(extra).bounds())
+            {
+                loops.push(Pledge::new(hole, 0.0, mill));
+            }
+        }
+    }
+    Promise {
+        loops,
+        blank: lay.blank,
+        work_zero: lay.work_zero,
+        thick: shop.template.thick.mm(),
+        machine: machine.clone(),
+        dialect: dialect.clone(),
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,111 @@
+//! Programs for outlines by hand, proved, and judged again by other means.
+
+mod faults;
+
+mod outlines;
+
+mod peers;
+
+use super::*;
+use crate::geom::shapes::{notched, polygon};
+use crate::geom::{Loop, Piece, Point, Span, Vector};
+use crate::outline::{Edge, LoopKind, Outline};
+use crate::plan::Part;
+use crate::post::dialect;
+use crate::read::{PostChoice, Role, WorkZero, ZZero};
+use crate::shop::{Stock, Template};
+use crate::units::{Diameter, Mm, Paper};
+use std::f64::consts::PI;
+
+/// A circle, clockwise: an opening.
+pub(super) fn hole(x: f64, y: f64, radius: f64) -> Loop {
+    Loop::opening(Point::new(x, y), radius)
+}
+
+pub(super) fn part(loops: Vec<Loop>) -> Part {
+    let kinds = loops.iter().map(|ring| {
+        if ring.area() < 0.0 { LoopKind::Opening } else { LoopKind::Outside }
+    });
+    let edges = loops.iter().enumerate().map(|(on, ring)| Edge {
+        span: Span { on, from: 0.0, length: ring.length() },
+        role: Role::Rout,
+        name: None,
+    });
+    let outline = Outline {
+        name: "part".to_owned(),
+        kinds: kinds.collect(),
+        edges: edges.collect(),
+        drawn: loops.clone(),
+        loops: loops.clone(),
+        deviation: 0.0,
+    };
+    Part {
+        guide: outline.clone(),
+        outline,
+        template: loops,
+        template_offset: 0.0,
+        count: 1,
+        reach: Vec::new(),
+        finished: Vec::new(),
+    }
+}
+
+pub(super) fn plan(parts: Vec<Part>) -> Plan {
+    Plan {
+        parts,
+        set_ups: Vec::new(),
+        stretches: Vec::new(),
+        passes: Vec::new(),
+        hand: Vec::new(),
+        saw: Vec::new(),
+        least_cut_length: None,
+        minutes: 0.0,
+        notes: Vec::new(),
+    }
+}
+
+pub(super) fn machine(end_mill: f64) -> Machine {
+    Machine {
+        end_mill: Diameter::new(Mm::of(end_mill)).expect("more than zero"),
+        blank: None,
+        zero: WorkZero::Corner,
+        z_zero: ZZero::Top,
+        clear: Mm::of(15.0),
+        feed: 1200.0,
+        plunge: 300.0,
+        rpm: 16000.0,
+        through: Mm::of(0.3),
+    }
+}
+
+pub(super) fn shop(machine: Machine) -> Shop {
+    Shop {
+        name: "test".to_owned(),
+        paper: Paper::MM,
+        bits: Vec::new(),
+        stations: Vec::new(),
+        stock: Stock { thick: None, species: None, grain: 0.0 },
+        template: Template {
+            thick: Mm::of(12.0),
+            moves: false,
+            run_on: Mm::of(50.0),
+            extras: Vec::new(),
+        },
+        leave: Mm::of(1.5),
+        leave_end_grain: Mm::of(0.8),
+        count: 1,
+        machine: Some(machine),
+        joint: false,
+        shop_rules: Vec::new(),
+    }
+}
+
+pub(super) fn post(name: &str) -> Dialect {
+    dialect(&PostChoice::Named(name.to_owned())).expect("it is built in").value
+}
+
+/// The program for one part with a 6 mm mill, or why not.
+fn program_of(loops: Vec<Loop>, name: &str) -> Result<ProvedProgram, Failure> {
+    let shop = shop(machine(6.0));
+    template_program(&plan(vec![part(loops)]), &shop, &post(name), "abc123")
+}
