@@ -1,0 +1,213 @@
+//! Writes a scene as SVG: one element a mark, arcs as arcs, nothing from outside.
+
+use super::scene::{Anchor, Circle, Ink, Mark, Pen, Scene, Text};
+use crate::geom::{Piece, Point};
+use std::fmt::Write;
+
+/// The scene as SVG.
+pub(super) fn written(scene: &Scene) -> String {
+    let (width, height) = (number(scene.width), number(scene.height));
+    let mut out = String::new();
+    put(
+        &mut out,
+        format_args!(
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}mm\" height=\"{height}mm\" \
+             viewBox=\"0 0 {width} {height}\" \
+             font-family=\"Helvetica, Arial, sans-serif\" role=\"img\">\n"
+        ),
+    );
+    put(&mut out, format_args!("<title>{}</title>\n", escaped(&scene.title)));
+    put(
+        &mut out,
+        format_args!("<rect width=\"{width}\" height=\"{height}\" fill=\"#fff\"/>\n"),
+    );
+    let page = Page { height: scene.height };
+    for mark in &scene.marks {
+        page.mark(&mut out, mark);
+    }
+    out.push_str("</svg>\n");
+    out
+}
+
+/// The page, which turns y down.
+struct Page {
+    height: f64,
+}
+
+impl Page {
+    fn mark(&self, out: &mut String, mark: &Mark) {
+        match mark {
+            Mark::Line(pieces, pen) => {
+                let (path, look) = (self.path(pieces), pen_look(*pen));
+                put(out, format_args!("<path d=\"{path}\" fill=\"none\" {look}/>\n"));
+            }
+            Mark::Fill(loops, ink) => {
+                let path: Vec<String> =
+                    loops.iter().map(|ring| self.path(ring)).collect();
+                let (path, ink) = (path.join(" "), colour(*ink));
+                put(
+                    out,
+                    format_args!(
+                        "<path d=\"{path}\" fill=\"{ink}\" fill-rule=\"evenodd\"/>\n"
+                    ),
+                );
+            }
+            Mark::Letters(text) => self.letters(out, text),
+            Mark::Within(circle, marks) => self.within(out, circle, marks),
+        }
+    }
+
+    fn within(&self, out: &mut String, circle: &Circle, marks: &[Mark]) {
+        let (x, y) = (number(circle.centre.x), number(self.height - circle.centre.y));
+        let radius = number(circle.radius);
+        // The circle's own figures name it, so that pictures on one page do not mix theirs up.
+        let name = format!("in-{x}-{y}-{radius}").replace('.', "_");
+        put(
+            out,
+            format_args!(
+                "<clipPath id=\"{name}\"><circle cx=\"{x}\" cy=\"{y}\" r=\"{radius}\"/></clipPath>\n\
+                 <g clip-path=\"url(#{name})\">\n"
+            ),
+        );
+        for mark in marks {
+            self.mark(out, mark);
+        }
+        out.push_str("</g>\n");
+    }
+
+    fn letters(&self, out: &mut String, text: &Text) {
+        let anchor = match text.anchor {
+            Anchor::Left => "start",
+            Anchor::Middle => "middle",
+            Anchor::Right => "end",
+        };
+        let weight = if text.bold { " font-weight=\"bold\"" } else { "" };
+        // A rim of paper keeps letters readable where a line must pass close by.
+        let rim = if text.ink == Ink::White {
+            ""
+        } else {
+            " stroke=\"#fff\" stroke-width=\"0.9\" paint-order=\"stroke\" \
+             stroke-linejoin=\"round\""
+        };
+        let (x, y) = (number(text.at.x), number(self.height - text.at.y));
+        let turn = if text.upright {
+            format!(" transform=\"rotate(-90 {x} {y})\"")
+        } else {
+            String::new()
+        };
+        put(
+            out,
+            format_args!(
+                "<text x=\"{x}\" y=\"{y}\" font-size=\"{}\" text-anchor=\"{anchor}\" \
+                 fill=\"{}\"{weight}{turn}{rim}>{}</text>\n",
+                number(text.size),
+                colour(text.ink),
+                escaped(&text.text),
+            ),
+        );
+    }
+
+    fn path(&self, pieces: &[Piece]) -> String {
+        let mut path = String::new();
+        let mut pen_at = None;
+        for piece in pieces {
+            if pen_at.is_none_or(|at: Point| 1e-6 < at.distance(piece.from())) {
+                put(&mut path, format_args!("M{} ", self.at(piece.from())));
+            }
+            match *piece {
+                Piece::Line { to, .. } => {
+                    put(&mut path, format_args!("L{} ", self.at(to)));
+                }
+                Piece::Arc { from, to, centre, sweep } => {
+                    let radius = number(from.distance(centre));
+                    // Counter-clockwise with y up is the negative way with y down.
+                    let way = i32::from(sweep < 0.0);
+                    put(
+                        &mut path,
+                        format_args!("A{radius} {radius} 0 0 {way} {} ", self.at(to)),
+                    );
+                }
+            }
+            pen_at = Some(piece.to());
+        }
+        let start = pieces.first().map(Piece::from);
+        if pen_at.zip(start).is_some_and(|(end, start)| end.distance(start) < 1e-6) {
+            path.push('Z');
+        }
+        path.trim_end().to_owned()
+    }
+
+    fn at(&self, point: Point) -> String {
+        format!("{} {}", number(point.x), number(self.height - point.y))
+    }
+}
+
+/// The look of a pen: widths and dashes in mm (common practice, no source).
+fn pen_look(pen: Pen) -> String {
+    let (width, ink, dashes) = match pen {
+        Pen::Now => (1.1, "#000", ""),
+        Pen::NotNow | Pen::NeverCut => (0.35, "#000", ""),
+        Pen::Saw => (0.4, "#000", "4 1.8"),
+        Pen::Centre => (0.3, "#000", "7 1.5 1 1.5"),
+        Pen::Hidden => (0.3, "#000", "1.8 1.2"),
+        Pen::Hand => (2.6, "#a6a6a6", ""),
+        Pen::Arrow => (0.9, colour(Ink::Blue), ""),
+        Pen::Fine => (0.25, "#000", ""),
+        Pen::Border => (0.5, "#000", ""),
+    };
+    let dashes = if dashes.is_empty() {
+        String::new()
+    } else {
+        format!(" stroke-dasharray=\"{dashes}\"")
+    };
+    format!("stroke=\"{ink}\" stroke-width=\"{width}\" stroke-linejoin=\"round\"{dashes}")
+}
+
+const fn colour(ink: Ink) -> &'static str {
+    match ink {
+        Ink::Black => "#000",
+        Ink::Grey => "#c8c8c8",
+        Ink::Blue => "#0072b2",
+        Ink::Vermilion => "#d55e00",
+        Ink::White => "#fff",
+    }
+}
+
+/// A number of millimetres to a thousandth, without needless zeros.
+fn number(value: f64) -> String {
+    let text = format!("{value:.3}");
+    let text = text.trim_end_matches('0').trim_end_matches('.');
+    if text == "-0" { "0".to_owned() } else { text.to_owned() }
+}
+
+/// A text fit for XML.
+fn escaped(text: &str) -> String {
+    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
+}
+
+fn put(out: &mut String, text: std::fmt::Arguments<'_>) {
+    out.write_fmt(text).expect("a String takes all text");
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn arcs_stay_arcs_and_turn_over_with_y() {
+        let mut scene = Scene::a4_lying("an arc & a <line>");
+        let (centre, from) = (Point::new(100.0, 100.0), Point::new(110.0, 100.0));
+        let arc = Piece::arc_about(centre, from, std::f64::consts::FRAC_PI_2);
+        scene.line(vec![arc], Pen::Now);
+        let text = written(&scene);
+        assert!(text.contains("M110 110 A10 10 0 0 0 100 100"), "{text}");
+        assert!(text.contains("an arc &amp; a &lt;line&gt;"), "{text}");
+    }
+
+    #[test]
+    fn a_picture_asks_for_nothing_from_outside() {
+        let text = written(&Scene::a4_lying("nothing"));
+        assert!(!text.contains("href") && !text.contains("script"), "{text}");
+        assert_eq!(text.matches("http").count(), 1, "only the name of SVG itself");
+    }
+}
