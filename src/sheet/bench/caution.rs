@@ -1,0 +1,74 @@
+//! What every sheet says at its foot, and what single sheets add.
+
+use super::Job;
+use crate::sheet::model::Sheet;
+use crate::shop::defaults;
+
+/// Sheets that have cautions of their own, by the start of their title.
+const OWN: [(&str, &str); 4] = [
+    (
+        "Saw",
+        "Bandsaw: guard down to just above the stock, hands out of the line of the blade, and \
+         stop the blade before clearing an offcut.",
+    ),
+    (
+        "Rout",
+        "Unplug before changing a bit. Never back the bit out along its own cut, and never set \
+         a turning bit down on wood or lift it out of wood it touches.",
+    ),
+    (
+        "Hand",
+        "Chisel: both hands behind the edge, the work clamped, pare away from yourself.",
+    ),
+    (
+        "Machine",
+        "Stay beside it for the whole program. Never reach in while it turns; loose pieces are \
+         thrown.",
+    ),
+];
+
+/// Adds the shop's own rules and the cautions.
+pub(super) fn add(sheet: &mut Sheet, job: &Job<'_>) {
+    for rule in &job.shop.shop_rules {
+        sheet.cautions.push(format!("Shop rule: {rule}"));
+    }
+    for (title, words) in OWN {
+        if sheet.title.starts_with(title) {
+            sheet.cautions.push(words.to_owned());
+        }
+    }
+    if sheet.title.starts_with("Rout") {
+        let rout = routing(sheet, job);
+        sheet.cautions.push(rout);
+    }
+    sheet.cautions.push(
+        "Glasses, ear protection, a mask and extraction: all wood dust harms, that of MDF too. \
+         No loose sleeves."
+            .to_owned(),
+    );
+    sheet.cautions.push(
+        "What is marked on the bit, the manuals of your tools and the rules where you live hold \
+         over this sheet. If it looks wrong, it is: stop."
+            .to_owned(),
+    );
+    if job.shop.joint {
+        sheet.cautions.push(
+            "Joint sizes are shop rules, not a structural design: what carries people or a \
+             building is decided by local code and a licensed engineer."
+                .to_owned(),
+        );
+    }
+}
+
+fn routing(sheet: &mut Sheet, job: &Job<'_>) -> String {
+    let shank = job.at_least(defaults::COLLET.value);
+    let shank = sheet.figure(shank, defaults::COLLET.basis);
+    let part = job.at_least(defaults::SMALL_PART.value);
+    let part = sheet.figure(part, defaults::SMALL_PART.basis);
+    let hands = job.at_least(defaults::HANDS.value);
+    let hands = sheet.figure(hands, defaults::HANDS.basis);
+    format!(
+        "At least {shank} of shank in the collet, or what is marked on it. A part under {part} \
+         is not held in the hands at the table; hands stay {hands} from the bit."
+    )
+}

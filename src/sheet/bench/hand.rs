@@ -1,0 +1,75 @@
+//! The hand list: every place left to the hand, in working order.
+
+use super::Job;
+use crate::plan::HandWork;
+use crate::sheet::model::Sheet;
+use crate::sheet::phrase;
+
+/// The sheet, where there is anything to do by hand.
+pub(super) fn sheet(job: &Job<'_>) -> Option<Sheet> {
+    if job.plan.hand.is_empty() {
+        return None;
+    }
+    let mut sheet = Sheet::new("Hand list");
+    sheet.paragraph(
+        "The template stays on until this list is done. In this order; the numbers are those on \
+         the pictures.",
+    );
+    let head = [
+        "No.",
+        "What, where",
+        "Left: depth / along the sides",
+        "Tool",
+        "Rides on",
+        "From face",
+        "Why",
+    ];
+    let rows = job.plan.hand.iter().map(|work| row(job, work)).collect();
+    sheet.table(&head, rows, &[0]);
+    let how: Vec<String> = job
+        .plan
+        .hand
+        .iter()
+        .filter(|work| !work.how.is_empty())
+        .map(|work| format!("No. {}: {}.", work.number, work.how.join("; ")))
+        .collect();
+    if !how.is_empty() {
+        sheet.heading("How");
+        sheet.checks(how);
+    }
+    Some(sheet)
+}
+
+fn row(job: &Job<'_>, work: &HandWork) -> Vec<String> {
+    let part = &job.plan.parts[work.part];
+    let from = work.at - part.outline.bounds().low;
+    let angle = work.angle.map(|angle| format!(" {angle:.1}°")).unwrap_or_default();
+    let name = if 1 < job.plan.parts.len() {
+        format!("{}: ", part.outline.name)
+    } else {
+        String::new()
+    };
+    let sides: Vec<String> =
+        work.sides.iter().map(|&side| phrase::measured(side, job.shop.paper)).collect();
+    let depth = phrase::measured(work.depth, job.shop.paper);
+    let left =
+        if sides.is_empty() { depth } else { format!("{depth} / {}", sides.join(", ")) };
+    let face = match phrase::from_face(work.from_face) {
+        "both" => "half from each".to_owned(),
+        face => face.to_owned(),
+    };
+    vec![
+        work.number.to_string(),
+        format!(
+            "{name}{}{angle}, {} from the end, {} from the edge",
+            phrase::hand_kind(work.kind),
+            job.length(from.x),
+            job.length(from.y)
+        ),
+        left,
+        phrase::tool(work.tool, job.shop.paper),
+        phrase::rides_on(work, job.plan),
+        face,
+        phrase::reason(&work.why).to_owned(),
+    ]
+}

@@ -1,0 +1,81 @@
+//! The bench sheets in working order, those the job has.
+
+mod caution;
+
+mod stock;
+
+mod layout;
+
+mod template;
+
+mod saw;
+
+mod rout;
+
+mod hand;
+
+mod machine;
+
+mod checks;
+
+pub(super) use layout::Corner;
+
+use super::model::Sheets;
+use super::phrase;
+use crate::plan::Plan;
+use crate::prove::Figures;
+use crate::shop::Shop;
+use crate::units::{Paper, Unit};
+
+/// What the sheets are made from.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Job<'a> {
+    /// The plan.
+    pub(super) plan: &'a Plan,
+    /// What the person owns and chose.
+    pub(super) shop: &'a Shop,
+    /// The proved program, if there is one: its file's name and what the proof found.
+    pub(super) program: Option<(&'a str, &'a Figures)>,
+    /// The plan's short id.
+    pub(super) id: &'a str,
+    /// The start of every file's name.
+    pub(super) stem: &'a str,
+}
+
+impl Job<'_> {
+    /// A length as this job's sheets write it.
+    fn length(&self, mm: f64) -> String {
+        self.shop.paper.length(mm)
+    }
+
+    /// A length that is a least, rounded up.
+    fn at_least(&self, mm: f64) -> String {
+        phrase::at_least(mm, self.shop.paper)
+    }
+}
+
+/// All sheets of a job.
+pub(super) fn sheets(job: &Job<'_>) -> Sheets {
+    let mut pages = vec![stock::sheet(job), layout::sheet(job), template::sheet(job)];
+    pages.extend(saw::sheet(job));
+    pages.extend(rout::sheets(job));
+    pages.extend(hand::sheet(job));
+    pages.extend(job.program.map(|program| machine::sheet(job, program)));
+    pages.push(checks::sheet(job));
+    for sheet in &mut pages {
+        caution::add(sheet, job);
+    }
+    Sheets {
+        name: job.shop.name.clone(),
+        id: job.id.to_owned(),
+        units: unit_words(job.shop.paper),
+        pages,
+    }
+}
+
+fn unit_words(paper: Paper) -> String {
+    match paper.unit {
+        Unit::Mm => "MM".to_owned(),
+        Unit::Inch => format!("INCH, fractions to 1/{}", paper.fraction),
+    }
+}

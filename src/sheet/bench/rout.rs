@@ -1,0 +1,161 @@
+//! Rout: one sheet a set-up, with its picture, passes and list to tick.
+
+use super::Job;
+use crate::plan::{Layer, Pass, SetUp};
+use crate::read::Station;
+use crate::sheet::model::{Block, Picture, Sheet};
+use crate::sheet::{phrase, picture, picture_name};
+use crate::shop::{Guide, bit_speed, defaults};
+
+/// The sheets of all set-ups.
+pub(super) fn sheets(job: &Job<'_>) -> Vec<Sheet> {
+    let numbered = job.plan.set_ups.iter().enumerate();
+    numbered.map(|(index, set_up)| sheet(job, index, set_up)).collect()
+}
+
+fn sheet(job: &Job<'_>, index: usize, set_up: &SetUp) -> Sheet {
+    let face = set_up.face_up().letter();
+    let mut sheet = Sheet::new(format!("Rout, set-up {}: FACE {face} UP", index + 1));
+    sheet.paragraph(format!(
+        "{}, {}. {}.",
+        capital(phrase::station(set_up.station)),
+        phrase::bit_words(&job.shop.bits[set_up.bit], set_up.guide, job.shop.paper),
+        phrase::template_words(set_up)
+    ));
+    sheet
+        .blocks
+        .push(Block::Note("direction", phrase::keep_side(set_up.station).to_owned()));
+    let passes: Vec<&Pass> =
+        job.plan.passes.iter().filter(|pass| pass.set_up == index).collect();
+    passes_table(&mut sheet, job, &passes);
+    before(&mut sheet, job, set_up);
+    during(&mut sheet, job, index, &passes);
+    let svg = picture(job.plan, job.shop, index, job.id);
+    sheet.blocks.push(Block::Picture(Picture {
+        svg,
+        title: format!("Set-up {}", index + 1),
+        file: Some(picture_name(job.stem, index)),
+    }));
+    sheet
+}
+
+fn capital(text: &str) -> String {
+    let mut letters = text.chars();
+    letters
+        .next()
+        .map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+fn passes_table(sheet: &mut Sheet, job: &Job<'_>, passes: &[&Pass]) {
+    let rows = passes
+        .iter()
+        .map(|pass| {
+            vec![
+                pass.number.to_string(),
+                phrase::worked(job.plan, pass),
+                depth(job, &pass.layer),
+                phrase::start(pass.start.0, job.shop.paper),
+                phrase::exit(pass.exit.0).to_owned(),
+                format!("{}; {}", phrase::feed(pass.feed), phrase::reason(&pass.why)),
+            ]
+        })
+        .collect();
+    let head = ["Pass", "Stretches", "Depth", "Start", "End", "Feed, and why now"];
+    sheet.table(&head, rows, &[0, 1]);
+}
+
+/// How deep a pass goes, from the face the template lies on.
+fn depth(job: &Job<'_>, layer: &Layer) -> String {
+    let to = layer.to.map(|to| job.length(to));
+    let range = match (layer.from <= 0.0, to) {
+        (true, None) => "full depth".to_owned(),
+        (true, Some(to)) => format!("down to {to}"),
+        (false, None) => format!("from {} on", job.length(layer.from)),
+        (false, Some(to)) => format!("{} to {to}", job.length(layer.from)),
+    };
+    if layer.template_on {
+        range
+    } else {
+        format!("{range}; template off, bearing on the routed edge")
+    }
+}
+
+fn before(sheet: &mut Sheet, job: &Job<'_>, set_up: &SetUp) {
+    let bit = &job.shop.bits[set_up.bit];
+    let turns = bit_speed(bit);
+    let speed = if turns.is_finite() {
+        sheet.figure(format!("{turns:.0} turns a minute"), defaults::RIM_SPEED.basis)
+    } else {
+        "what is marked on it".to_owned()
+    };
+    let length = match (bit.cut_length, job.plan.least_cut_length) {
+        (Some(length), _) => format!("cutting length {}", job.length(length.mm())),
+        (None, Some(least)) => {
+            format!("cutting length at least {} (measure it)", job.at_least(least))
+        }
+        (None, None) => "cutting length: more than the stock is thick".to_owned(),
+    };
+    let guide = match set_up.guide {
+        Guide::Bush => "Bush clean and tight; nothing between it and the template.",
+        Guide::Shank | Guide::Tip => {
+            "Bearing spins, is clean and matches the bit: a fingernail finds no step."
+        }
+    };
+    let held = match set_up.station {
+        Station::Hand => {
+            "Work clamped; push and pull: it does not shift. A narrow part has a strip of the same height beside it."
+        }
+        Station::Table => "Starting pin in; a small part in a holder, not in the hands.",
+    };
+    let pushed = job.at_least(3.0);
+    sheet.heading("Before");
+    sheet.checks([
+        format!("{}: {length}.", phrase::bit_words(bit, set_up.guide, job.shop.paper)),
+        format!("Shank pushed home, drawn back about {pushed}, tight."),
+        format!("Router at no more than {speed}, never over what is marked on the bit."),
+        guide.to_owned(),
+        format!(
+            "Face {} up. Template {}.",
+            set_up.face_up().letter(),
+            "fast, both marks FACE A agree"
+        ),
+        held.to_owned(),
+        format!(
+            "Sawn to the line: nowhere more than {} left.",
+            job.length(defaults::MOST_WASTE.value)
+        ),
+    ]);
+}
+
+fn during(sheet: &mut Sheet, job: &Job<'_>, index: usize, passes: &[&Pass]) {
+    let mut stretches: Vec<usize> =
+        passes.iter().flat_map(|pass| pass.stretches.iter().copied()).collect();
+    stretches.sort_unstable();
+    stretches.dedup();
+    let backers = passes.iter().any(|pass| !pass.backers.is_empty());
+    let last = index + 1 == job.plan.set_ups.len();
+    let mut lines = vec![
+        "Tried on the spare piece first.".to_owned(),
+        "Begin at the star, bearing on before the teeth meet wood. Follow the arrows.".to_owned(),
+        format!(
+            "Only stretches {}. Then STOP.",
+            phrase::names(job.plan, &stretches)
+        ),
+        "Steady feed; no stop in a corner. If it grabs, chatters or burns: stop, look, take less."
+            .to_owned(),
+    ];
+    if backers {
+        lines.insert(
+            1,
+            "Backers fixed flush where the picture hatches them, as thick as the work."
+                .to_owned(),
+        );
+    }
+    lines.push(if last {
+        "A fingernail along the edge finds no step where passes meet.".to_owned()
+    } else {
+        format!("All parts done in this set-up before changing to set-up {}.", index + 2)
+    });
+    sheet.heading("Rout");
+    sheet.blocks.push(Block::Steps(lines));
+}

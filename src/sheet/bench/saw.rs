@@ -1,0 +1,50 @@
+//! Saw: how far outside the line, and what the plan has to say of blades.
+
+use super::Job;
+use crate::sheet::model::{Block, Picture, Sheet};
+use crate::sheet::{phrase, picture};
+use crate::shop::defaults;
+
+/// The sheet, where anything is sawn.
+pub(super) fn sheet(job: &Job<'_>) -> Option<Sheet> {
+    if job.plan.saw.is_empty() {
+        return None;
+    }
+    let mut sheet = Sheet::new("Saw");
+    let head = ["Part", "Saw line", "Leave outside the line"];
+    let mut rows: Vec<Vec<String>> = Vec::new();
+    for line in &job.plan.saw {
+        let way = if line.closed { "all round" } else { "along the routed edges" };
+        let row = vec![
+            job.plan.parts[line.part].outline.name.clone(),
+            way.to_owned(),
+            job.length(line.leave),
+        ];
+        if !rows.contains(&row) {
+            rows.push(row);
+        }
+    }
+    sheet.table(&head, rows, &[2]);
+    let most = job.length(defaults::MOST_WASTE.value);
+    let most = sheet.figure(most, defaults::MOST_WASTE.basis);
+    let end = job.shop.leave_end_grain.mm();
+    let end = sheet.figure(job.length(end), defaults::LEAVE_END_GRAIN.basis);
+    sheet.checks([
+        "Saw to the waste side of the saw line; never inside it.".to_owned(),
+        format!("On end grain leave {end}."),
+        format!(
+            "Nowhere more than {most}, and no more than a quarter of the bit: take tight hollows \
+             down with a drill, a drum or a rasp before routing."
+        ),
+        "Relief cuts into tight curves first, so that waste falls away in short pieces.".to_owned(),
+        "Openings: drilled and sawn to their saw line from a hole in the waste.".to_owned(),
+        "Offcuts kept: they are backers and cradles.".to_owned(),
+    ]);
+    for note in job.plan.notes.iter().filter(|note| note.id.starts_with("saw-")) {
+        sheet.blocks.push(Block::Note(note.weight.word(), phrase::note(note)));
+    }
+    let svg = picture::saw(job.plan, job.shop, job.id);
+    let title = "The saw line".to_owned();
+    sheet.blocks.push(Block::Picture(Picture { svg, title, file: None }));
+    Some(sheet)
+}

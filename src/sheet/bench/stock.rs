@@ -1,0 +1,94 @@
+//! Stock and mark: what to prepare, and the marks on it.
+
+use super::Job;
+use crate::plan::Part;
+use crate::read::Role;
+use crate::sheet::model::Sheet;
+use crate::shop::defaults::Basis;
+
+/// Room for the saw and for running off, added to each side of a routed part (from memory).
+const AROUND: f64 = crate::shop::defaults::ROUND_THE_PART.value;
+
+/// The sheet.
+pub(super) fn sheet(job: &Job<'_>) -> Sheet {
+    let mut sheet = Sheet::new("Stock and mark");
+    let thick = job
+        .shop
+        .stock
+        .thick
+        .map_or_else(|| "____ (measure)".to_owned(), |thick| job.length(thick.mm()));
+    let blank = sheet.figure("Cut the blank to", Basis::FromMemory);
+    let rows = job.plan.parts.iter().map(|part| row(job, part, &thick)).collect();
+    let head = ["Part", "How many", "Length", "Width", "Thickness", &blank];
+    sheet.table(&head, rows, &[2, 3, 4]);
+    let species = job.shop.stock.species.as_deref().unwrap_or("____________");
+    sheet.paragraph(format!(
+        "Wood: {species}. Grain: {}.",
+        grain_words(job.shop.stock.grain)
+    ));
+    sheet.checks(
+        [
+            "All pieces planed to one thickness, within a shaving, before anything is marked.",
+            "Face A marked on every piece, and the reference edge and end that the pictures show.",
+            "Long arrow with GRAIN drawn on every piece; it matches the arrow on the template.",
+            "Grain read on the edge too: where it is not as drawn, the plan does not hold.",
+            "One spare piece for trying each set-up.",
+            "X on the waste, KEEP on what is never cut.",
+        ]
+        .map(str::to_owned),
+    );
+    if job.plan.parts.iter().any(has_true_edges) {
+        sheet.paragraph(
+            "Edges marked KEEP are planed or sawn true first: the template is laid to them.",
+        );
+    }
+    super::template::islands(&mut sheet, job);
+    notes(&mut sheet, job);
+    sheet
+}
+
+fn row(job: &Job<'_>, part: &Part, thick: &str) -> Vec<String> {
+    let whole = part.outline.bounds();
+    let around = if has_true_edges(part) { AROUND } else { 2.0 * AROUND };
+    vec![
+        part.outline.name.clone(),
+        part.count.to_string(),
+        job.length(whole.width()),
+        job.length(whole.height()),
+        thick.to_owned(),
+        format!(
+            "at least {} × {}",
+            job.at_least(whole.width() + around),
+            job.at_least(whole.height() + around)
+        ),
+    ]
+}
+
+fn has_true_edges(part: &Part) -> bool {
+    part.outline.edges.iter().any(|edge| edge.role == Role::TrueAlready)
+}
+
+fn grain_words(degrees: f64) -> String {
+    if degrees.abs() < 1e-9 {
+        "along the length (from left to right on face A)".to_owned()
+    } else if (degrees - 90.0).abs() < 1e-9 {
+        "across the length (from near to far on face A)".to_owned()
+    } else {
+        format!("{degrees:.1} degrees from the length, counter-clockwise on face A")
+    }
+}
+
+/// What the plan has to say, heaviest first; what is about sawing stands on that sheet.
+fn notes(sheet: &mut Sheet, job: &Job<'_>) {
+    let elsewhere = |id: &str| id.starts_with("saw-");
+    let mut notes: Vec<_> =
+        job.plan.notes.iter().filter(|note| !elsewhere(note.id)).collect();
+    notes.sort_by_key(|note| std::cmp::Reverse(note.weight));
+    if !notes.is_empty() {
+        sheet.heading("To know before you begin");
+    }
+    for note in notes {
+        let text = super::phrase::note(note);
+        sheet.blocks.push(crate::sheet::model::Block::Note(note.weight.word(), text));
+    }
+}

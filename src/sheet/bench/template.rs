@@ -1,0 +1,169 @@
+//! Template: its size against the part, run-on, thickness, what its own corners need.
+
+use super::Job;
+use crate::geom::{Bounds, Loop, Piece, SMOOTH_TURN};
+use crate::outline::LoopKind;
+use crate::plan::Part;
+use crate::read::{Extra, Role};
+use crate::sheet::model::Sheet;
+use crate::shop::defaults;
+
+/// The sheet.
+pub(super) fn sheet(job: &Job<'_>) -> Sheet {
+    let mut sheet = Sheet::new("Template");
+    let rows = job.plan.parts.iter().map(|part| row(job, part)).collect();
+    let head = ["For", "Length", "Width", "Against the part", "Smallest inside radius"];
+    sheet.table(&head, rows, &[1, 2]);
+    thickness(&mut sheet, job);
+    run_on(&mut sheet, job);
+    fit(&mut sheet, job);
+    islands(&mut sheet, job);
+    extras(&mut sheet, job);
+    sheet.checks(
+        [
+            "Edges smooth and square: every dip in the template is in every part.",
+            "Marked on face A: the job's name, FACE A, the grain arrow, the letters of the stretches.",
+            "Its own inside corners as sharp as they are to guide a chisel; a round one is no guide.",
+            "Fastened so that nothing stands proud of the face that slides.",
+        ]
+        .map(str::to_owned),
+    );
+    if job.shop.template.moves {
+        sheet.paragraph(
+            "The template may go to the other face: two pins, drilled square through template \
+             and waste, put it back in its place.",
+        );
+    }
+    sheet
+}
+
+fn row(job: &Job<'_>, part: &Part) -> Vec<String> {
+    let whole: Bounds = part.template.iter().map(Loop::bounds).collect();
+    vec![
+        part.outline.name.clone(),
+        job.length(whole.width()),
+        job.length(whole.height()),
+        offset_words(job, part),
+        inside_words(job, &part.template),
+    ]
+}
+
+/// How the template's routed edges lie to the part's.
+fn offset_words(job: &Job<'_>, part: &Part) -> String {
+    let offset = part.template_offset;
+    if offset.abs() < 5e-4 {
+        return "same size on routed edges".to_owned();
+    }
+    let by = job.length(offset.abs());
+    let (outside, opening) = if 0.0 < offset {
+        ("larger: set out", "smaller")
+    } else {
+        ("smaller: set in", "larger")
+    };
+    let openings = if part.outline.kinds.contains(&LoopKind::Opening) {
+        format!("; openings {opening} by as much all round")
+    } else {
+        String::new()
+    };
+    format!("{outside} by {by} on routed edges{openings}")
+}
+
+/// The tightest inside of the template: a sharp corner, as its maker leaves it, or a radius.
+fn inside_words(job: &Job<'_>, template: &[Loop]) -> String {
+    let sharp = template
+        .iter()
+        .any(|ring| (0..ring.pieces().len()).any(|at| ring.turn(at) < -SMOOTH_TURN));
+    match (sharp, &job.shop.machine, least_inside_radius(template)) {
+        (true, Some(machine), _) => {
+            let radius = job.length(machine.end_mill.radius());
+            format!("sharp corners, which the end mill leaves at {radius}")
+        }
+        (true, None, _) => "sharp corners".to_owned(),
+        (false, _, Some(radius)) => job.length(radius),
+        (false, _, None) => "none: no inside curve".to_owned(),
+    }
+}
+
+/// An island is a loose piece: nothing but its own fastening holds it in its place.
+pub(super) fn islands(sheet: &mut Sheet, job: &Job<'_>) {
+    let mut parts = job.plan.parts.iter();
+    if parts.any(|part| part.outline.kinds.contains(&LoopKind::Island)) {
+        sheet.paragraph(
+            "An island is a loose piece of wood under a loose piece of template: fasten both \
+             where they belong, each on its own, before anything is cut round it.",
+        );
+    }
+}
+
+/// The smallest radius among arcs that bend into the material; loops have it on their left.
+fn least_inside_radius(loops: &[Loop]) -> Option<f64> {
+    let pieces = loops.iter().flat_map(Loop::pieces);
+    let inside = pieces.filter_map(|piece| match piece {
+        Piece::Arc { sweep, .. } if *sweep < 0.0 => piece.radius(),
+        _ => None,
+    });
+    inside.min_by(f64::total_cmp)
+}
+
+fn thickness(sheet: &mut Sheet, job: &Job<'_>) {
+    let mut thick = job.length(job.shop.template.thick.mm());
+    if (job.shop.template.thick.mm() - defaults::TEMPLATE_THICK.value).abs() < 1e-9 {
+        thick = sheet.figure(thick, defaults::TEMPLATE_THICK.basis);
+    }
+    let least = job.at_least(defaults::BEARING_CONTACT.value);
+    let least = sheet.figure(least, defaults::BEARING_CONTACT.basis);
+    sheet.paragraph(format!(
+        "Thickness {thick}. The bearing must ride on at least {least} of template or routed edge \
+         all round."
+    ));
+}
+
+fn run_on(sheet: &mut Sheet, job: &Job<'_>) {
+    let runs = job.plan.parts.iter().flat_map(|part| &part.guide.edges);
+    if runs.filter(|edge| edge.role == Role::RunOn).count() == 0 {
+        return;
+    }
+    let mut on = job.at_least(job.shop.template.run_on.mm());
+    if (job.shop.template.run_on.mm() - defaults::RUN_ON.value).abs() < 1e-9 {
+        on = sheet.figure(on, defaults::RUN_ON.basis);
+    }
+    sheet.paragraph(format!(
+        "The template runs on {on} past the part where a routed edge meets one that is not cut: \
+         passes start and end there, off the wood."
+    ));
+}
+
+/// How far the arcs stray from the curves that were drawn, where any were.
+fn fit(sheet: &mut Sheet, job: &Job<'_>) {
+    let parts = job.plan.parts.iter();
+    let most = parts.map(|part| part.outline.deviation).fold(0.0, f64::max);
+    if 0.0 < most {
+        sheet.paragraph(format!(
+            "Curves of the drawing are followed by arcs, nowhere more than {} off.",
+            job.shop.paper.finest(most)
+        ));
+    }
+}
+
+fn extras(sheet: &mut Sheet, job: &Job<'_>) {
+    let extras = &job.shop.template.extras;
+    let rows = extras
+        .iter()
+        .map(|extra| {
+            let (what, at, across) = match extra {
+                Extra::Pin { at, diameter } => ("pin hole", at, diameter),
+                Extra::HangHole { at, diameter } => ("hole to hang it by", at, diameter),
+            };
+            let low =
+                job.plan.parts.first().map_or(*at, |part| part.outline.bounds().low);
+            vec![
+                what.to_owned(),
+                job.length(at.x - low.x),
+                job.length(at.y - low.y),
+                job.length(across.mm()),
+            ]
+        })
+        .collect();
+    let head = ["Hole", "From the reference end", "From the reference edge", "Width"];
+    sheet.table(&head, rows, &[1, 2, 3]);
+}

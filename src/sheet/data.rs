@@ -1,0 +1,418 @@
+//! `NAME-plan.json`: the plan as data for other programs; samples/PLAN-JSON.md explains it.
+//!
+//! Millimetres and degrees, on face A. Every `at`, `from` and `to` is `[x, y]`; `from` to `to`
+//! runs with the part on the left, outsides counter-clockwise and openings clockwise, whatever
+//! way the bit goes. Angles and bands of stretches are for a motor on face A (`s = +1`). Only
+//! `starts_at` and `ends_at` of a pass are in the order of work.
+
+use super::phrase;
+use crate::diag::Problem;
+use crate::geom::{Bounds, Loop, Point};
+use crate::plan::{DoneBy, HandWork, Pass, Plan, SetUp, Stretch};
+use crate::prove::ProvedProgram;
+use crate::read::Role;
+use crate::shop::{Bit, Shop};
+use crate::units::Paper;
+use serde::Serialize;
+
+/// A place: x and y.
+type At = [f64; 2];
+
+/// The whole plan.
+#[derive(Debug, Serialize)]
+pub struct Data {
+    id: String,
+    name: String,
+    parts: Vec<PartData>,
+    edges: Vec<EdgeData>,
+    template: TemplateData,
+    bits: Vec<BitData>,
+    set_ups: Vec<SetUpData>,
+    stretches: Vec<StretchData>,
+    passes: Vec<PassData>,
+    hand_work: Vec<HandData>,
+    program: Option<ProgramData>,
+    notes: Vec<NoteData>,
+}
+
+#[derive(Debug, Serialize)]
+struct PartData {
+    name: String,
+    area: f64,
+    bounds: [f64; 4],
+    loops: Vec<LoopData>,
+    count: u32,
+}
+
+#[derive(Debug, Serialize)]
+struct LoopData {
+    kind: &'static str,
+    length: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct EdgeData {
+    part: String,
+    #[serde(rename = "loop")]
+    on: usize,
+    from: At,
+    to: At,
+    length: f64,
+    role: &'static str,
+}
+
+#[derive(Debug, Serialize)]
+struct TemplateData {
+    offset: f64,
+    area: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct BitData {
+    number: usize,
+    cutter: f64,
+    bearing: f64,
+    bearing_end: &'static str,
+}
+
+#[derive(Debug, Serialize)]
+struct SetUpData {
+    number: usize,
+    template_face: &'static str,
+    bit: usize,
+    bearing_end: &'static str,
+    station: &'static str,
+    motor_face: &'static str,
+    face_up: &'static str,
+    s: i8,
+    seen: Seen,
+}
+
+#[derive(Debug, Serialize)]
+struct Seen {
+    outside: &'static str,
+    opening: &'static str,
+}
+
+#[derive(Debug, Serialize)]
+struct StretchData {
+    name: String,
+    part: String,
+    #[serde(rename = "loop")]
+    on: usize,
+    from: At,
+    to: At,
+    length: f64,
+    phi: [f64; 2],
+    band: &'static str,
+    touched: bool,
+    done_by: DoneByData,
+}
+
+#[derive(Debug, Serialize)]
+#[serde(untagged)]
+enum DoneByData {
+    Pass { set_up: usize, pass: usize },
+    Hand(&'static str),
+}
+
+#[derive(Debug, Serialize)]
+struct PassData {
+    number: usize,
+    set_up: usize,
+    feed: &'static str,
+    stretches: Vec<String>,
+    from: At,
+    to: At,
+    starts_at: At,
+    ends_at: At,
+    layer: LayerData,
+}
+
+#[derive(Debug, Serialize)]
+struct LayerData {
+    number: usize,
+    from: f64,
+    to: Option<f64>,
+    template_on: bool,
+}
+
+#[derive(Debug, Serialize)]
+struct HandData {
+    number: usize,
+    part: String,
+    kind: &'static str,
+    at: At,
+    angle: Option<f64>,
+    depth: f64,
+    sides: Vec<f64>,
+    area: f64,
+    tool: String,
+    rides_on: String,
+    from_face: &'static str,
+    why: &'static str,
+}
+
+#[derive(Debug, Serialize)]
+struct ProgramData {
+    file: String,
+    work_zero: At,
+    end_mill: f64,
+    through_depth: f64,
+    gouge: f64,
+    leftover: f64,
+    path_length: f64,
+    minutes: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct NoteData {
+    id: &'static str,
+    weight: &'static str,
+    text: String,
+    at: Option<At>,
+}
+
+/// The plan as data, every number finite and rounded to a millionth.
+pub fn data(plan: &Plan, shop: &Shop, program: Option<&ProvedProgram>, id: &str) -> Data {
+    Data {
+        id: id.to_owned(),
+        name: shop.name.clone(),
+        parts: plan.parts.iter().map(part_data).collect(),
+        edges: plan.parts.iter().flat_map(edge_data).collect(),
+        template: template_data(plan),
+        bits: shop.bits.iter().map(bit_data).collect(),
+        set_ups: (1..).zip(&plan.set_ups).map(|(n, s)| set_up_data(n, s, shop)).collect(),
+        stretches: plan.stretches.iter().map(|s| stretch_data(s, plan)).collect(),
+        passes: plan.passes.iter().map(|p| pass_data(p, plan)).collect(),
+        hand_work: plan.hand.iter().map(|work| hand_data(work, plan)).collect(),
+        program: program.map(|program| program_data(program, shop)),
+        notes: plan.notes.iter().map(note_data).collect(),
+    }
+}
+
+fn part_data(part: &crate::plan::Part) -> PartData {
+    let outline = &part.outline;
+    let loops = outline.loops.iter().zip(&outline.kinds);
+    let Bounds { low, high } = outline.bounds();
+    PartData {
+        name: outline.name.clone(),
+        area: rounded(outline.area()),
+        bounds: [low.x, low.y, high.x, high.y].map(rounded),
+        loops: loops
+            .map(|(ring, kind)| LoopData {
+                kind: kind.word(),
+                length: rounded(ring.length()),
+            })
+            .collect(),
+        count: part.count,
+    }
+}
+
+fn edge_data(part: &crate::plan::Part) -> impl Iterator<Item = EdgeData> {
+    let outline = &part.outline;
+    let drawn = outline.edges.iter().filter(|edge| edge.role != Role::RunOn);
+    drawn.map(|edge| {
+        let ring = &outline.loops[edge.span.on];
+        EdgeData {
+            part: outline.name.clone(),
+            on: edge.span.on,
+            from: at(ring.at(edge.span.from)),
+            to: at(ring.at(edge.span.to())),
+            length: rounded(edge.span.length),
+            role: edge.role.words(),
+        }
+    })
+}
+
+fn template_data(plan: &Plan) -> TemplateData {
+    let offset = plan.parts.first().map_or(0.0, |part| part.template_offset);
+    let area = plan.parts.iter().flat_map(|part| &part.template).map(Loop::area).sum();
+    TemplateData { offset: rounded(offset), area: rounded(area) }
+}
+
+fn bit_data(bit: &Bit) -> BitData {
+    BitData {
+        number: bit.number,
+        cutter: rounded(bit.cutter.mm()),
+        bearing: rounded(bit.bearing.mm()),
+        bearing_end: bit.bearing_end(),
+    }
+}
+
+fn set_up_data(number: usize, set_up: &SetUp, shop: &Shop) -> SetUpData {
+    SetUpData {
+        number,
+        template_face: set_up.template_face.letter(),
+        bit: shop.bits[set_up.bit].number,
+        bearing_end: set_up.guide.word(),
+        station: set_up.station.word(),
+        motor_face: set_up.motor_face().letter(),
+        face_up: set_up.face_up().letter(),
+        s: set_up.s(),
+        seen: Seen {
+            outside: set_up.seen_outside().word(),
+            opening: set_up.seen_opening().word(),
+        },
+    }
+}
+
+fn stretch_data(stretch: &Stretch, plan: &Plan) -> StretchData {
+    let part = &plan.parts[stretch.part];
+    let ring = &part.guide.loops[stretch.span.on];
+    StretchData {
+        name: stretch.name.clone(),
+        part: part.outline.name.clone(),
+        on: stretch.span.on,
+        from: at(ring.at(stretch.span.from)),
+        to: at(ring.at(stretch.span.to())),
+        length: rounded(stretch.span.length),
+        phi: [stretch.phi.0, stretch.phi.1].map(rounded),
+        band: stretch.band.words(),
+        touched: stretch.touched,
+        done_by: match stretch.done_by {
+            DoneBy::Pass(pass) => DoneByData::Pass {
+                set_up: plan
+                    .passes
+                    .iter()
+                    .find(|other| other.number == pass)
+                    .map_or(0, |found| found.set_up + 1),
+                pass,
+            },
+            DoneBy::Hand => DoneByData::Hand("hand"),
+        },
+    }
+}
+
+fn pass_data(pass: &Pass, plan: &Plan) -> PassData {
+    let ring = &plan.parts[pass.part].guide.loops[pass.span.on];
+    let names = pass.stretches.iter().map(|&index| plan.stretches[index].name.clone());
+    PassData {
+        number: pass.number,
+        set_up: pass.set_up + 1,
+        feed: pass.feed.word(),
+        stretches: names.collect(),
+        from: at(ring.at(pass.span.from)),
+        to: at(ring.at(pass.span.to())),
+        starts_at: at(pass.start.1),
+        ends_at: at(pass.exit.1),
+        layer: LayerData {
+            number: pass.layer.number,
+            from: rounded(pass.layer.from),
+            to: pass.layer.to.map(rounded),
+            template_on: pass.layer.template_on,
+        },
+    }
+}
+
+fn hand_data(work: &HandWork, plan: &Plan) -> HandData {
+    HandData {
+        number: work.number,
+        part: plan.parts[work.part].outline.name.clone(),
+        kind: phrase::hand_kind(work.kind),
+        at: at(work.at),
+        angle: work.angle.map(rounded),
+        depth: rounded(work.depth),
+        sides: work.sides.iter().copied().map(rounded).collect(),
+        area: rounded(work.area),
+        tool: phrase::tool(work.tool, Paper::MM),
+        rides_on: phrase::rides_on(work, plan),
+        from_face: phrase::from_face(work.from_face),
+        why: phrase::reason(&work.why),
+    }
+}
+
+fn program_data(program: &ProvedProgram, shop: &Shop) -> ProgramData {
+    let figures = program.figures();
+    ProgramData {
+        file: super::program_name(shop, program),
+        work_zero: at(figures.work_zero),
+        end_mill: rounded(figures.end_mill),
+        through_depth: rounded(figures.through_depth),
+        gouge: rounded(figures.gouge),
+        leftover: rounded(figures.leftover),
+        path_length: rounded(figures.path_length),
+        minutes: rounded(figures.minutes),
+    }
+}
+
+fn note_data(note: &Problem) -> NoteData {
+    let place = note.place.as_ref().and_then(|place| place.at);
+    NoteData {
+        id: note.id,
+        weight: note.weight.word(),
+        text: phrase::note(note),
+        at: place.map(|(x, y)| [rounded(x), rounded(y)]),
+    }
+}
+
+fn at(point: Point) -> At {
+    [rounded(point.x), rounded(point.y)]
+}
+
+/// To a millionth; minus nought is nought.
+///
+/// # Panics
+/// Panics on a number that is not finite: no figure of a plan may be one.
+fn rounded(value: f64) -> f64 {
+    assert!(value.is_finite(), "every figure of a plan is finite");
+    (value * 1e6).round() / 1e6 + 0.0
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::sheet::fixture;
+    use serde_json::{Value, json};
+
+    fn made(set_up: usize) -> Value {
+        let plan = fixture::plan(vec![fixture::holdings()[set_up]]);
+        serde_json::to_value(data(&plan, &fixture::shop(), None, "a1b2-c3"))
+            .expect("data")
+    }
+
+    #[test]
+    fn the_notched_square_as_data() {
+        let data = made(0);
+        assert_eq!(data["parts"][0]["bounds"], json!([0.0, 0.0, 100.0, 100.0]));
+        assert_eq!(data["parts"][0]["loops"][1]["kind"], "opening");
+        assert_eq!(data["edges"][4]["role"], "true already");
+        assert_eq!(data["stretches"][2]["to"], json!([66.35, 60.0]), "along the walk");
+        assert_eq!(data["stretches"][2]["done_by"], json!({"set_up": 1, "pass": 1}));
+        assert_eq!(data["stretches"][4]["done_by"], "hand");
+        assert_eq!(data["passes"][0]["stretches"], json!(["A", "B", "C", "D"]));
+        let corner = &data["hand_work"][0];
+        assert_eq!(corner["kind"], "inside corner");
+        assert_eq!(corner["rides_on"], "stretch C");
+        assert_eq!(corner["from_face"], "both");
+        assert_eq!(data["program"], Value::Null, "no machine");
+        assert_eq!(data["notes"][0]["weight"], "caution");
+        assert_eq!(data["notes"][0]["at"], Value::Null);
+    }
+
+    /// Basis: geometry, as the set-ups' own test has it.
+    #[test]
+    fn a_set_up_says_what_follows_from_it() {
+        let by_hand_tip = made(2);
+        let set_up = &by_hand_tip["set_ups"][0];
+        assert_eq!(set_up["bearing_end"], "tip");
+        assert_eq!(
+            (&set_up["motor_face"], &set_up["face_up"]),
+            (&json!("B"), &json!("B"))
+        );
+        assert_eq!(set_up["s"], -1);
+        assert_eq!(set_up["seen"], json!({"outside": "ccw", "opening": "cw"}));
+    }
+
+    #[test]
+    fn figures_are_rounded_to_a_millionth() {
+        assert!((rounded(0.123_456_78) - 0.123_457).abs() < 1e-12, "not more, not less");
+        assert!(rounded(-1e-9).is_sign_positive(), "no minus nought");
+    }
+
+    #[test]
+    #[should_panic(expected = "finite")]
+    fn a_figure_that_is_not_finite_stops_everything() {
+        rounded(f64::NAN);
+    }
+}

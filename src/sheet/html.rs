@@ -1,0 +1,182 @@
+//! The sheets as one page of HTML that prints well: black and white, large type, no scripts
+//! and nothing from outside.
+
+use super::model::{Block, Picture, Sheet, Sheets, Table, letter};
+use super::put;
+
+/// The look. Upright pages for text, lying pages for pictures; both fit A4 and Letter.
+const STYLE: &str = "
+@page { margin: 10mm; }
+@page picture { size: landscape; margin: 6mm; }
+* { box-sizing: border-box; }
+body { font: 12.5pt/1.2 Helvetica, Arial, sans-serif; color: #000; background: #fff; margin: 0; }
+section { max-width: 190mm; margin: 0 auto; padding: 0; break-before: page; }
+section.first { break-before: auto; }
+header { display: flex; align-items: flex-end; gap: 5mm; border-bottom: 0.7mm solid #000; padding-bottom: 2mm; }
+header h1 { font-size: 23pt; line-height: 1; margin: 0; flex: 1; }
+header p { margin: 0; font-size: 11pt; line-height: 1.25; }
+header .units { border: 0.7mm solid #000; padding: 1.5mm 3mm; font-weight: bold; font-size: 14pt; }
+h2 { font-size: 13.5pt; margin: 2mm 0 0.6mm; }
+p { margin: 1.2mm 0; }
+table { border-collapse: collapse; width: 100%; margin: 1.5mm 0; font-size: 11.5pt; line-height: 1.15; }
+th, td { border: 0.25mm solid #000; padding: 0.8mm 1.4mm; text-align: left; vertical-align: top; }
+th { font-size: 11pt; }
+td.large { font-size: 17pt; font-weight: bold; white-space: nowrap; }
+tr, li { break-inside: avoid; }
+thead { display: table-header-group; }
+ol, ul { margin: 1.5mm 0; padding-left: 0; list-style: none; }
+ol { counter-reset: step; }
+li { margin: 0.7mm 0; padding-left: 8mm; text-indent: -8mm; }
+ol li { counter-increment: step; padding-left: 15mm; text-indent: -15mm; }
+ol .box::after { content: counter(step) '.'; margin-left: 6mm; }
+.box { display: inline-block; width: 4.5mm; height: 4.5mm; border: 0.35mm solid #000; margin-right: 3.5mm; vertical-align: -0.6mm; text-indent: 0; }
+ol .box { margin-right: 10.5mm; }
+ol .box::after { display: inline-block; line-height: 4mm; }
+.note { border: 0.35mm solid #000; border-left-width: 2mm; padding: 1mm 3mm; margin: 2mm 0; break-inside: avoid; }
+footer { margin-top: 3mm; border-top: 0.35mm solid #000; font-size: 9.5pt; line-height: 1.15; break-inside: avoid; }
+footer p { margin: 0.5mm 0; }
+figure { margin: 0 auto; page: picture; break-before: page; break-after: page; max-width: 285mm; }
+figure svg { display: block; width: 100%; height: auto; max-height: 196mm; }
+sup { font-size: 60%; line-height: 0; }
+@media screen { body { padding: 0 4mm; } section, figure { margin-bottom: 12mm; } }
+";
+
+/// The page.
+pub(super) fn written(sheets: &Sheets) -> String {
+    let mut out = String::new();
+    put(&mut out, format_args!("<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n"));
+    put(&mut out, format_args!("<meta charset=\"utf-8\">\n"));
+    put(
+        &mut out,
+        format_args!(
+            "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n"
+        ),
+    );
+    let (name, id) = (escaped(&sheets.name), escaped(&sheets.id));
+    put(&mut out, format_args!("<title>{name}: bench sheets, plan {id}</title>\n"));
+    put(&mut out, format_args!("<style>{STYLE}</style>\n</head>\n<body>\n"));
+    let count = sheets.pages.len();
+    for (number, sheet) in (1..).zip(&sheets.pages) {
+        section(&mut out, sheets, sheet, (number, count));
+    }
+    out.push_str("</body>\n</html>\n");
+    out
+}
+
+fn section(
+    out: &mut String,
+    sheets: &Sheets,
+    sheet: &Sheet,
+    (number, count): (usize, usize),
+) {
+    let first = if number == 1 { " class=\"first\"" } else { "" };
+    put(out, format_args!("<section{first}>\n"));
+    put(
+        out,
+        format_args!(
+            "<header><h1>{}</h1><p><b>{}</b><br>plan {}, sheet {number} of {count}<br>\
+             date ____________</p><div class=\"units\">{}</div></header>\n",
+            marked(&sheet.title),
+            escaped(&sheets.name),
+            escaped(&sheets.id),
+            escaped(&sheets.units),
+        ),
+    );
+    let (pictures, rest): (Vec<&Block>, Vec<&Block>) =
+        sheet.blocks.iter().partition(|block| matches!(block, Block::Picture(_)));
+    for block in rest {
+        self::block(out, block);
+    }
+    footer(out, sheet);
+    out.push_str("</section>\n");
+    for block in pictures {
+        self::block(out, block);
+    }
+}
+
+fn footer(out: &mut String, sheet: &Sheet) {
+    out.push_str("<footer>\n");
+    for line in &sheet.cautions {
+        put(out, format_args!("<p>{}</p>\n", marked(line)));
+    }
+    if !sheet.bases.is_empty() {
+        let bases = sheet.bases.iter().enumerate();
+        let bases: Vec<String> = bases
+            .map(|(index, basis)| {
+                format!("<sup>{}</sup> {}", letter(index), escaped(&basis.to_string()))
+            })
+            .collect();
+        put(out, format_args!("<p>Where figures come from: {}</p>\n", bases.join("; ")));
+    }
+    out.push_str("</footer>\n");
+}
+
+fn block(out: &mut String, block: &Block) {
+    match block {
+        Block::Heading(text) => put(out, format_args!("<h2>{}</h2>\n", marked(text))),
+        Block::Paragraph(text) => put(out, format_args!("<p>{}</p>\n", marked(text))),
+        Block::Steps(lines) => list(out, "ol", lines),
+        Block::Checks(lines) => list(out, "ul", lines),
+        Block::Table(rows) => table(out, rows),
+        Block::Picture(shown) => picture(out, shown),
+        Block::Note(weight, text) => put(
+            out,
+            format_args!(
+                "<p class=\"note\"><b>{}:</b> {}</p>\n",
+                weight.to_uppercase(),
+                marked(text)
+            ),
+        ),
+    }
+}
+
+fn list(out: &mut String, kind: &str, lines: &[String]) {
+    put(out, format_args!("<{kind}>\n"));
+    for line in lines {
+        put(out, format_args!("<li><span class=\"box\"></span>{}</li>\n", marked(line)));
+    }
+    put(out, format_args!("</{kind}>\n"));
+}
+
+fn table(out: &mut String, table: &Table) {
+    out.push_str("<table>\n<thead><tr>");
+    for word in &table.head {
+        put(out, format_args!("<th>{}</th>", marked(word)));
+    }
+    out.push_str("</tr></thead>\n<tbody>\n");
+    for row in &table.rows {
+        out.push_str("<tr>");
+        for (column, cell) in row.iter().enumerate() {
+            let large =
+                if table.large.contains(&column) { " class=\"large\"" } else { "" };
+            put(out, format_args!("<td{large}>{}</td>", marked(cell)));
+        }
+        out.push_str("</tr>\n");
+    }
+    out.push_str("</tbody>\n</table>\n");
+}
+
+/// A picture within the page: its size is left to the style.
+fn picture(out: &mut String, picture: &Picture) {
+    let svg = picture.svg.replacen("width=\"297mm\" height=\"210mm\" ", "", 1);
+    put(out, format_args!("<figure>\n{svg}</figure>\n"));
+}
+
+/// A text fit for HTML, `[a]` set as the letter of a footnote.
+fn marked(text: &str) -> String {
+    let mut text = escaped(text);
+    for letter in 'a'..='z' {
+        let plain = format!(" [{letter}]");
+        if text.contains(&plain) {
+            text = text.replace(&plain, &format!("<sup> {letter}</sup>"));
+        }
+    }
+    text
+}
+
+fn escaped(text: &str) -> String {
+    text.replace('&', "&amp;")
+        .replace('<', "&lt;")
+        .replace('>', "&gt;")
+        .replace('"', "&quot;")
+}

@@ -1,0 +1,222 @@
+//! The plan and the proof as text and bytes: bench sheets, pictures, data.
+//!
+//! Only this room turns things into the view of the person at the bench.
+
+mod data;
+
+mod phrase;
+
+mod picture;
+
+mod model;
+
+mod bench;
+
+mod html;
+
+mod markdown;
+
+#[cfg(test)]
+mod fixture;
+
+pub use data::{Data, data};
+pub use picture::picture;
+
+use crate::plan::Plan;
+use crate::prove::ProvedProgram;
+use crate::shop::Shop;
+use std::fmt::Write;
+
+/// All files of one plan, ready to be written.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Bundle {
+    /// The job's name as it begins every file's name.
+    pub name: String,
+    /// The files: their names and what they hold.
+    pub files: Vec<(String, Vec<u8>)>,
+}
+
+/// Makes all files of a plan; `id` stands on every sheet.
+pub fn bundle(
+    plan: &Plan,
+    shop: &Shop,
+    program: Option<&ProvedProgram>,
+    id: &str,
+) -> Bundle {
+    let name = file_stem(&shop.name);
+    let program_file = program.map(|program| program_name(shop, program));
+    let sheets = bench::sheets(&bench::Job {
+        plan,
+        shop,
+        program: program_file.as_deref().zip(program.map(ProvedProgram::figures)),
+        id,
+        stem: &name,
+    });
+    let mut files = vec![
+        (format!("{name}-bench.html"), html::written(&sheets).into_bytes()),
+        (format!("{name}-bench.md"), markdown::written(&sheets).into_bytes()),
+    ];
+    for index in 0..plan.set_ups.len() {
+        let text = picture(plan, shop, index, id);
+        files.push((picture_name(&name, index), text.into_bytes()));
+    }
+    files.push((format!("{name}-plan.json"), data_text(&data(plan, shop, program, id))));
+    if let Some(program) = program {
+        files.push((program_name(shop, program), program.text().as_bytes().to_vec()));
+    }
+    Bundle { name, files }
+}
+
+/// The name of a set-up's picture, by the set-up's index.
+fn picture_name(stem: &str, set_up: usize) -> String {
+    format!("{stem}-picture-{}.svg", set_up + 1)
+}
+
+/// The data as text, one field a line.
+fn data_text(data: &Data) -> Vec<u8> {
+    let mut text =
+        serde_json::to_string_pretty(data).expect("plain data always becomes text");
+    text.push('\n');
+    text.into_bytes()
+}
+
+/// The name of the program's file.
+fn program_name(shop: &Shop, program: &ProvedProgram) -> String {
+    format!("{}-template.{}", file_stem(&shop.name), program.extension())
+}
+
+/// The most letters of a name that begin a file's name: disks stop at 255 bytes (from memory).
+const MOST_LETTERS: usize = 60;
+
+/// A job's name as the start of a file's name: letters, figures, `-` and `_`; never empty.
+pub fn file_stem(name: &str) -> String {
+    let plain = |letter: char| letter.is_alphanumeric() || "-_".contains(letter);
+    let words = name.split(|letter| !plain(letter)).filter(|word| !word.is_empty());
+    let stem: String =
+        words.collect::<Vec<_>>().join("-").chars().take(MOST_LETTERS).collect();
+    if stem.is_empty() { "part".to_owned() } else { stem }
+}
+
+/// Adds formatted text.
+fn put(out: &mut String, text: std::fmt::Arguments<'_>) {
+    out.write_fmt(text).expect("a String takes all text");
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::units::{Paper, Unit};
+
+    fn text(bundle: &Bundle, end: &str) -> String {
+        let found = bundle.files.iter().find(|(name, _)| name.ends_with(end));
+        let (_, bytes) = found.expect("the file is there");
+        String::from_utf8(bytes.clone()).expect("text")
+    }
+
+    fn made(paper: Paper) -> Bundle {
+        let mut shop = fixture::shop();
+        shop.paper = paper;
+        let holdings = fixture::holdings();
+        bundle(&fixture::plan(vec![holdings[0], holdings[2]]), &shop, None, "a1b2-c3")
+    }
+
+    /// The words of a page or picture without its tags and style.
+    fn words(text: &str) -> String {
+        let body = text.split("</style>").last().unwrap_or(text);
+        let mut out = String::new();
+        for part in body.split('<').skip(1) {
+            out.push_str(part.split_once('>').map_or("", |(_, words)| words));
+            out.push(' ');
+        }
+        out
+    }
+
+    #[test]
+    fn a_bundle_holds_the_sheets_the_pictures_and_the_data() {
+        let names: Vec<String> =
+            made(Paper::MM).files.into_iter().map(|(name, _)| name).collect();
+        assert_eq!(
+            names,
+            [
+                "notched-square-bench.html",
+                "notched-square-bench.md",
+                "notched-square-picture-1.svg",
+                "notched-square-picture-2.svg",
+                "notched-square-plan.json",
+            ]
+        );
+    }
+
+    #[test]
+    fn without_a_program_there_is_not_one_machine_word() {
+        for (name, bytes) in made(Paper::MM).files {
+            let [.., kind] = name.split('.').collect::<Vec<_>>()[..] else {
+                panic!("{name}")
+            };
+            if kind == "json" {
+                continue;
+            }
+            let text = String::from_utf8(bytes).expect("text").to_lowercase();
+            let text = if kind == "md" { text } else { words(&text) };
+            for word in [
+                "machine", "cnc", "g-code", "rpm", "spindle", "end mill", "plunge",
+                "program",
+            ] {
+                assert!(!text.contains(word), "{word} in {name}");
+            }
+        }
+    }
+
+    #[test]
+    fn every_sheet_has_the_id_and_the_cautions() {
+        let bundle = made(Paper::MM);
+        let page = text(&bundle, ".html");
+        let n_sheets = page.matches("<section").count();
+        assert_eq!(
+            n_sheets, 8,
+            "stock, layout, template, saw, two to rout, hand, checks"
+        );
+        assert_eq!(page.matches("<br>plan a1b2-c3, sheet").count(), n_sheets, "the id");
+        assert_eq!(page.matches("If it looks wrong, it is: stop.").count(), n_sheets);
+        let markdown = text(&bundle, ".md");
+        assert_eq!(markdown.matches("\n## ").count(), n_sheets, "the same sheets");
+        assert_eq!(markdown.matches("*Plan a1b2-c3, sheet").count(), n_sheets, "the id");
+        for end in ["picture-1.svg", "picture-2.svg"] {
+            let picture = text(&bundle, end);
+            assert!(picture.contains("Plan a1b2-c3"), "the id on {end}");
+        }
+    }
+
+    #[test]
+    fn a_sheet_has_one_system_of_units() {
+        let inch = words(&text(&made(Paper { unit: Unit::Inch, fraction: 32 }), ".html"));
+        assert!(!inch.contains(" mm"), "{inch}");
+        let mm = words(&text(&made(Paper::MM), ".html"));
+        assert!(!mm.contains(" in ("), "{mm}");
+        assert!(!mm.contains("/32"), "no fractions beside millimetres");
+    }
+
+    #[test]
+    fn the_page_asks_for_nothing_from_outside() {
+        let page = text(&made(Paper::MM), ".html");
+        for word in ["<script", "<link", "href", "src=", "@import"] {
+            assert!(!page.contains(word), "{word}");
+        }
+        assert_eq!(page.matches("url(").count(), page.matches("url(#in-").count());
+    }
+
+    #[test]
+    fn a_second_set_up_on_face_b_says_so() {
+        let bundle = made(Paper::MM);
+        let second = words(&text(&bundle, "picture-2.svg"));
+        assert!(second.contains("FACE B UP, drawn as seen on face B"), "{second}");
+        assert!(second.contains("wood is on the LEFT of the"), "by hand as in the first");
+    }
+
+    #[test]
+    fn a_name_becomes_a_plain_start_of_file_names() {
+        assert_eq!(file_stem("trestle foot / left"), "trestle-foot-left");
+        assert_eq!(file_stem("../.."), "part");
+        assert_eq!(file_stem("Ä 47"), "Ä-47");
+    }
+}

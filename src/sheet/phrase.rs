@@ -1,0 +1,264 @@
+//! The one place where choices and reasons become words.
+
+use crate::diag::Problem;
+use crate::plan::{
+    Exit, Feed, FromFace, HandKind, HandWork, Plan, Reason, RidesOn, SetUp, Start, Tool,
+};
+use crate::read::Station;
+use crate::shop::{Bit, Face, Guide, defaults};
+use crate::units::{MM_PER_INCH, Paper, Unit};
+
+/// A reason, as a clause.
+pub(super) const fn reason(reason: &Reason) -> &'static str {
+    match reason {
+        Reason::AlongTheGrain => "the tooth runs along the grain",
+        Reason::Downhill => "the tooth runs downhill",
+        Reason::EndGrainBacked => "end grain, backed where the bit leaves it",
+        Reason::EndsFirst => "ends first, so that the next edge takes off any break-out",
+        Reason::BitCannotReach => "the bit cannot get in",
+        Reason::UphillEverywhere => "uphill in every set-up these bits give",
+        Reason::CannotBeBacked => "end grain at a point that cannot be backed",
+        Reason::ShortEndGrain => {
+            "a short piece of end grain that runs into an inside corner"
+        }
+        Reason::EndGrainInHollow => "end grain in a hollow too tight for it",
+        Reason::TooLittleForASetUp => "too little edge to make a set-up for",
+        Reason::WoodOnBothSides => "wood would stand on both sides of the bit",
+        Reason::NoEntry => "no entry hole clears the turning bit",
+        Reason::PartTooSmall => "the part is too small to be held for it",
+        Reason::NoSafeStart => "no pass can start or end safely here",
+        Reason::BitTooShort => "no bit on the rack is long enough",
+        Reason::BitNotUsable => "the bit cannot be used here; see the notes",
+        Reason::LongGrainLast => "long edges after the ends",
+        Reason::OpeningFirst => "openings while the blank is big",
+    }
+}
+
+/// A size of a bit or of what it leaves: to a hundredth of a millimetre, so that half an inch
+/// stays 12.7 mm and a quarter 6.35; in inches as a fraction.
+pub(super) fn measured(mm: f64, paper: Paper) -> String {
+    match paper.unit {
+        Unit::Mm => paper.fine(mm),
+        Unit::Inch => paper.length(mm),
+    }
+}
+
+/// A length that is a least, rounded up to what a rule shows.
+pub(super) fn at_least(mm: f64, paper: Paper) -> String {
+    match paper.unit {
+        Unit::Mm if mm < 100.0 => paper.length((mm * 10.0 - 1e-6).ceil() / 10.0),
+        Unit::Mm => paper.length((mm - 1e-6).ceil()),
+        Unit::Inch => {
+            let step = if mm < 50.0 {
+                0.125
+            } else if mm < 250.0 {
+                0.25
+            } else {
+                0.5
+            };
+            // A hair less, so that a whole number of steps stays one.
+            let steps = (mm / MM_PER_INCH / step - 1e-6).ceil();
+            paper.length(steps * step * MM_PER_INCH)
+        }
+    }
+}
+
+/// How a pass starts.
+pub(super) fn start(start: Start, paper: Paper) -> String {
+    match start {
+        Start::RunOn => "on the template's run-on, off the wood".to_owned(),
+        Start::Block => "on a block fixed flush".to_owned(),
+        Start::SwingIn => "swing in at the star, bearing on first".to_owned(),
+        Start::StartingPin => "off the starting pin".to_owned(),
+        Start::BeforeCorner => {
+            let before = at_least(defaults::BEFORE_CORNER.value, paper);
+            format!("at the star, {before} before the corner, then round it")
+        }
+    }
+}
+
+/// How a pass ends.
+pub(super) const fn exit(exit: Exit) -> &'static str {
+    match exit {
+        Exit::RunOn => "run off onto the template's run-on",
+        Exit::Backer => "run off into the backer",
+        Exit::Closed => "once round, past the star, then away",
+        Exit::Overlap => "lift away past the change-over; another pass blends it",
+        Exit::BeforeHandWork => "lift away at the mark: hand work begins there",
+        Exit::AtTouch => "stop at the touch of the inside corner and back off",
+        Exit::NextEdgeFull => "round the corner, while the next edge is still full",
+    }
+}
+
+/// The feed, for the bench.
+pub(super) const fn feed(feed: Feed) -> &'static str {
+    match feed {
+        Feed::Conventional => "conventional",
+        Feed::Climb => "CLIMB, a last whisker",
+    }
+}
+
+/// Where the wood or the bit is, whatever the set-up.
+pub(super) const fn keep_side(station: Station) -> &'static str {
+    match station {
+        Station::Hand => "By hand the wood is on the LEFT of the router as it moves.",
+        Station::Table => {
+            "At the table the bit is on the RIGHT of the stock as it moves: right to left on \
+             your side of the bit."
+        }
+    }
+}
+
+/// `FACE A UP`, and for face B how the page shows it.
+pub(super) const fn face_title(face: Face) -> &'static str {
+    match face {
+        Face::A => "FACE A UP, drawn as seen on face A",
+        Face::B => "FACE B UP, drawn as seen on face B",
+    }
+}
+
+/// Where the template lies in this set-up, and what slides on what.
+pub(super) fn template_words(set_up: &SetUp) -> String {
+    let up = set_up.template_face == set_up.face_up();
+    let face = set_up.template_face.letter();
+    let lies = if up { "on top" } else { "underneath" };
+    let slides = match (set_up.station, up) {
+        (Station::Hand, true) => "the router's base rides on the template",
+        (Station::Hand, false) => "the router's base rides on the part",
+        (Station::Table, true) => "the part slides on the table",
+        (Station::Table, false) => "the template slides on the table",
+    };
+    format!("Template on face {face}, {lies}: {slides}")
+}
+
+/// A bit in few words: its number, what it measures, and what guides it here.
+pub(super) fn bit_words(bit: &Bit, guide: Guide, paper: Paper) -> String {
+    let (cutter, rides) =
+        (measured(bit.cutter.mm(), paper), measured(bit.bearing.mm(), paper));
+    let guided = match guide {
+        Guide::Shank => format!("{rides} bearing by the SHANK"),
+        Guide::Tip => format!("{rides} bearing at the TIP"),
+        Guide::Bush => format!("{rides} guide BUSH"),
+    };
+    format!("Bit {}: {cutter}, {guided}", bit.number)
+}
+
+/// The station.
+pub(super) const fn station(station: Station) -> &'static str {
+    match station {
+        Station::Hand => "by hand",
+        Station::Table => "at the table",
+    }
+}
+
+/// The kind of a place for the hand.
+pub(super) const fn hand_kind(kind: HandKind) -> &'static str {
+    match kind {
+        HandKind::Site(site) => site.words(),
+        HandKind::Stretch => "stretch",
+    }
+}
+
+/// A hand tool, its width as the paper writes it.
+pub(super) fn tool(tool: Tool, paper: Paper) -> String {
+    match tool {
+        Tool::Chisel(width) => format!("chisel {}", paper.length(width)),
+        Tool::FretsawAndKnife => "fretsaw on the bisector, then a knife".to_owned(),
+        Tool::Plane => "plane or flat spokeshave".to_owned(),
+        Tool::RoundSpokeshave => "round spokeshave".to_owned(),
+        Tool::Rasp => "rasp or drum, then a file".to_owned(),
+        Tool::DrillAndFile => "drill, then a file".to_owned(),
+    }
+}
+
+/// What a hand tool rides on.
+pub(super) fn rides_on(work: &HandWork, plan: &Plan) -> String {
+    match work.rides_on {
+        RidesOn::Template => "template".to_owned(),
+        RidesOn::Stretch(index) => plan.stretches.get(index).map_or_else(
+            || "line".to_owned(),
+            |stretch| format!("stretch {}", stretch.name),
+        ),
+        RidesOn::Line => "line".to_owned(),
+    }
+}
+
+/// From which face a hand tool works: `A`, `B` or `both`.
+pub(super) const fn from_face(face: FromFace) -> &'static str {
+    match face {
+        FromFace::One(face) => face.letter(),
+        FromFace::Both => "both",
+    }
+}
+
+/// The names of stretches, in order: `A, B, C`.
+pub(super) fn names(plan: &Plan, stretches: &[usize]) -> String {
+    let names: Vec<&str> = stretches
+        .iter()
+        .filter_map(|&index| plan.stretches.get(index))
+        .map(|stretch| stretch.name.as_str())
+        .collect();
+    names.join(", ")
+}
+
+/// The names of a pass's stretches in the order they are worked.
+pub(super) fn worked(plan: &Plan, pass: &crate::plan::Pass) -> String {
+    let mut stretches = pass.stretches.clone();
+    if plan.set_ups[pass.set_up].s() < 0 {
+        stretches.reverse();
+    }
+    names(plan, &stretches)
+}
+
+/// A note as one sentence or two.
+pub(super) fn note(note: &Problem) -> String {
+    let mut sentences = vec![sentence(&note.found)];
+    if !note.expected.is_empty() {
+        sentences.push(format!("Expected: {}", sentence(&note.expected)));
+    }
+    if !note.hint.is_empty() {
+        sentences.push(sentence(&note.hint));
+    }
+    sentences.join(" ")
+}
+
+/// A clause as a sentence: a capital first, a full stop last.
+fn sentence(clause: &str) -> String {
+    let mut letters = clause.trim().chars();
+    let Some(first) = letters.next() else { return String::new() };
+    let mut text: String = first.to_uppercase().chain(letters).collect();
+    if !text.ends_with(['.', '!', '?', ':']) {
+        text.push('.');
+    }
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::diag::Weight;
+
+    #[test]
+    fn leasts_are_rounded_up_to_what_a_rule_shows() {
+        let inch = Paper { unit: Unit::Inch, fraction: 32 };
+        for (mm, words) in
+            [(25.0, "1 in"), (100.0, "4 in"), (300.0, "12 in"), (3.0, "1/8 in")]
+        {
+            assert_eq!(at_least(mm, inch), words);
+        }
+        assert_eq!(at_least(25.4, inch), "1 in", "not one step more");
+        assert_eq!(at_least(25.0, Paper::MM), "25 mm");
+        assert_eq!(at_least(122.03, Paper::MM), "123 mm");
+    }
+
+    #[test]
+    fn a_note_is_made_of_sentences() {
+        let problem =
+            Problem::new("a", Weight::Caution, "the bit is short", "use a longer one");
+        let text = note(&problem.expected("20 mm of cutter"));
+        assert_eq!(
+            text,
+            "The bit is short. Expected: 20 mm of cutter. Use a longer one."
+        );
+    }
+}

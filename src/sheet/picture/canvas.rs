@@ -1,0 +1,239 @@
+//! A page with the plan's parts laid out on it, and what is taken on it already.
+
+use super::layout::{Layout, Small, scale};
+use crate::draw::{
+    Circle, LATER, Label, Mark, Pen, Places, Scene, Text, TitleBlock, View, box_about,
+    scale_bar, svg,
+};
+use crate::geom::{Loop, Piece, Point, Span, Vector, nearest_loop};
+use crate::plan::Plan;
+use crate::shop::Face;
+use crate::units::{MM_PER_INCH, Paper, Unit};
+
+/// A page in the making.
+pub(super) struct Canvas<'a> {
+    pub(super) plan: &'a Plan,
+    pub(super) scene: Scene,
+    pub(super) layout: Layout,
+    pub(super) places: Places,
+    /// The face the page shows.
+    pub(super) face: Face,
+}
+
+impl<'a> Canvas<'a> {
+    /// An empty page with a place for each part, in the layout that shows them larger; what
+    /// is too small and crowded to be read is enlarged beside them.
+    pub(super) fn new(
+        plan: &'a Plan,
+        title: &str,
+        face: Face,
+        crowded: &[Small],
+    ) -> Self {
+        let scene = Scene::a4_lying(title);
+        let layout = Layout::new(plan, &scene, face, crowded);
+        let places = Places::new(layout.frame.drawing.grown(-1.5));
+        Self { plan, scene, layout, places, face }
+    }
+
+    /// The view in which a point of a part is drawn with its letters: the part's own or, in a
+    /// crowded place, the enlarged one.
+    pub(super) fn view_at(&self, part: usize, point: Point) -> View {
+        let inset = self.layout.insets.iter().find(|inset| inset.holds(part, point));
+        inset.map_or(self.layout.cells.views[part], |inset| inset.view)
+    }
+
+    /// The view of a part as a whole.
+    pub(super) fn view(&self, part: usize) -> View {
+        self.layout.cells.views[part]
+    }
+
+    /// The view of a run of a loop of the guide: that of its middle.
+    pub(super) fn view_of(&self, part: usize, span: Span) -> View {
+        let ring = &self.plan.parts[part].guide.loops[span.on];
+        self.view_at(part, ring.at(span.from + span.length / 2.0))
+    }
+
+    /// Draws something of a part wherever it is seen: on the part and in its insets.
+    pub(super) fn draw(&mut self, part: usize, paint: impl Fn(&View, &mut Scene)) {
+        let (width, height) = (self.scene.width, self.scene.height);
+        let mut whole = Scene { width, height, title: String::new(), marks: Vec::new() };
+        paint(&self.view(part), &mut whole);
+        for mark in &whole.marks {
+            if let Mark::Line(pieces, Pen::NotNow | Pen::NeverCut | Pen::Saw) = mark {
+                self.places.add_line(pieces);
+            }
+        }
+        self.scene.marks.append(&mut whole.marks);
+        for inset in self.layout.insets.iter().filter(|inset| inset.part == part) {
+            paint(&inset.view, &mut whole);
+            let circle = inset.on_page();
+            for mark in &whole.marks {
+                if let Mark::Line(pieces, Pen::NotNow | Pen::NeverCut | Pen::Saw) = mark {
+                    self.places.add_line_where(pieces, |point| circle.holds(point));
+                }
+            }
+            let marks = std::mem::take(&mut whole.marks);
+            self.scene.marks.push(Mark::Within(circle, marks));
+        }
+    }
+
+    /// Rings round the insets and the places they enlarge, joined by a line.
+    pub(super) fn insets(&mut self) {
+        for inset in &self.layout.insets {
+            let (there, here) = (self.layout.cells.views[inset.part], inset.on_page());
+            let small = Circle {
+                centre: there.point(inset.centre),
+                radius: inset.radius * there.scale,
+            };
+            for circle in [small, here] {
+                self.scene.line(circle.pieces(), Pen::Fine);
+            }
+            self.places.add_line(&here.pieces());
+            self.places.add_line(&small.pieces());
+            if let Some(way) = (here.centre - small.centre).unit() {
+                let (from, to) =
+                    (small.centre + way * small.radius, here.centre - way * here.radius);
+                self.scene.straight(from, to, Pen::Fine);
+                self.places.add_line(&[Piece::line(from, to)]);
+            }
+            let under = here.centre - Vector::new(0.0, here.radius + 5.0);
+            let text =
+                Text::new(under, format!("enlarged {}", inset.words), 3.8).centred();
+            self.places.add_box(text.bounds());
+            self.scene.letters(text);
+        }
+    }
+
+    /// A place on a span's loop and the way off it into the waste, on the page.
+    pub(super) fn off_edge(
+        &self,
+        part: usize,
+        span: Span,
+        along: f64,
+    ) -> (Point, Vector) {
+        let ring: &Loop = &self.plan.parts[part].guide.loops[span.on];
+        let view = self.view_of(part, span);
+        (view.point(ring.at(along)), view.direction(ring.direction_after(along).right()))
+    }
+
+    /// Places a label near an edge: at the waste side first, nearest first, along the span;
+    /// where another edge would be nearer to it than its own, only at a price.
+    pub(super) fn label_edge(&mut self, part: usize, span: Span, label: &Label) {
+        let mut spots = Vec::new();
+        let mut price = 0.0;
+        for distance in DISTANCES {
+            for share in SHARES {
+                let (foot, out) =
+                    self.off_edge(part, span, span.from + span.length * share);
+                spots.push((Spot { at: foot + out * distance, foot }, price));
+                price += LATER;
+            }
+        }
+        let prices: Vec<(Point, f64)> =
+            spots.iter().map(|(spot, price)| (spot.at, *price)).collect();
+        let size = label.size_of_box();
+        let not_own = |at| if self.is_nearest(part, span, at) { 0.0 } else { NOT_OWN };
+        let middle = self.places.best_weighed(&prices, not_own, size);
+        self.places.add_box(box_about(middle, size));
+        if let Some((spot, _)) =
+            spots.iter().find(|(spot, _)| spot.at.distance(middle) < 1e-6)
+        {
+            self.leader(spot, self.is_nearest(part, span, spot.at));
+        }
+        let text = Text::new(middle, label.text.clone(), label.size).bold().centred();
+        self.scene.letters(text);
+    }
+
+    /// Whether a label has a place near an edge that covers no other letters to speak of.
+    pub(super) fn has_room(&self, part: usize, span: Span, label: &Label) -> bool {
+        let size = label.size_of_box();
+        DISTANCES.iter().any(|&distance| {
+            SHARES.iter().any(|&share| {
+                let (foot, out) =
+                    self.off_edge(part, span, span.from + span.length * share);
+                let at = foot + out * distance;
+                let cost = self.places.cost(box_about(at, size));
+                cost < ROOM_ENOUGH && self.is_nearest(part, span, at)
+            })
+        })
+    }
+
+    /// Whether of all edges of a part this span is the one nearest to a point of the page.
+    fn is_nearest(&self, part: usize, span: Span, on_page: Point) -> bool {
+        let at = self.view_of(part, span).back(on_page);
+        let loops = &self.plan.parts[part].guide.loops;
+        let Some((_, on, along)) = nearest_loop(loops, at) else { return false };
+        let ring = &loops[on];
+        on == span.on && ring.wrapped(along - span.from) <= span.length + 1e-6
+    }
+
+    /// A fine line from a label to its edge, where it stands far off or nearer to another.
+    fn leader(&mut self, spot: &Spot, own: bool) {
+        let way = spot.foot - spot.at;
+        if (!own || LEADER < way.length())
+            && let Some(unit) = way.unit()
+        {
+            let from = spot.at + unit * 3.4;
+            self.scene.straight(from, spot.foot, Pen::Fine);
+        }
+    }
+
+    /// The page as SVG, with its border, title block, face and scale bar.
+    pub(super) fn finish(mut self, title: &TitleBlock, paper: Paper) -> String {
+        let corner = self.layout.frame.drawing.low;
+        let (length, words) = bar(scale(&self.layout.cells), paper);
+        let at = corner + Vector::new(4.0, 3.5);
+        scale_bar(
+            &mut self.scene,
+            at,
+            length,
+            &format!("{words}   scale {}", self.layout.cells.words),
+        );
+        let top = Point::new(corner.x + 4.0, self.layout.frame.drawing.high.y - 8.0);
+        let face = super::phrase::face_title(self.face);
+        self.scene.letters(Text::new(top, face, 6.0).bold());
+        self.layout.frame.draw(&mut self.scene, title);
+        svg(&self.scene)
+    }
+}
+
+/// A place for a label.
+struct Spot {
+    at: Point,
+    /// The point of its edge it stands beside.
+    foot: Point,
+}
+
+/// A place that costs less covers no letters, at most a line or two.
+const ROOM_ENOUGH: f64 = 40.0;
+
+/// The price of standing nearer to another edge.
+const NOT_OWN: f64 = 400.0;
+
+/// How far from an edge a label may stand, nearest first; negative is on the part.
+const DISTANCES: [f64; 6] = [10.5, -7.5, 14.0, 18.0, -12.0, 24.0];
+/// Where along a span a label may stand.
+const SHARES: [f64; 9] = [0.5, 0.42, 0.58, 0.34, 0.66, 0.25, 0.75, 0.15, 0.85];
+/// From this distance on a label has a leader.
+const LEADER: f64 = 13.0;
+
+/// A round length for the scale bar, between 25 and 65 mm on the page, and its words.
+fn bar(scale: f64, paper: Paper) -> (f64, String) {
+    let (unit, word) = match paper.unit {
+        Unit::Mm => (1.0, "mm"),
+        Unit::Inch => (MM_PER_INCH, "in"),
+    };
+    let mut power = 0.01;
+    loop {
+        for step in [1.0, 2.0, 4.0, 5.0] {
+            let count = step * power;
+            let length = count * unit * scale;
+            if 25.0 <= length {
+                let count = format!("{count:.2}");
+                let count = count.trim_end_matches('0').trim_end_matches('.');
+                return (length, format!("{count} {word}"));
+            }
+        }
+        power *= 10.0;
+    }
+}

@@ -1,0 +1,228 @@
+//! Overall sizes, reference marks, the grain.
+
+use super::Corner;
+use super::canvas::Canvas;
+use crate::draw::{Label, Pen, Text, double_arrow};
+use crate::geom::{Bounds, Point, Vector};
+use crate::outline::Outline;
+use crate::units::Paper;
+
+/// The part's length and width, on lines below and beside it.
+pub(super) fn overall(canvas: &mut Canvas<'_>, paper: Paper) {
+    for (index, part) in canvas.plan.parts.iter().enumerate() {
+        let whole = part
+            .outline
+            .loops
+            .iter()
+            .fold(Bounds::EMPTY, |all, ring| all.joined(&ring.bounds()));
+        let Bounds { low, high } = canvas.view(index).bounds(whole);
+        let below = low.y - 17.5;
+        measured(
+            canvas,
+            (Point::new(low.x, below), Point::new(high.x, below)),
+            &paper.length(whole.width()),
+        );
+        let beside = low.x - 17.5;
+        measured(
+            canvas,
+            (Point::new(beside, low.y), Point::new(beside, high.y)),
+            &paper.length(whole.height()),
+        );
+    }
+}
+
+/// The parts' names, where there is more than one.
+pub(super) fn names(canvas: &mut Canvas<'_>) {
+    let plan = canvas.plan;
+    if plan.parts.len() < 2 {
+        return;
+    }
+    for (index, part) in plan.parts.iter().enumerate() {
+        let bounds = canvas.view(index).bounds(super::layout::part_bounds(part));
+        let wide = Text::width_of(&part.outline.name, 5.5) / 2.0;
+        let candidates = [17.0, 21.0, 12.0]
+            .map(|up| Point::new(bounds.low.x + wide, bounds.high.y + up));
+        let label = Label { text: part.outline.name.clone(), size: 5.5, room: 0.5 };
+        let text = canvas.places.label(&label, &candidates);
+        canvas.scene.letters(text);
+    }
+}
+
+/// A line between two ends with its length in its middle.
+fn measured(canvas: &mut Canvas<'_>, ends: (Point, Point), words: &str) {
+    let (from, to) = ends;
+    let Some(way) = (to - from).unit() else { return };
+    let across = way.left() * 2.0;
+    canvas.scene.straight(from, to, Pen::Fine);
+    for end in [from, to] {
+        canvas.scene.straight(end - across, end + across, Pen::NotNow);
+    }
+    // Where the line is too short to be broken for its text, the text stands beyond it.
+    let short = (to - from).length() < Text::width_of(words, 5.0) + 8.0;
+    let beyond = if way.x.abs() < 0.5 { way.left() } else { way.right() };
+    let middle = from.middle(to) + beyond * if short { 4.6 } else { 0.0 };
+    let text = Text::new(middle, words, 5.0).bold();
+    let text = if way.x.abs() < 0.5 { text.upright() } else { text.centred() };
+    let room = text.bounds();
+    canvas.scene.filled(
+        &[
+            room.low,
+            Point::new(room.high.x, room.low.y),
+            room.high,
+            Point::new(room.low.x, room.high.y),
+        ],
+        crate::draw::Ink::White,
+    );
+    canvas.places.add_box(room.grown(0.8));
+    canvas.places.add_line(&[crate::geom::Piece::line(from, to)]);
+    canvas.scene.letters(text);
+}
+
+/// The reference edge and the reference end: the near and the left side as face A shows them.
+pub(super) fn references(canvas: &mut Canvas<'_>) {
+    let plan = canvas.plan;
+    for (index, part) in plan.parts.iter().enumerate() {
+        let whole = part
+            .outline
+            .loops
+            .iter()
+            .fold(Bounds::EMPTY, |all, ring| all.joined(&ring.bounds()));
+        let view = canvas.view(index);
+        let way = Vector::new(whole.width(), whole.height());
+        let shares = [0.2, 0.12, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9];
+        let edge = shares.map(|x| view.point(whole.low + Vector::new(way.x * x, 0.0)));
+        let end = shares.map(|y| view.point(whole.low + Vector::new(0.0, way.y * y)));
+        let out = view.direction(Vector::new(-1.0, 0.0));
+        caret(canvas, &edge, Vector::new(0.0, -1.0), "ref. edge");
+        caret(canvas, &end, out, "ref. end");
+    }
+}
+
+/// A V whose point stands at the line, and its name, at the best of some places.
+fn caret(canvas: &mut Canvas<'_>, places: &[Point], out: Vector, words: &str) {
+    let wide = Text::width_of(words, 3.6);
+    let offs = if out.x.abs() < 0.5 {
+        [1.0, -1.0].map(|side| Vector::new(side * (wide / 2.0 + 3.2), 0.0) + out * 1.5)
+    } else {
+        [1.0, -1.0].map(|side| Vector::new(0.0, side * 4.2) + out * (wide / 2.0 - 1.9))
+    };
+    let mut best: Option<(f64, Point, Vector)> = None;
+    for &place in places {
+        let tip = place + out * 6.4;
+        for off in offs {
+            let cost = canvas.places.cost(caret_box(tip, out))
+                + canvas.places.cost(words_box(tip + off, wide));
+            if best.is_none_or(|(least, ..)| cost + 0.5 < least) {
+                best = Some((cost, tip, off));
+            }
+        }
+    }
+    let Some((_, tip, off)) = best else { return };
+    for side in [out.left(), out.right()] {
+        canvas.scene.straight(tip, tip + out * 3.0 + side * 1.8, Pen::NotNow);
+    }
+    canvas.places.add_box(caret_box(tip, out).grown(1.0));
+    canvas.places.add_box(words_box(tip + off, wide));
+    canvas.scene.letters(Text::new(tip + off, words, 3.6).bold().centred());
+}
+
+fn caret_box(tip: Point, out: Vector) -> Bounds {
+    let foot = tip + out * 3.0;
+    Bounds::EMPTY.with(tip).with(foot + out.left() * 1.8).with(foot + out.right() * 1.8)
+}
+
+fn words_box(middle: Point, wide: f64) -> Bounds {
+    let half = Vector::new(wide / 2.0, 1.6);
+    Bounds { low: middle - half, high: middle + half }
+}
+
+/// The grain: a long arrow with two heads on each part, where it covers least and lies on
+/// the wood.
+pub(super) fn grain(canvas: &mut Canvas<'_>, degrees: f64) {
+    let plan = canvas.plan;
+    for (index, part) in plan.parts.iter().enumerate() {
+        let view = canvas.view(index);
+        let way = Vector::at_angle(degrees.to_radians());
+        let on_page = view.direction(way);
+        let bounds = part
+            .outline
+            .loops
+            .iter()
+            .fold(Bounds::EMPTY, |all, ring| all.joined(&ring.bounds()));
+        let across = bounds.width() * way.x.abs() + bounds.height() * way.y.abs();
+        let mut best: Option<(f64, Point, f64)> = None;
+        for share in [0.24, 0.15, 0.09] {
+            let half = (across * view.scale * share).clamp(8.0, 32.0);
+            for middle in grid(bounds) {
+                let at = view.point(middle);
+                let off = off_wood(&part.outline, middle, way * (half / view.scale));
+                let cost = canvas.places.cost(arrow_box(at, on_page, half)) + 6.0 * off
+                    - 0.15 * half;
+                if best.is_none_or(|(least, ..)| cost < least) {
+                    best = Some((cost, at, half));
+                }
+            }
+        }
+        let Some((_, middle, half)) = best else { continue };
+        double_arrow(&mut canvas.scene, middle - on_page * half, middle + on_page * half);
+        canvas.places.add_box(arrow_box(middle, on_page, half));
+        let label = Label { text: "GRAIN".to_owned(), size: 4.6, room: 0.4 };
+        let off = if on_page.x.abs() < 0.7 {
+            Vector::new(11.0, 0.0)
+        } else {
+            Vector::new(0.0, 4.8)
+        };
+        let candidates =
+            [0.0, 0.5, -0.5, 0.8, -0.8].map(|share| middle + on_page * (half * share));
+        let candidates: Vec<Point> =
+            candidates.into_iter().flat_map(|at| [at + off, at - off]).collect();
+        let text = canvas.places.label(&label, &candidates);
+        canvas.scene.letters(text);
+    }
+}
+
+/// Points spread over a box, the middle ones first.
+fn grid(bounds: Bounds) -> impl Iterator<Item = Point> {
+    let shares = [0.5, 0.4, 0.6, 0.3, 0.7, 0.2, 0.8, 0.12, 0.88];
+    shares.into_iter().flat_map(move |y| {
+        shares.map(|x| bounds.low + Vector::new(bounds.width() * x, bounds.height() * y))
+    })
+}
+
+/// How many of some points along an arrow do not lie on the wood.
+fn off_wood(outline: &Outline, middle: Point, half: Vector) -> f64 {
+    let steps = [-1.0, -0.5, 0.0, 0.5, 1.0];
+    let off = steps.into_iter().filter(|&step| {
+        let at = middle + half * step;
+        outline.loops.iter().map(|ring| ring.winding(at)).sum::<i32>() <= 0
+    });
+    off.map(|_| 1.0).sum()
+}
+
+/// The points of the layout with their numbers; a centre gets a cross.
+pub(super) fn points(canvas: &mut Canvas<'_>, corners: &[Corner]) {
+    for corner in corners {
+        let at = canvas.view_at(corner.part, corner.at).point(corner.at);
+        for way in [Vector::new(1.3, 1.3), Vector::new(1.3, -1.3)] {
+            canvas.scene.straight(at - way, at + way, Pen::NotNow);
+        }
+        canvas.places.add_box(Bounds { low: at, high: at }.grown(1.3));
+    }
+    for corner in corners {
+        let at = canvas.view_at(corner.part, corner.at).point(corner.at);
+        let mut candidates = Vec::new();
+        for far in [4.6, 6.5, 9.0, 13.0] {
+            for step in 0..8 {
+                let angle = std::f64::consts::FRAC_PI_4 * (f64::from(step) + 1.0);
+                candidates.push(at + Vector::at_angle(angle) * far);
+            }
+        }
+        let label = Label { text: corner.number.to_string(), size: 5.0, room: 0.3 };
+        let text = canvas.places.label(&label, &candidates);
+        canvas.scene.letters(text);
+    }
+}
+
+fn arrow_box(middle: Point, way: Vector, half: f64) -> Bounds {
+    Bounds::EMPTY.with(middle - way * half).with(middle + way * half).grown(2.0)
+}

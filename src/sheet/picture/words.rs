@@ -1,0 +1,167 @@
+//! The words on a picture: title block, notes, key.
+
+use super::canvas::Canvas;
+use super::moves::KEY;
+use super::phrase;
+use crate::draw::{SMALLEST, TitleBlock, column, column_height, key_row};
+use crate::geom::{Bounds, Point};
+use crate::plan::Plan;
+use crate::shop::Shop;
+use crate::units::Paper;
+
+/// What the title block says of a set-up.
+pub(super) fn title(plan: &Plan, shop: &Shop, set_up: usize, id: &str) -> TitleBlock {
+    let holding = &plan.set_ups[set_up];
+    let bit = &shop.bits[holding.bit];
+    let face = holding.face_up().letter();
+    TitleBlock {
+        name: shop.name.clone(),
+        heading: format!(
+            "SET-UP {} of {}: FACE {face} UP",
+            set_up + 1,
+            plan.set_ups.len()
+        ),
+        lines: vec![
+            format!("Routed {}", phrase::station(holding.station)),
+            phrase::bit_words(bit, holding.guide, shop.paper),
+            phrase::template_words(holding),
+            id_line(id),
+            care(shop),
+        ],
+    }
+}
+
+fn id_line(id: &str) -> String {
+    format!("Plan {id}   Date ________")
+}
+
+/// The cautions of a picture that hangs at the bench without its sheet.
+fn care(shop: &Shop) -> String {
+    let joint = if shop.joint {
+        " Shop rules, not a structural design: local code and a licensed engineer decide."
+    } else {
+        ""
+    };
+    format!(
+        "Glasses, ears, mask. The bit's marking, manuals and local rules hold over this.{joint}"
+    )
+}
+
+/// What the title block says of a picture that belongs to no set-up.
+pub(super) fn plain_title(shop: &Shop, heading: &str, id: &str) -> TitleBlock {
+    TitleBlock {
+        name: shop.name.clone(),
+        heading: heading.to_owned(),
+        lines: vec![id_line(id), care(shop)],
+    }
+}
+
+/// What to know of the saw line.
+pub(super) fn saw_notes(canvas: &mut Canvas<'_>, paper: Paper) {
+    let mut lines = vec!["#Saw on the dashed line, to its waste side.".to_owned()];
+    for line in &canvas.plan.saw {
+        let words = format!("Leave {} outside the edge.", paper.length(line.leave));
+        if !lines.contains(&words) {
+            lines.push(words);
+        }
+    }
+    lines.push(
+        "The dashed line is drawn farther out where it would touch the edge.".to_owned(),
+    );
+    lines.push("#Thin lines with KEEP are never cut.".to_owned());
+    column(&mut canvas.scene, canvas.layout.frame.notes, &lines, NOTE_SIZE);
+}
+
+/// What to know of the points.
+pub(super) fn layout_notes(canvas: &mut Canvas<'_>) {
+    let lines = [
+        "#Points of the layout table",
+        "Every size runs from the reference end and the reference edge.",
+        "A cross is the centre of a curve.",
+    ];
+    let lines = lines.map(str::to_owned);
+    column(&mut canvas.scene, canvas.layout.frame.notes, &lines, NOTE_SIZE);
+}
+
+/// The notes of a set-up and the key to the marks.
+pub(super) fn notes(canvas: &mut Canvas<'_>, set_up: usize, paper: Paper) {
+    let block = canvas.layout.frame.notes;
+    let beside = block.width() < 120.0;
+    let key_height = 52.0;
+    let (text_block, key_at) = if beside {
+        let mut text = block;
+        text.low.y += key_height;
+        (text, Point::new(block.low.x + 3.0, block.low.y + key_height - 6.0))
+    } else {
+        let mut text = block;
+        text.high.x -= 72.0;
+        (text, Point::new(text.high.x + 3.0, block.high.y - 8.0))
+    };
+    let lines = fitting(note_lines(canvas.plan, set_up, paper), text_block);
+    column(&mut canvas.scene, text_block, &lines, NOTE_SIZE);
+    key(canvas, key_at);
+}
+
+const NOTE_SIZE: f64 = 4.0;
+
+fn key(canvas: &mut Canvas<'_>, at: Point) {
+    let mut row = at;
+    for (pen, words) in KEY {
+        row.y = key_row(&mut canvas.scene, row, pen, words);
+    }
+    let arrow = Point::new(row.x, row.y + 1.2);
+    let tip = Point::new(row.x + 14.0, row.y + 1.2);
+    crate::draw::arrow_along(&mut canvas.scene, &[arrow, tip]);
+    let words = Point::new(row.x + 16.5, row.y);
+    canvas.scene.letters(crate::draw::Text::new(words, "bit goes this way round", 3.8));
+    row.y -= 6.5;
+    crate::draw::star(&mut canvas.scene, Point::new(row.x + 4.0, row.y + 1.2), "");
+    let words = Point::new(row.x + 16.5, row.y);
+    canvas.scene.letters(crate::draw::Text::new(words, "start of the pass", 3.8));
+    row.y -= 6.2;
+    let corner = |x: f64, y: f64| Point::new(row.x + x, row.y + y);
+    let block =
+        [corner(0.0, -0.6), corner(9.0, -0.6), corner(9.0, 3.4), corner(0.0, 3.4)];
+    crate::draw::hatched(&mut canvas.scene, &block);
+    let words = Point::new(row.x + 16.5, row.y);
+    canvas.scene.letters(crate::draw::Text::new(words, "backer, fixed flush", 3.8));
+}
+
+fn note_lines(plan: &Plan, set_up: usize, paper: Paper) -> Vec<String> {
+    let mut lines = Vec::new();
+    for pass in plan.passes.iter().filter(|pass| pass.set_up == set_up) {
+        lines.push(format!("#Pass {}: {}", pass.number, phrase::worked(plan, pass)));
+        lines.push(format!(
+            "Start: {}. End: {}.",
+            phrase::start(pass.start.0, paper),
+            phrase::exit(pass.exit.0)
+        ));
+    }
+    lines.insert(0, format!("#{}", phrase::keep_side(plan.set_ups[set_up].station)));
+    lines.push("Only these stretches. Then STOP.".to_owned());
+    lines
+}
+
+/// As many lines as the block holds in the smallest type; where some do not, it says where
+/// they are.
+fn fitting(mut lines: Vec<String>, block: Bounds) -> Vec<String> {
+    let holds = |lines: &[String]| {
+        column_height(lines, SMALLEST, block.width()) <= block.height()
+    };
+    if holds(&lines) {
+        return lines;
+    }
+    let last = "The other passes: see the table of passes.".to_owned();
+    let (mut fit, mut too_many) = (1.min(lines.len()), lines.len());
+    while fit + 1 < too_many {
+        let middle = usize::midpoint(fit, too_many);
+        if holds(&[&lines[..middle], std::slice::from_ref(&last)].concat()) {
+            fit = middle;
+        } else {
+            too_many = middle;
+        }
+    }
+    lines.truncate(fit);
+    lines.push(last);
+    lines
+}
