@@ -1,0 +1,11 @@
+//! Files in and out: the only room that touches the disk.
+//!
+//! All of a plan's files appear or none; a failure leaves the folder as it was; nothing is
+//! overwritten unless asked.
+
+mod load;
+
+mod save;
+
+pub use load::load;
+pub use save::save;
