@@ -1,0 +1,160 @@
+//! The words of the command: types and their help only.
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+
+/// Plan template routing: what the bit may cut and which way, what is left for the hand.
+#[derive(Debug, Parser)]
+#[command(name = "spelch", version, max_term_width = 100)]
+pub(super) struct Command {
+    /// What to do.
+    #[command(subcommand)]
+    pub(super) verb: Verb,
+}
+
+/// What to do.
+#[derive(Debug, Subcommand)]
+pub(super) enum Verb {
+    /// Plan a drawing or a job, and write its sheets into a folder.
+    #[command(after_help = PLAN_EXAMPLES)]
+    Plan(Box<PlanArgs>),
+    /// Print every default with its unit, its basis and how to change it.
+    Defaults,
+}
+
+const PLAN_EXAMPLES: &str = "\
+Examples:
+  spelch plan
+      plans the built-in sample
+  spelch plan bracket.svg --grain long --thick 3/4in --bit \"1/2in flush-trim\"
+      a drawing of one's own, routed by hand
+  spelch plan bracket.svg --thick 19mm --bit \"12.7mm pattern\" --end-mill 6mm
+      the same, with a machine program for the template
+
+Lengths: 12.7mm, 1/2in, 1 1/2\", 1-1/2 in. A length with no unit is refused unless --units or the
+job's `units` says which it is.";
+
+/// How data is printed.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Format {
+    /// Words.
+    Human,
+    /// The data of the plan, or the problems, as JSON on standard output.
+    Json,
+}
+
+/// The options of `plan`.
+#[derive(Debug, Args)]
+#[command(allow_negative_numbers = true)]
+pub(super) struct PlanArgs {
+    /// A drawing (.svg) or a job (.toml); nothing plans the built-in sample.
+    pub(super) input: Option<String>,
+    /// The folder to write into [default: NAME-plan].
+    #[arg(long, value_name = "DIR")]
+    pub(super) out: Option<String>,
+    /// Replace the files of an earlier plan in that folder.
+    #[arg(long)]
+    pub(super) force: bool,
+    /// How data is printed.
+    #[arg(long, value_enum, default_value = "human")]
+    pub(super) format: Format,
+    /// Unit of bare lengths and of the paper.
+    #[arg(long, value_name = "in|mm")]
+    pub(super) units: Option<String>,
+    /// Finest fraction of an inch on paper, like 1/32.
+    #[arg(long, value_name = "1/N")]
+    pub(super) fraction: Option<String>,
+    /// The part and its stock.
+    #[command(flatten)]
+    pub(super) part: PartArgs,
+    /// The bits and the person.
+    #[command(flatten)]
+    pub(super) bench: BenchArgs,
+    /// The machine.
+    #[command(flatten)]
+    pub(super) machine: MachineArgs,
+}
+
+/// Options about the part and its stock.
+#[derive(Debug, Args)]
+#[command(next_help_heading = "Part and stock")]
+pub(super) struct PartArgs {
+    /// How the grain runs: along or across the longer side, or degrees counter-clockwise from +x.
+    #[arg(long, value_name = "long|across|DEG")]
+    pub(super) grain: Option<String>,
+    /// Thickness of the stock, measured.
+    #[arg(long, value_name = "LENGTH")]
+    pub(super) thick: Option<String>,
+    /// Sides that are true already and are not routed: left, right, near, far.
+    #[arg(long, value_name = "SIDES")]
+    pub(super) true_edges: Option<String>,
+    /// Sides where the piece goes on past the template.
+    #[arg(long, value_name = "SIDES")]
+    pub(super) goes_on: Option<String>,
+    /// How many to make.
+    #[arg(long, value_name = "N")]
+    pub(super) make: Option<String>,
+}
+
+/// Options about the bits and the person.
+#[derive(Debug, Args)]
+#[command(next_help_heading = "Bits and bench")]
+pub(super) struct BenchArgs {
+    /// A bit you own, repeatable: "1/2in flush-trim" (bearing at the tip), "1/2in pattern, 1in
+    /// long" (by the shank), "1/4in straight + 1/2in bush".
+    #[arg(long, value_name = "TEXT")]
+    pub(super) bit: Vec<String>,
+    /// Bearing of every bit, where it differs from the cutter.
+    #[arg(long, value_name = "LENGTH")]
+    pub(super) bearing: Option<String>,
+    /// Cutting length of every bit that names none.
+    #[arg(long, value_name = "LENGTH")]
+    pub(super) cut_length: Option<String>,
+    /// Rout by hand (the default; may stand with --table).
+    #[arg(long)]
+    pub(super) hand: bool,
+    /// Rout at the table.
+    #[arg(long)]
+    pub(super) table: bool,
+    /// Waste to leave for the router.
+    #[arg(long, value_name = "LENGTH")]
+    pub(super) leave: Option<String>,
+    /// Thickness of the template.
+    #[arg(long, value_name = "LENGTH")]
+    pub(super) template_thick: Option<String>,
+    /// The template may be fixed to the other face on pins.
+    #[arg(long)]
+    pub(super) template_moves: bool,
+}
+
+/// Options about a machine that cuts the template.
+#[derive(Debug, Args)]
+#[command(next_help_heading = "A small CNC, only if one cuts the template")]
+pub(super) struct MachineArgs {
+    /// The end mill, measured; without it there is no program.
+    #[arg(long, value_name = "LENGTH")]
+    pub(super) end_mill: Option<String>,
+    /// The blank, like 300x200mm.
+    #[arg(long, value_name = "WxH")]
+    pub(super) blank: Option<String>,
+    /// Where X and Y are zero: the blank's lower left corner or its middle.
+    #[arg(long, value_name = "corner|centre")]
+    pub(super) zero: Option<String>,
+    /// Where Z is zero: on top of the blank or on the waste board.
+    #[arg(long, value_name = "top|table")]
+    pub(super) z_zero: Option<String>,
+    /// Travel height above the blank: above every clamp.
+    #[arg(long, value_name = "LENGTH")]
+    pub(super) clear: Option<String>,
+    /// Feed, a length a minute.
+    #[arg(long, value_name = "LENGTH")]
+    pub(super) feed: Option<String>,
+    /// Plunge feed, a length a minute.
+    #[arg(long, value_name = "LENGTH")]
+    pub(super) plunge: Option<String>,
+    /// Turns a minute.
+    #[arg(long, value_name = "N")]
+    pub(super) rpm: Option<String>,
+    /// A post by name, or a post file (.toml).
+    #[arg(long, value_name = "NAME|FILE")]
+    pub(super) post: Option<String>,
+}

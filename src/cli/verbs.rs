@@ -1,0 +1,194 @@
+//! What each verb does.
+
+use super::Answer;
+use super::args::{Command, Format, PlanArgs, Verb};
+use super::show::{Texts, shown};
+use super::wishes;
+use crate::diag::{Failure, Place, Problem, Source, Weight};
+use crate::read::{Checked, Job, ShapeSource};
+use crate::sheet::Bundle;
+use crate::shop::defaults::{Default, all};
+use crate::work::{self, Planned};
+use crate::{files, read};
+use serde_json::json;
+use std::cell::RefCell;
+use std::path::{Path, PathBuf};
+
+/// The built-in sample, planned when no input is named.
+const SAMPLE_NAME: &str = "trestle-foot.toml";
+const SAMPLE: &str = include_str!("../../samples/trestle-foot.toml");
+
+/// Carries out a command.
+pub(super) fn carry_out(command: &Command) -> Answer {
+    match &command.verb {
+        Verb::Plan(args) => plan(args),
+        Verb::Defaults => Answer { code: 0, data: defaults(), talk: String::new() },
+    }
+}
+
+/// Every default, a paragraph each.
+fn defaults() -> String {
+    let one = |default: &Default| {
+        let Default { name, value, unit, basis, change } = default;
+        format!(
+            "{name}: {value} {unit}\n    basis: {basis}\n    to change it: {change}\n"
+        )
+    };
+    all().map(one).collect()
+}
+
+/// Reads files and remembers their texts, so that problems can be shown in their lines.
+#[derive(std::default::Default)]
+struct Reader {
+    texts: RefCell<Texts>,
+}
+
+impl Reader {
+    fn bytes(&self, path: &Path, name: &str) -> Checked<Vec<u8>> {
+        let bytes = files::load(path).map_err(Box::new)?;
+        if let Ok(text) = std::str::from_utf8(&bytes) {
+            self.keep(name, text);
+        }
+        Ok(bytes)
+    }
+
+    fn keep(&self, name: &str, text: &str) {
+        self.texts.borrow_mut().insert(name.to_owned(), text.to_owned());
+    }
+}
+
+fn plan(args: &PlanArgs) -> Answer {
+    let reader = Reader::default();
+    match planned(args, &reader) {
+        Ok(planned) => written(args, &planned, &reader),
+        Err(failure) => failed(&failure, args.format, &reader.texts.borrow()),
+    }
+}
+
+/// Reads the input, lays the options over it, and plans.
+fn planned(args: &PlanArgs, reader: &Reader) -> Result<Planned, Failure> {
+    let (job, folder) = job(args, reader)?;
+    let mut job = wishes::lay_over(job, args).map_err(Failure::Input)?;
+    let beside_the_job = |name: &str| reader.bytes(&folder.join(name), name);
+    if let Some(choice) = job.machine.post.take() {
+        let here = |name: &str| reader.bytes(Path::new(name), name);
+        let named_in_command = args.machine.post.is_some();
+        let load: &read::Load<'_> =
+            if named_in_command { &here } else { &beside_the_job };
+        job.machine.post =
+            Some(read::post_loaded(choice, load).map_err(|p| Failure::input(*p))?);
+    }
+    Ok(work::plan_job(&job, &beside_the_job)?.value)
+}
+
+/// The job as the input gives it, and the folder its files are named from.
+fn job(args: &PlanArgs, reader: &Reader) -> Result<(Job, PathBuf), Failure> {
+    let units = wishes::units(args).map_err(|problem| Failure::input(*problem))?;
+    let Some(input) = &args.input else {
+        reader.keep(SAMPLE_NAME, SAMPLE);
+        let job = read::job_with_units(SAMPLE_NAME, SAMPLE, units)?.value;
+        return Ok((named(job, SAMPLE_NAME), PathBuf::new()));
+    };
+    let path = Path::new(input);
+    let file = path
+        .file_name()
+        .map_or(input.clone(), |name| name.to_string_lossy().into_owned());
+    let folder = path.parent().map(Path::to_path_buf).unwrap_or_default();
+    if path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("toml")) {
+        let bytes =
+            reader.bytes(path, &file).map_err(|problem| Failure::input(*problem))?;
+        let text = std::str::from_utf8(&bytes).map_err(|error| {
+            let found = format!("`{file}` is not text: byte {}", error.valid_up_to());
+            let place = Place::whole(Source::Job, file.as_str());
+            Failure::input(
+                Problem::stop("not-text", found, "save the file as UTF-8").at(place),
+            )
+        })?;
+        return Ok((
+            named(read::job_with_units(&file, text, units)?.value, &file),
+            folder,
+        ));
+    }
+    let drawing =
+        Job { shape: Some(ShapeSource::Drawing(file.clone())), ..Job::default() };
+    Ok((named(drawing, &file), folder))
+}
+
+/// A job without a name is called after its file.
+fn named(mut job: Job, file: &str) -> Job {
+    let stem =
+        Path::new(file).file_stem().map(|stem| stem.to_string_lossy().into_owned());
+    job.name = job.name.or(stem);
+    job
+}
+
+/// Saves all files of a plan and says what was written and where.
+fn written(args: &PlanArgs, planned: &Planned, reader: &Reader) -> Answer {
+    let bundle = planned.bundle();
+    let folder = args.out.clone().unwrap_or_else(|| format!("{}-plan", bundle.name));
+    if let Err(failure) = files::save(&bundle, Path::new(&folder), args.force) {
+        return failed(&failure, args.format, &reader.texts.borrow());
+    }
+    let Planned { plan, shop, id, .. } = planned;
+    let notes = all_shown(&plan.notes, &reader.texts.borrow());
+    let list: String =
+        bundle.files.iter().flat_map(|(file, _)| ["  ", file, "\n"]).collect();
+    let talk =
+        format!("{notes}plan {id} of {}, written into {folder}:\n{list}", shop.name);
+    let data = match args.format {
+        Format::Human => String::new(),
+        Format::Json => data_of(&bundle),
+    };
+    Answer { code: 0, data, talk }
+}
+
+/// The plan's data, as it stands in its file.
+fn data_of(bundle: &Bundle) -> String {
+    let data = bundle.files.iter().find(|(name, _)| name.ends_with("-plan.json"));
+    data.map_or_else(String::new, |(_, bytes)| {
+        String::from_utf8_lossy(bytes).into_owned()
+    })
+}
+
+/// Problems, an empty line after each.
+fn all_shown(problems: &[Problem], texts: &Texts) -> String {
+    problems.iter().map(|problem| shown(problem, texts) + "\n\n").collect()
+}
+
+/// The answer that says why there is none.
+fn failed(failure: &Failure, format: Format, texts: &Texts) -> Answer {
+    let (code, last) = match failure {
+        Failure::Input(_) => (2, "nothing was written: the input needs mending"),
+        Failure::Refused(_) => {
+            (1, "nothing was written: no safe plan can be had this way")
+        }
+    };
+    let problems = failure.problems();
+    let talk = format!("{}{last}\n", all_shown(problems, texts));
+    let data = match format {
+        Format::Human => String::new(),
+        Format::Json => problems_as_data(problems),
+    };
+    Answer { code, data, talk }
+}
+
+/// Problems as JSON, a line.
+pub(super) fn problems_as_data(problems: &[Problem]) -> String {
+    let list: Vec<_> = problems.iter().map(as_data).collect();
+    json!({ "problems": list }).to_string() + "\n"
+}
+
+fn as_data(problem: &Problem) -> serde_json::Value {
+    let Problem { id, weight, place, found, expected, hint } = problem;
+    let weight = Weight::word(*weight);
+    let place = place.as_ref().map(|place| {
+        json!({
+            "name": place.name, "line": place.line, "element": place.element,
+            "at": place.at.map(|(x, y)| [x, y]),
+        })
+    });
+    json!({
+        "id": id, "weight": weight, "place": place,
+        "found": found, "expected": expected, "hint": hint,
+    })
+}

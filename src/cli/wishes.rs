@@ -1,0 +1,122 @@
+//! Options to wishes: laid over what the job says, in the same words and with the same messages.
+
+use super::args::{BenchArgs, MachineArgs, PartArgs, PlanArgs};
+use crate::diag::{Place, Problems, Source};
+use crate::read::{
+    BitText, Checked, EdgeRef, Job, Role, RoleWish, Station, amount_text, blank_text,
+    count_text, diameter_text, feed_text, fraction_text, grain_text, post_text, rpm_text,
+    sides_text, size_text, units_text, z_zero_text, zero_text,
+};
+use crate::units::Unit;
+
+/// The unit that `--units` gives.
+///
+/// # Errors
+/// The word is no unit.
+pub(super) fn units(args: &PlanArgs) -> Checked<Option<Unit>> {
+    let place = Place::whole(Source::Command, "--units");
+    args.units.as_deref().map(|text| units_text(text, &place)).transpose()
+}
+
+/// Lays the options over a job.
+///
+/// # Errors
+/// Every option that cannot be read, each with its name.
+pub(super) fn lay_over(mut job: Job, args: &PlanArgs) -> Result<Job, Problems> {
+    let mut options = Options { problems: Problems::new() };
+    options.put(("--units", &args.units), &mut job.units, units_text);
+    options.put(("--fraction", &args.fraction), &mut job.fraction, fraction_text);
+    options.part(&mut job, &args.part);
+    options.bench(&mut job, &args.bench);
+    options.machine(&mut job, &args.machine);
+    if options.problems.is_empty() { Ok(job) } else { Err(options.problems) }
+}
+
+/// Reads options and gathers what is wrong with them.
+struct Options {
+    problems: Problems,
+}
+
+impl Options {
+    /// Reads an option, if it was given, into its wish.
+    fn put<T>(
+        &mut self,
+        (option, text): (&str, &Option<String>),
+        into: &mut Option<T>,
+        read: impl Fn(&str, &Place) -> Checked<T>,
+    ) {
+        let Some(text) = text else { return };
+        match read(text, &Place::whole(Source::Command, option)) {
+            Ok(value) => *into = Some(value),
+            Err(problem) => self.problems.push(*problem),
+        }
+    }
+
+    fn part(&mut self, job: &mut Job, args: &PartArgs) {
+        let units = job.units;
+        self.put(("--grain", &args.grain), &mut job.grain, grain_text);
+        let size = |text: &str, place: &Place| size_text(text, units, place);
+        self.put(("--thick", &args.thick), &mut job.thick, size);
+        self.put(("--make", &args.make), &mut job.count, count_text);
+        for (option, text, role) in [
+            ("--true-edges", &args.true_edges, Role::TrueAlready),
+            ("--goes-on", &args.goes_on, Role::GoesOn),
+        ] {
+            let mut sides = None;
+            self.put((option, text), &mut sides, sides_text);
+            let place = Place::whole(Source::Command, option);
+            let wish = |side| RoleWish {
+                which: EdgeRef::Side(side),
+                role,
+                place: place.clone(),
+            };
+            job.roles.extend(sides.into_iter().flatten().map(wish));
+        }
+    }
+
+    fn bench(&mut self, job: &mut Job, args: &BenchArgs) {
+        let units = job.units;
+        if !args.bit.is_empty() {
+            let place = Place::whole(Source::Command, "--bit");
+            let bit =
+                |text: &String| BitText { text: text.clone(), place: place.clone() };
+            job.bits = args.bit.iter().map(bit).collect();
+        }
+        let diameter = |text: &str, place: &Place| diameter_text(text, units, place);
+        let size = |text: &str, place: &Place| size_text(text, units, place);
+        let amount = |text: &str, place: &Place| amount_text(text, units, place);
+        self.put(("--bearing", &args.bearing), &mut job.bearing, diameter);
+        self.put(("--cut-length", &args.cut_length), &mut job.cut_length, size);
+        self.put(("--leave", &args.leave), &mut job.leave, amount);
+        let thickness = &mut job.template.thickness;
+        self.put(("--template-thick", &args.template_thick), thickness, size);
+        if args.hand || args.table {
+            let stations = [(args.hand, Station::Hand), (args.table, Station::Table)];
+            job.stations =
+                stations.iter().filter(|station| station.0).map(|s| s.1).collect();
+        }
+        if args.template_moves {
+            job.template.moves = Some(true);
+        }
+    }
+
+    fn machine(&mut self, job: &mut Job, args: &MachineArgs) {
+        let units = job.units;
+        let machine = &mut job.machine;
+        let diameter = |text: &str, place: &Place| diameter_text(text, units, place);
+        let blank = |text: &str, place: &Place| blank_text(text, units, place);
+        let size = |text: &str, place: &Place| size_text(text, units, place);
+        let feed = |text: &str, place: &Place| feed_text(text, units, place);
+        self.put(("--end-mill", &args.end_mill), &mut machine.end_mill, diameter);
+        self.put(("--blank", &args.blank), &mut machine.blank, blank);
+        self.put(("--zero", &args.zero), &mut machine.zero, zero_text);
+        self.put(("--z-zero", &args.z_zero), &mut machine.z_zero, z_zero_text);
+        self.put(("--clear", &args.clear), &mut machine.clear, size);
+        self.put(("--feed", &args.feed), &mut machine.feed, feed);
+        self.put(("--plunge", &args.plunge), &mut machine.plunge, feed);
+        self.put(("--rpm", &args.rpm), &mut machine.rpm, rpm_text);
+        if let Some(post) = &args.post {
+            machine.post = Some(post_text(post));
+        }
+    }
+}

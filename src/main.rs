@@ -1,0 +1,5 @@
+//! The `spelch` command.
+
+fn main() -> std::process::ExitCode {
+    spelch::cli::run()
+}

@@ -1,0 +1,124 @@
+//! The whole flow in one function: a job goes in, all its files come out.
+//!
+//! The command line calls this; each stage below is one function of its room.
+
+use crate::diag::{Failure, Outcome, Problem, Problems, Told, Weight};
+use crate::geom::tolerance;
+use crate::outline::Outline;
+use crate::plan::Plan;
+use crate::prove::ProvedProgram;
+use crate::read::{Job, Load, PostChoice, ShapeSource};
+use crate::sheet::Bundle;
+use crate::shop::Shop;
+use crate::units::{Mm, Unit};
+use crate::{joint, outline, plan, post, program, sheet, shop};
+use sha2::{Digest, Sha256};
+
+/// A plan with everything that was made of it.
+#[derive(Debug)]
+pub struct Planned {
+    /// The plan.
+    pub plan: Plan,
+    /// What it was made for.
+    pub shop: Shop,
+    /// The machine program, where a machine was asked for.
+    pub program: Option<ProvedProgram>,
+    /// The short id on every sheet and in the program's first line.
+    pub id: String,
+}
+
+impl Planned {
+    /// All its files.
+    pub fn bundle(&self) -> Bundle {
+        sheet::bundle(&self.plan, &self.shop, self.program.as_ref(), &self.id)
+    }
+}
+
+/// Plans a job.
+///
+/// # Errors
+/// An input failure where job or drawing are wrong, a refusal where no safe plan or no proved
+/// program can be had.
+pub fn plan_job(job: &Job, load: &Load<'_>) -> Outcome<Planned> {
+    let mut notes = Problems::new();
+    let outlines = keep(outlines(job, load)?, &mut notes);
+    let bounds = outlines.iter().map(Outline::bounds).collect();
+    check_size(&outlines)?;
+    let shop = keep(shop::shop(job, bounds)?, &mut notes);
+    let id = short_id(&outlines, &shop);
+    let mut plan = keep(plan::plan(outlines, &shop)?, &mut notes);
+    let program = if shop.machine.is_some() {
+        let dialect = keep(post::dialect(&post_choice(job))?, &mut notes);
+        let proved = program::template_program(&plan, &shop, &dialect, &id)?;
+        notes.extend(proved.notes().iter().cloned());
+        Some(proved)
+    } else {
+        None
+    };
+    plan.notes.extend(notes.iter().cloned());
+    Ok(Told { value: Planned { plan, shop, program, id }, notes })
+}
+
+/// The outlines of a job's parts: of a drawing, of walks, or of the two halves of a board.
+///
+/// # Errors
+/// As [`plan_job`].
+pub fn outlines(job: &Job, load: &Load<'_>) -> Outcome<Vec<Outline>> {
+    let mut notes = Problems::new();
+    let drawings = keep(joint::drawings(job, load)?, &mut notes);
+    if let Some(ShapeSource::BoardAndLine(board)) = &job.shape {
+        notes.push(alike(&joint::mating(board)?));
+    }
+    let fit = job.fit.map_or(tolerance::FIT, Mm::mm);
+    let mut outlines = Vec::new();
+    for drawing in &drawings {
+        outlines.extend(keep(outline::outlines(drawing, &job.roles, fit)?, &mut notes));
+    }
+    Ok(Told { value: outlines, notes })
+}
+
+/// What to know about two halves: whether one template serves both.
+fn alike(mating: &joint::Mating) -> Problem {
+    let check = if mating.half_turn.is_some() {
+        "trace the template, turn it half round, and trace again: the two lines lie on each other"
+    } else {
+        "mark each template with its half and its face, so that they are not mixed"
+    };
+    Problem::new("halves-alike", Weight::Hint, mating.words().join(" "), check)
+}
+
+/// More pieces than this take longer to plan than anyone waits for (measured: 5,000 in about a
+/// second, 20,000 in more than half a minute).
+const MOST_PIECES: usize = 10_000;
+
+/// Refuses outlines that are too fine to be planned in good time.
+fn check_size(outlines: &[Outline]) -> Result<(), Failure> {
+    let rings = outlines.iter().flat_map(|outline| &outline.loops);
+    let pieces: usize = rings.map(|ring| ring.pieces().len()).sum();
+    if pieces <= MOST_PIECES {
+        return Ok(());
+    }
+    let found = format!("the outline has {pieces} lines and arcs");
+    let hint = "make it simpler in the drawing program: fewer points, or curves for them";
+    let problem = Problem::stop("outline-too-fine", found, hint);
+    Err(Failure::input(problem.expected(format!("at most {MOST_PIECES}"))))
+}
+
+/// Takes the value out and keeps what was told.
+fn keep<T>(told: Told<T>, notes: &mut Problems) -> T {
+    notes.extend(told.notes);
+    told.value
+}
+
+fn post_choice(job: &Job) -> PostChoice {
+    job.machine.post.clone().unwrap_or_else(|| {
+        let name = if job.units == Some(Unit::Inch) { "iso-inch" } else { "iso-mm" };
+        PostChoice::Named(name.to_owned())
+    })
+}
+
+/// Eight letters and digits that change with anything the plan was made from.
+fn short_id(outlines: &[Outline], shop: &Shop) -> String {
+    let digest = Sha256::digest(format!("{outlines:?}{shop:?}"));
+    format!("{:08x}", u32::from_be_bytes([digest[0], digest[1], digest[2], digest[3]]))
+}
