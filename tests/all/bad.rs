@@ -1,0 +1,93 @@
+//! Inputs that must be refused: each names its problem, its place, and an action.
+//!
+//! The first line of each file of `samples/bad` says what is expected of it:
+//! `expect: ID [line N] [element TEXT] [options: WORDS]`.
+
+#![expect(clippy::disallowed_methods, reason = "reads the samples of this repository")]
+
+use crate::command::{Folder, here, list, spelch, text};
+use serde_json::Value;
+use std::path::PathBuf;
+
+/// What a bad sample's first line expects.
+struct Expected {
+    id: String,
+    line: Option<u64>,
+    element: Option<String>,
+    options: Vec<String>,
+}
+
+fn expected(first_line: &str) -> Expected {
+    let said =
+        first_line.split("expect:").nth(1).expect("an `expect:` in the first line");
+    let said = said.trim().trim_end_matches("-->").trim();
+    let (said, options) = said.split_once("options:").unwrap_or((said, ""));
+    let words: Vec<&str> = said.split_whitespace().collect();
+    let after = |word: &str| {
+        words.iter().position(|w| *w == word).map(|at| (*words[at + 1]).to_owned())
+    };
+    Expected {
+        id: (*words.first().expect("an id")).to_owned(),
+        line: after("line").map(|line| line.parse().expect("a line's number")),
+        element: after("element"),
+        options: options.split_whitespace().map(str::to_owned).collect(),
+    }
+}
+
+fn bad_samples() -> Vec<PathBuf> {
+    let entries = std::fs::read_dir(here("samples/bad")).expect("the folder is there");
+    let mut files: Vec<PathBuf> = entries
+        .map(|entry| entry.expect("an entry").path())
+        .filter(|path| path.extension().is_some_and(|end| end == "svg" || end == "toml"))
+        .collect();
+    files.sort();
+    files
+}
+
+/// An action starts with a verb of this list.
+const ACTIONS: [&str; 30] = [
+    "write", "say", "give", "draw", "close", "take", "add", "move", "make", "convert",
+    "set", "remove", "use", "name", "save", "choose", "check", "start", "begin", "split",
+    "keep", "put", "join", "look", "delete", "let", "walk", "end", "measure", "unlink",
+];
+
+#[test]
+fn every_bad_sample_is_refused_with_its_reason() {
+    let files = bad_samples();
+    assert!(15 <= files.len(), "at least 15 bad samples, found {}", files.len());
+    let mut report = String::new();
+    for file in files {
+        let source = std::fs::read_to_string(&file).expect("a sample");
+        let name = file.file_name().expect("a name").to_string_lossy().into_owned();
+        let wanted = expected(source.lines().next().expect("a first line"));
+        let folder = Folder::new();
+        let (out, input) = (folder.0.to_string_lossy(), file.to_string_lossy());
+        let mut words = vec!["plan", &input, "--format", "json", "--out", &out];
+        words.extend(wanted.options.iter().map(String::as_str));
+        let drawing = file.extension().is_some_and(|ending| ending == "svg");
+        if drawing && !wanted.options.iter().any(|word| word == "--bit") {
+            words.extend(["--bit", "12.7mm pattern"]);
+        }
+        let said = spelch(&words);
+        assert!(said.code == 1 || said.code == 2, "{name} is refused, not {}", said.code);
+        assert!(!folder.0.exists(), "{name} leaves no folder behind");
+        let data: Value = serde_json::from_str(&said.data).expect("problems as JSON");
+        let problems = list(&data["problems"]);
+        let found = problems.iter().find(|problem| text(&problem["id"]) == wanted.id);
+        let problem =
+            found.unwrap_or_else(|| panic!("{name}: {} in {problems:?}", wanted.id));
+        let place = &problem["place"];
+        if let Some(line) = wanted.line {
+            assert_eq!(place["line"].as_u64(), Some(line), "{name}: {problem}");
+        }
+        if let Some(element) = wanted.element {
+            let told = place["element"].as_str().unwrap_or("");
+            assert!(told.contains(&element), "{name}: {element} in {problem}");
+        }
+        let hint = text(&problem["hint"]).to_lowercase();
+        let verb = hint.split([' ', ',', ':']).next().unwrap_or("");
+        assert!(ACTIONS.contains(&verb), "{name}: the hint names an action: {hint}");
+        report += &["== ", &name, "\n", &said.talk, "\n"].concat();
+    }
+    insta::assert_snapshot!("bad_samples", report);
+}

@@ -1,0 +1,9 @@
+//! The tests that look at the tool from outside, in one binary.
+
+mod bad;
+mod command;
+mod directions;
+mod figures;
+mod house;
+mod left;
+mod samples;

@@ -1,0 +1,133 @@
+//! The samples: each plans, and what holds of every plan holds of them.
+
+#![expect(clippy::disallowed_methods, reason = "reads what the command wrote")]
+
+use crate::command::{here, list, number, plan, text};
+use serde_json::Value;
+
+/// Every sample with the options it is planned with.
+pub(crate) const SAMPLES: [(&str, &[&str]); 8] = [
+    ("trestle-foot.toml", &[]),
+    ("arched-apron.toml", &[]),
+    ("gate-rail-scarf.toml", &[]),
+    ("house-sign.toml", &[]),
+    ("saw-handle.toml", &[]),
+    ("one-way-bracket.toml", &[]),
+    ("other-way-bracket.toml", &[]),
+    ("ogee-bracket.svg", &OGEE),
+];
+
+/// How the drawing's own description says it is planned.
+const OGEE: [&str; 12] = [
+    "--units",
+    "mm",
+    "--grain",
+    "45",
+    "--thick",
+    "19",
+    "--true-edges",
+    "left,far",
+    "--bit",
+    "1/2in pattern, 1in long",
+    "--bit",
+    "1/2in flush-trim, 1in long",
+];
+
+#[test]
+fn every_sample_plans() {
+    for (sample, options) in SAMPLES {
+        let input = here(&format!("samples/{sample}"));
+        let mut words = vec![input.as_str()];
+        words.extend(options);
+        let (folder, data) = plan(&words);
+        let files = folder.files();
+        for ending in ["-bench.html", "-bench.md", "-picture-1.svg", "-plan.json"] {
+            assert!(
+                files.iter().any(|file| file.ends_with(ending)),
+                "{sample}: {ending} in {files:?}"
+            );
+        }
+        every_plan(sample, &data);
+    }
+}
+
+/// The guides of the set-ups that a sample's plan needs.
+fn guides(sample: &str) -> Vec<String> {
+    let (_folder, data) = plan(&[&here(&format!("samples/{sample}"))]);
+    list(&data["set_ups"]).iter().map(|s| text(&s["bearing_end"]).to_owned()).collect()
+}
+
+#[test]
+fn one_sample_needs_the_first_set_up_one_the_second_and_one_both() {
+    assert_eq!(guides("one-way-bracket.toml"), ["shank"]);
+    assert_eq!(guides("other-way-bracket.toml"), ["tip"]);
+    assert_eq!(guides("trestle-foot.toml"), ["shank", "tip"]);
+}
+
+#[test]
+fn the_halves_of_a_board_and_a_line_meet() {
+    let (_folder, data) = plan(&[&here("samples/gate-rail-scarf.toml")]);
+    let routed = |part: &str| -> Vec<(Vec<f64>, Vec<f64>)> {
+        let at = |end: &Value| list(end).iter().map(number).collect();
+        list(&data["edges"])
+            .iter()
+            .filter(|edge| {
+                text(&edge["part"]).ends_with(part) && text(&edge["role"]) == "rout"
+            })
+            .map(|edge| (at(&edge["from"]), at(&edge["to"])))
+            .collect()
+    };
+    let (a, mut b) = (routed("half A"), routed("half B"));
+    assert_eq!(a.len(), 3, "nib, slope, nib");
+    b.reverse();
+    for (of_a, of_b) in a.iter().zip(&b) {
+        assert_eq!(
+            (&of_a.0, &of_a.1),
+            (&of_b.1, &of_b.0),
+            "the same cut, walked the other way"
+        );
+    }
+    let total: f64 = list(&data["parts"]).iter().map(|part| number(&part["area"])).sum();
+    assert!((total - 900.0 * 70.0).abs() < 1e-6, "the halves are the board: {total}");
+}
+
+/// What holds of every plan.
+fn every_plan(sample: &str, data: &Value) {
+    let stretches = list(&data["stretches"]);
+    let rout: f64 = list(&data["edges"])
+        .iter()
+        .filter(|edge| text(&edge["role"]) == "rout")
+        .map(|edge| number(&edge["length"]))
+        .sum();
+    let covered: f64 = stretches.iter().map(|stretch| number(&stretch["length"])).sum();
+    assert!(
+        (rout - covered).abs() < 1e-3,
+        "{sample}: stretches cover {covered} of {rout}"
+    );
+    for pass in list(&data["passes"]) {
+        assert_eq!(text(&pass["feed"]), "conventional", "{sample}: {pass}");
+        let set_up = list(&data["set_ups"])
+            .iter()
+            .find(|set_up| set_up["number"] == pass["set_up"])
+            .unwrap_or_else(|| panic!("{sample}: the set-up of {pass}"));
+        let s = number(&set_up["s"]);
+        for name in list(&pass["stretches"]) {
+            let stretch = stretches.iter().find(|stretch| stretch["name"] == *name);
+            let stretch = stretch.unwrap_or_else(|| panic!("{sample}: stretch {name}"));
+            let band = text(&stretch["band"]);
+            let wrong = if 0.0 < s { "uphill" } else { "downhill" };
+            assert_ne!(band, wrong, "{sample}: no pass goes uphill: {stretch}");
+            assert_eq!(stretch["touched"], true, "{sample}: {stretch}");
+        }
+    }
+}
+
+#[test]
+fn the_picture_in_the_readme_is_todays() {
+    let (folder, _) = plan(&[&here("samples/trestle-foot.toml")]);
+    let read = |path: &std::path::Path| std::fs::read_to_string(path).expect("a picture");
+    let made = read(&folder.0.join("trestle-foot-picture-1.svg"));
+    let black = made.replace("#0072b2", "#000").replace("#d55e00", "#000");
+    let shown = read(here("samples/pictures/trestle-foot.svg").as_ref());
+    assert_eq!(shown, black, "in black and white, as the tool draws it");
+}
