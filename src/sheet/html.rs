@@ -54,7 +54,10 @@ pub(super) fn written(sheets: &Sheets) -> String {
     );
     let (name, id) = (escaped(&sheets.name), escaped(&sheets.id));
     put(&mut out, format_args!("<title>{name}: bench sheets, plan {id}</title>\n"));
-    put(&mut out, format_args!("<style>{STYLE}</style>\n</head>\n<body>\n"));
+    put(
+        &mut out,
+        format_args!("<style>{STYLE}{}</style>\n</head>\n<body>\n", foot(sheets)),
+    );
     let count = sheets.pages.len();
     for (number, sheet) in (1..).zip(&sheets.pages) {
         section(&mut out, sheets, sheet, (number, count));
@@ -154,6 +157,16 @@ fn table(out: &mut String, table: &Table) {
         out.push_str("</tr>\n");
     }
     out.push_str("</tbody>\n</table>\n");
+}
+
+/// What stands at the foot of every printed page, also where a sheet runs on to a second one.
+fn foot(sheets: &Sheets) -> String {
+    let name = super::file_stem(&sheets.name);
+    format!(
+        "@page {{ margin-bottom: 14mm; @bottom-right {{ font: 9pt Helvetica, Arial, sans-serif; \
+         content: \"{name}, plan {}, page \" counter(page) \" of \" counter(pages); }} }}\n",
+        sheets.id
+    )
 }
 
 /// A picture within the page: its size is left to the style.

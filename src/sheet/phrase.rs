@@ -219,7 +219,14 @@ pub(super) fn note(note: &Problem) -> String {
     if !note.hint.is_empty() {
         sentences.push(sentence(&note.hint));
     }
-    sentences.join(" ")
+    off_the_command(&sentences.join(" "))
+}
+
+/// A note without the option of the command that a bracket names: paper has no options.
+fn off_the_command(text: &str) -> String {
+    let Some((before, rest)) = text.split_once(" (`--") else { return text.to_owned() };
+    let Some((_, after)) = rest.split_once("`)") else { return text.to_owned() };
+    format!("{before}{}", off_the_command(after))
 }
 
 /// A clause as a sentence: a capital first, a full stop last.
@@ -236,6 +243,13 @@ fn sentence(clause: &str) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_sheet_names_no_option_of_the_command() {
+        let hint = "fix it to the other face (`--template-moves`), or buy a bit";
+        let said = note(&Problem::stop("uphill", "it is uphill", hint));
+        assert_eq!(said, "It is uphill. Fix it to the other face, or buy a bit.");
+    }
     use crate::diag::Weight;
 
     #[test]

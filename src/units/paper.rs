@@ -25,7 +25,16 @@ impl Paper {
     /// assert_eq!(Paper::MM.length(12.70), "12.7 mm");
     /// ```
     pub fn length(self, mm: f64) -> String {
+        if self.is_lost(mm) {
+            return format!("under 1/{} in", self.fraction);
+        }
         format!("{}{}", self.number(mm), self.tail(mm))
+    }
+
+    /// Whether a length is something, and yet less than half of the finest fraction.
+    fn is_lost(self, mm: f64) -> bool {
+        let steps = mm.abs() / (MM_PER_INCH / f64::from(self.fraction));
+        self.unit == Unit::Inch && 0.1 < steps && steps < 0.5
     }
 
     /// A length to a tenth of a millimetre or the paper's fraction, without the unit.
@@ -115,5 +124,6 @@ mod tests {
         assert_eq!(inch.length(25.4), "1 in");
         assert_eq!(inch.length(9.2), "3/8 in shy");
         assert_eq!(inch.length(0.0), "0 in");
+        assert_eq!(inch.length(0.4), "under 1/16 in");
     }
 }
