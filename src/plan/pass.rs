@@ -160,7 +160,10 @@ fn why(ground: &Ground<'_>, run: &Run) -> Reason {
     if ground.guide.kinds[on] == LoopKind::Opening {
         Reason::OpeningFirst
     } else if run::has_end_grain(run, ground.atoms) {
-        Reason::EndsFirst
+        let first = if ground.forward() { run.atoms.first() } else { run.atoms.last() };
+        let end_first =
+            first.is_some_and(|&index| ground.atoms[index].band == Band::EndGrain);
+        if run.closed || end_first { Reason::EndsFirst } else { Reason::EndGrainBacked }
     } else if ground.done.iter().any(|&index| ground.atoms[index].band == Band::EndGrain)
     {
         Reason::LongGrainLast
