@@ -353,7 +353,7 @@ const fn safe_way(why: &Reason) -> Option<(&'static str, &'static str)> {
             "saw, drill and file it to the line by hand, or take a smaller bit",
         )),
         Reason::NoSafeStart => {
-            Some(("no-safe-start", "take it with the hand work of the corner beside it"))
+            Some(("no-safe-start", "saw close, then pare or file it to the line by hand"))
         }
         Reason::CannotBeBacked => Some((
             "point-not-backed",
