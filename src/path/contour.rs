@@ -12,6 +12,9 @@ const TIGHT: f64 = 0.003;
 /// From one ring to the next when an opening is cleared, as a share of the mill's width
 /// (common practice, no source).
 const RING_STEP: f64 = 0.4;
+/// A ring no longer than this share of the mill's radius is not needed: the next one clears
+/// what it goes round (geometry: it lies within 0.15 radii of its middle, the next 0.8 out).
+const NEEDED: f64 = 0.6;
 
 /// A loop of the template as laid, and how the wood beside it is held.
 #[derive(Debug, Clone)]
@@ -109,6 +112,7 @@ pub(super) fn clearing(
         if inner.is_empty() {
             break;
         }
+        let inner = inner.into_iter().filter(|ring| NEEDED * radius < ring.length());
         rings.extend(inner);
     }
     rings.reverse();

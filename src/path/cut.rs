@@ -1,27 +1,17 @@
-//! The order of the cuts, and each cut: ramp in, rough laps, one finishing lap.
+//! The order of the cuts, and what each one needs.
 
 use super::contour::{Contour, Edge, clearing, contours};
+use super::lap::{ABOVE, Depths, Lap, POINT_LIKE, clear};
 use super::lay::{Lay, moved_loop, pledges};
-use super::lead::{Lead, lead, overlap};
+use super::lead::{Lead, lead};
 use super::tabs::{Tab, place};
-use super::walk::{Lift, Pen, Run, Track};
+use super::walk::{Lift, Pen, Track};
 use super::{Kind, Toolpath};
 use crate::diag::{Failure, Place, Problem, Problems, Source, Weight};
 use crate::geom::Loop;
 use crate::plan::Part;
 use crate::prove::{Hold, Pledge, SKIN, tab_top};
 use crate::shop::Machine;
-
-/// The steepest ramp, in degrees (common practice, no source).
-const RAMP: f64 = crate::shop::defaults::RAMP.value;
-/// The deepest pass, as a share of the mill's width (common practice, no source).
-const PASS_DEPTH: f64 = crate::shop::defaults::PASS_DEPTH.value;
-/// What rough laps leave above the underside, in mm (from memory).
-const FLOOR: f64 = crate::shop::defaults::ROUGH_FLOOR.value;
-/// How far above the blank a ramp starts, in mm (from memory).
-const ABOVE: f64 = 0.5;
-/// A contour shorter than this is plunged, not ramped, in mm (geometry: it is a point).
-const POINT_LIKE: f64 = 1.0;
 
 /// What is the same for every cut.
 struct Bench<'a> {
@@ -33,13 +23,6 @@ struct Bench<'a> {
 
 /// A contour, where its finishing lap starts, and its tabs.
 type Job<'a> = (&'a Contour, Lead, &'a [&'a Tab]);
-
-/// The way down to the bottom: in rough laps of a kind, to end at a place along the track.
-struct Down {
-    end: f64,
-    bottom: f64,
-    kind: Kind,
-}
 
 /// The whole toolpath.
 pub(super) fn toolpath(
@@ -154,14 +137,6 @@ impl Bench<'_> {
         }
     }
 
-    /// The levels of the rough laps: even steps down to just above the underside.
-    fn levels(&self) -> Vec<f64> {
-        let floor = (self.thick - FLOOR).max(self.thick / 2.0);
-        let steps = (floor / (self.mill() * PASS_DEPTH)).ceil().max(1.0);
-        let count = (1u32..).take_while(|&n| f64::from(n) <= steps);
-        count.map(|n| -floor * f64::from(n) / steps).collect()
-    }
-
     fn note_what_is_left(&mut self, contours: &[Contour]) {
         for (index, edge) in self.edges.iter().enumerate() {
             let (at, what, hint) = match edge.hold {
@@ -209,89 +184,25 @@ impl Bench<'_> {
         if matches!(hold, Hold::Drilled(_) | Hold::ByHand(_)) {
             return Ok(());
         }
-        let bottom = self.bottom(hold);
+        let depths =
+            Depths { mill: self.mill(), thick: self.thick, bottom: self.bottom(hold) };
         if tabs.is_empty() && contour.inside() {
             for ring in clearing(&self.edges, contour, self.mill() / 2.0)? {
-                self.clear(pen, &ring, bottom);
+                clear(pen, &self.track(&ring, Vec::new()), &depths)?;
+                pen.height(self.machine.clear.mm(), Kind::Up);
             }
         }
         let finish = self.track(&contour.ring, tabs.iter().map(|tab| tab.lift).collect());
         let rough = contour.rough.as_ref().map(|ring| {
             self.track(ring, tabs.iter().filter_map(|tab| tab.rough).collect())
         });
-        match &rough {
-            Some(rough) => self.finish_from(pen, (&finish, rough), (lead, bottom)),
-            None => self.finish_alone(pen, &finish, (lead.at, bottom)),
-        }
+        let rough = rough.as_ref().filter(|rough| POINT_LIKE <= rough.ring.length());
+        Lap { finish: &finish, rough, lead, depths }.cut(pen)?;
         pen.height(self.machine.clear.mm(), Kind::Up);
         Ok(())
     }
 
     fn track(&self, ring: &Loop, lifts: Vec<Lift>) -> Track {
         Track { ring: ring.clone(), lifts, top: tab_top(self.thick) }
-    }
-
-    /// One ring of an opening that is cleared, down to the bottom.
-    fn clear(&self, pen: &mut Pen, ring: &Loop, bottom: f64) {
-        let track = self.track(ring, Vec::new());
-        self.rough(pen, &track, &Down { end: 0.0, bottom, kind: Kind::Clear });
-        pen.walk(&track, &Run::level(0.0, ring.length(), bottom, Kind::Clear));
-        pen.height(self.machine.clear.mm(), Kind::Up);
-    }
-
-    /// Rough laps on a track, and at last a ramp down to the bottom.
-    fn rough(&self, pen: &mut Pen, track: &Track, down: &Down) {
-        let slope = libm::tan(RAMP.to_radians());
-        if track.ring.length() < POINT_LIKE {
-            pen.line(track.ring.at(down.end), Kind::Travel);
-            pen.height(down.bottom, Kind::Down);
-            return;
-        }
-        let whole = track.ring.length();
-        let mut along = track.ring.wrapped(down.end - (ABOVE - down.bottom) / slope);
-        pen.line(track.ring.at(along), Kind::Travel);
-        pen.height(ABOVE, Kind::Down);
-        let mut high = ABOVE;
-        let levels = self.levels().into_iter().filter(|&low| down.bottom < low);
-        for low in levels.chain([down.bottom]) {
-            let length = (high - low) / slope;
-            pen.walk(track, &Run { from: along, length, high, low, kind: Kind::Ramp });
-            along = track.ring.wrapped(along + length);
-            if down.bottom < low {
-                pen.walk(track, &Run::level(along, whole, low, down.kind));
-            }
-            high = low;
-        }
-    }
-
-    /// Rough laps beside the finished line, then the finishing lap with its leads; straight
-    /// over where there is no room for them.
-    fn finish_from(
-        &self,
-        pen: &mut Pen,
-        (finish, rough): (&Track, &Track),
-        (lead, bottom): (Lead, f64),
-    ) {
-        let arcs = lead.arcs(&finish.ring);
-        let touch = finish.ring.at(lead.at);
-        let start = arcs.map_or(touch, |(lead_in, _)| lead_in.from());
-        let end = rough.ring.nearest(start);
-        self.rough(pen, rough, &Down { end, bottom, kind: Kind::Rough });
-        pen.line(start, Kind::LeadIn);
-        if let Some((lead_in, _)) = arcs {
-            pen.piece(&lead_in, bottom, Kind::LeadIn);
-        }
-        let length = finish.ring.length() + overlap(&finish.ring);
-        pen.walk(finish, &Run::level(lead.at, length, bottom, Kind::Finish));
-        if let Some((_, lead_out)) = arcs {
-            pen.piece(&lead_out, bottom, Kind::LeadOut);
-        }
-    }
-
-    /// Where there is no room for a rough line: all laps on the finished one.
-    fn finish_alone(&self, pen: &mut Pen, finish: &Track, (lead, bottom): (f64, f64)) {
-        self.rough(pen, finish, &Down { end: lead, bottom, kind: Kind::Rough });
-        let length = finish.ring.length() + overlap(&finish.ring);
-        pen.walk(finish, &Run::level(lead, length, bottom, Kind::Finish));
     }
 }

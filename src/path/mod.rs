@@ -4,9 +4,13 @@ mod contour;
 
 mod cut;
 
+mod lap;
+
 mod lay;
 
 mod lead;
+
+mod ramp;
 
 mod tabs;
 
@@ -14,6 +18,7 @@ mod walk;
 
 pub use lay::{Lay, lay};
 pub(crate) use lay::{extra_hole, moved_loop, pledges};
+pub(crate) use ramp::chords;
 
 use crate::diag::{Failure, Problems};
 use crate::geom::{Bounds, Point};

@@ -1,6 +1,8 @@
-//! Moves along a loop: level or down a ramp, rising over the tabs.
+//! Moves along a loop: level, over the tabs, or down by ramps.
 
+use super::ramp::{falls, joined, slope};
 use super::{Kind, Move};
+use crate::diag::{Failure, Place, Problem, Source};
 use crate::geom::{Loop, Piece, Point};
 
 /// A run of a loop over which the mill is lifted.
@@ -20,33 +22,12 @@ pub(super) struct Track {
     pub top: f64,
 }
 
-/// A run to be walked.
+/// A stretch of a walk that lies wholly over a tab or wholly beside.
 #[derive(Debug, Clone, Copy)]
-pub(super) struct Run {
-    /// Where it starts, in mm along the loop.
+pub(super) struct Stretch {
     pub from: f64,
-    /// How far it goes, as often round as needed.
     pub length: f64,
-    /// The height at its start.
-    pub high: f64,
-    /// The height at its end.
-    pub low: f64,
-    /// What it is for.
-    pub kind: Kind,
-}
-
-impl Run {
-    /// A run that stays on one height.
-    pub(super) const fn level(from: f64, length: f64, z: f64, kind: Kind) -> Self {
-        Self { from, length, high: z, low: z, kind }
-    }
-
-    fn height(&self, gone: f64) -> f64 {
-        if self.length <= 0.0 {
-            return self.low;
-        }
-        self.high + (self.low - self.high) * (gone / self.length).min(1.0)
-    }
+    pub lifted: bool,
 }
 
 /// The pen that draws moves one after the other.
@@ -59,6 +40,10 @@ pub(super) struct Pen {
 
 /// Moves shorter than this are left out, in mm: they would round to nothing.
 const NOTHING: f64 = 1e-6;
+
+/// No arc turns farther, in radians (geometry: the wrong way round it would be more than a half
+/// circle, which no program of ours holds and the proof refuses).
+const LONGEST_SWEEP: f64 = 2.2;
 
 impl Pen {
     /// A pen at this height over a place that is not known.
@@ -81,13 +66,18 @@ impl Pen {
         }
     }
 
-    /// A piece, ending at this height.
+    /// A piece, ending at this height; a long arc in two.
     pub(super) fn piece(&mut self, piece: &Piece, z: f64, kind: Kind) {
         if piece.length() <= NOTHING {
             return;
         }
         let arc = match *piece {
             Piece::Line { .. } => None,
+            Piece::Arc { sweep, .. } if LONGEST_SWEEP < sweep.abs() => {
+                self.piece(&piece.part(0.0, 0.5), f64::midpoint(self.z, z), kind);
+                self.piece(&piece.part(0.5, 1.0), z, kind);
+                return;
+            }
             Piece::Arc { centre, sweep, .. } => Some((centre, sweep)),
         };
         self.push(Move { kind, to: piece.to(), z, arc });
@@ -98,44 +88,136 @@ impl Pen {
         self.moves.push(step);
     }
 
-    /// Walks a run of a track, in stretches that lie wholly over a tab or wholly beside.
-    pub(super) fn walk(&mut self, track: &Track, run: &Run) {
-        let mut gone = 0.0;
-        while NOTHING < run.length - gone {
-            let along = track.ring.wrapped(run.from + gone);
-            let (lifted, until) = track.next(along);
-            let step = until.min(run.length - gone).min(track.ring.length());
-            let least = if lifted { track.top } else { f64::NEG_INFINITY };
-            let stretch = Run {
-                from: along,
-                length: step,
-                high: run.height(gone).max(least),
-                low: run.height(gone + step).max(least),
-                kind: if lifted { Kind::OverTab } else { run.kind },
-            };
-            self.height(
-                stretch.high,
-                if stretch.high < self.z { Kind::Down } else { Kind::Up },
-            );
-            self.stretch(&track.ring, &stretch);
-            gone += step;
+    /// On the level along a ring.
+    pub(super) fn level(&mut self, ring: &Loop, (from, length): (f64, f64), kind: Kind) {
+        for piece in ring.run(from, length) {
+            self.piece(&piece, self.z, kind);
         }
     }
 
-    /// One stretch, its height changing evenly along it.
-    fn stretch(&mut self, ring: &Loop, run: &Run) {
-        let pieces = ring.run(run.from, run.length);
-        let whole: f64 = pieces.iter().map(Piece::length).sum();
-        let mut gone = 0.0;
-        for piece in &pieces {
-            gone += piece.length();
-            let share = if 0.0 < whole { gone / whole } else { 1.0 };
-            self.piece(piece, run.high + (run.low - run.high) * share, run.kind);
+    /// Down to a level by ramps that begin and end at one place of a track and stay between
+    /// its tabs: in turns where the ring is short, else to and fro. A lap on that level must
+    /// follow, which cuts what is left under the ramps.
+    pub(super) fn sink(
+        &mut self,
+        track: &Track,
+        at: f64,
+        low: f64,
+    ) -> Result<(), Failure> {
+        let drop = self.z - low;
+        if drop <= NOTHING {
+            return Ok(());
         }
+        let turn = joined(&track.ring.run(at, track.ring.length()));
+        if track.lifts.is_empty() && falls(&turn) <= drop {
+            return self.ramps(&[turn], low);
+        }
+        let there = track.leg(at, drop);
+        let back = there.iter().rev().map(Piece::reversed).collect();
+        self.ramps(&[there, back], low)
+    }
+
+    /// Down to a level along these ways, one after the other, as often as it takes.
+    fn ramps(&mut self, ways: &[Vec<Piece>], low: f64) -> Result<(), Failure> {
+        let high = self.z;
+        let once: f64 = ways.iter().map(|way| falls(way)).sum();
+        if once <= NOTHING {
+            return Err(no_ramp(self.at));
+        }
+        let times = ((high - low) / once).ceil();
+        let whole = times * once;
+        let mut gone = 0.0;
+        for _ in (1u32..).take_while(|&n| f64::from(n) <= times) {
+            for piece in ways.iter().flatten() {
+                gone += super::ramp::fall(piece);
+                self.piece(piece, high + (low - high) * (gone / whole), Kind::Ramp);
+            }
+        }
+        self.z = low;
+        if let Some(last) = self.moves.last_mut() {
+            last.z = low; // rounding
+        }
+        Ok(())
     }
 }
 
+/// Why there is no way down.
+fn no_ramp(at: Point) -> Failure {
+    let problem = Problem::stop(
+        "no-ramp",
+        "there is no room for the end mill to go down by a ramp of at most 3 degrees",
+        "use a smaller end mill, or cut the template by hand",
+    );
+    let place = Place::whole(Source::Drawing, "template").at(at.x, at.y);
+    Failure::refused(problem.at(place))
+}
+
 impl Track {
+    /// A run of it in stretches over tabs and beside.
+    pub(super) fn stretches(&self, from: f64, length: f64) -> Vec<Stretch> {
+        let mut stretches = Vec::new();
+        let mut gone = 0.0;
+        while NOTHING < length - gone {
+            let along = self.ring.wrapped(from + gone);
+            let (lifted, until) = self.next(along);
+            let step = until.min(length - gone).min(self.ring.length());
+            stretches.push(Stretch { from: along, length: step, lifted });
+            gone += step;
+        }
+        stretches
+    }
+
+    /// Where the stretch between tabs starts in which a place lies; the place itself where
+    /// there are no tabs.
+    pub(super) fn gap_start(&self, along: f64) -> f64 {
+        let (_, behind) = self.room(along);
+        if self.lifts.is_empty() { along } else { self.ring.wrapped(along - behind) }
+    }
+
+    /// Where the stretch between tabs nearest to a point that just left a tab starts.
+    pub(super) fn gap_near(&self, point: Point) -> f64 {
+        let starts = self.lifts.iter().map(|lift| lift.from + lift.length);
+        let far = |along: f64| self.ring.at(along).distance(point);
+        let nearest = starts.min_by(|&a, &b| far(a).total_cmp(&far(b)));
+        self.ring.wrapped(nearest.unwrap_or_else(|| self.ring.nearest(point)))
+    }
+
+    /// How far it is from a place to the next tab, and to the last one.
+    fn room(&self, along: f64) -> (f64, f64) {
+        let whole = self.ring.length();
+        let near = |gap: f64| {
+            let gap = self.ring.wrapped(gap);
+            if whole - gap < NOTHING { 0.0 } else { gap }
+        };
+        let pairs = self
+            .lifts
+            .iter()
+            .map(|lift| (near(lift.from - along), near(along - lift.from - lift.length)));
+        pairs.fold((whole, whole), |least, gap| (least.0.min(gap.0), least.1.min(gap.1)))
+    }
+
+    /// The way out from a place, towards the farther tab, on which a ramp there and back falls
+    /// by `drop`; shorter where there is no room.
+    fn leg(&self, at: f64, drop: f64) -> Vec<Piece> {
+        let (ahead, behind) = self.room(at);
+        let room = ahead.max(behind);
+        let mut length = drop / (2.0 * slope());
+        loop {
+            let run = if behind <= ahead {
+                self.ring.run(at, length.min(room))
+            } else {
+                let length = length.min(room);
+                let run = self.ring.run(self.ring.wrapped(at - length), length);
+                run.iter().rev().map(Piece::reversed).collect()
+            };
+            let way = joined(&run);
+            if room <= length || drop <= 2.0 * falls(&way) {
+                return way;
+            }
+            length *= 1.1;
+        }
+    }
+
     /// Whether the mill is lifted just after `along`, and how far on that changes.
     fn next(&self, along: f64) -> (bool, f64) {
         let mut until = f64::INFINITY;

@@ -4,13 +4,10 @@
 use super::header::{Header, plain};
 use super::number::Numbers;
 use crate::geom::{Piece, Point, Vector};
-use crate::path::{Kind, Move, Toolpath};
+use crate::path::{Kind, Move, Toolpath, chords};
 use crate::post::{Arcs, Dialect, Spindle};
 use crate::read::ZZero;
 
-/// How far a chord may stray from its arc where there are only straight moves, in mm
-/// (geometry: the gouge it makes on a hump).
-const CHORD: f64 = 0.002;
 /// An arc with a shorter chord than so many steps of the last figure is written as a line
 /// (geometry: rounding could turn it round); a flat one already from the second on.
 const SHORT_CHORD: [f64; 2] = [4.0, 40.0];
@@ -254,9 +251,7 @@ impl<'a> Writer<'a> {
     /// An arc as chords.
     fn chords(&mut self, step: &Move, (centre, sweep): (Point, f64)) {
         let to = self.own_exact(step.to);
-        let radius = centre.distance(to);
-        let most = 2.0 * libm::acos((1.0 - CHORD / radius.max(CHORD)).max(0.0));
-        let count = (sweep.abs() / most).ceil().max(1.0);
+        let count = chords(centre.distance(to), sweep, step.kind == Kind::Ramp);
         let back = Piece::arc_about(centre, to, -sweep);
         let from_z = self.z;
         for n in (1u32..).map(f64::from).take_while(|&n| n <= count) {

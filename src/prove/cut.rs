@@ -10,6 +10,7 @@ use super::tree::Forest;
 use super::verdict::{Fault, Rule};
 use super::{Figures, loose};
 use crate::geom::{Point, Vector};
+use std::f64::consts::TAU;
 
 /// The deepest cut into the template that passes, in mm (measured: rounding of the text, chords
 /// of a post without arcs and the fit of the drawing come to less).
@@ -24,6 +25,12 @@ const LONGER: f64 = 1.0;
 const SHORTER: f64 = 0.02;
 /// How near to a skin or a drilled hole's centre counts, in mm.
 const NEAR: f64 = 0.1;
+
+/// A move down over less than this is straight down, in mm (geometry: it is no ramp).
+const UPRIGHT: f64 = 0.03;
+/// Where the mill's centre cannot go as far as this it bores, in mm (geometry: half round a
+/// ring too short to ramp on).
+const BORE: f64 = 0.5;
 
 /// A move in the frame of the parts as laid, heights above the blank's top.
 #[derive(Debug, Clone, Copy)]
@@ -66,6 +73,13 @@ impl Cut {
     }
 }
 
+/// Whether the mill has nowhere to go from here: no ramp can be had, it bores.
+fn is_bore(all: &Forest, at: Point, radius: f64) -> bool {
+    let ways = (0u32..24).map(|n| Vector::at_angle(f64::from(n) * TAU / 24.0));
+    let mut places = ways.map(|way| at + way * BORE);
+    places.all(|place| all.near_point(place, radius - LEFT, |_| true).is_some())
+}
+
 /// What was found.
 pub(super) struct Judged {
     pub faults: Vec<Fault>,
@@ -102,6 +116,7 @@ pub(super) fn judge(program: &Program, promise: &Promise) -> Judged {
     };
     judge.layout();
     judge.depth();
+    judge.plunges();
     judge.gouges();
     judge.sides();
     judge.loops();
@@ -148,6 +163,27 @@ impl Judge<'_> {
             let text =
                 format!("it goes {:.2} mm below the blank's top", -cut.high.min(cut.low));
             self.faults.push(Fault::at(Rule::Depth, cut.line, cut.shape.to, text));
+        }
+    }
+
+    /// Straight down only where the wood is gone already, or in a bore.
+    fn plunges(&mut self) {
+        let all = Forest::new(self.edges.iter().flatten().copied().collect());
+        for (index, cut) in self.cuts.iter().enumerate() {
+            let down = cut.low < cut.high && cut.low < -LEVEL;
+            if !down || UPRIGHT <= cut.shape.length() {
+                continue;
+            }
+            let at = cut.shape.to;
+            let was_there = |before: &Cut| {
+                let low = before.below(cut.low + LEVEL);
+                low.is_some_and(|shape| shape.point_gap(at) <= LEFT)
+            };
+            let free = self.cuts[..index].iter().rev().any(was_there);
+            if !free && !is_bore(&all, at, self.radius) {
+                let text = "it goes straight down into wood that is not cut yet";
+                self.faults.push(Fault::at(Rule::Depth, cut.line, at, text));
+            }
         }
     }
 

@@ -6,4 +6,5 @@ mod directions;
 mod figures;
 mod house;
 mod left;
+mod ramps;
 mod samples;

@@ -82,8 +82,9 @@ fn one(line: &str) -> Vec<String> {
 
 /// Lines of the last lap of a program's last cut: at full depth, moving in X and Y.
 fn last_lap(case: &Case) -> Vec<usize> {
-    let from =
-        case.find(|line| line.ends_with("Z-12.300")).into_iter().max().unwrap_or(0);
+    let start = case.find(|line| line.starts_with("G0 X")).into_iter().max();
+    let deep = case.find(|line| line.ends_with("Z-12.300"));
+    let from = deep.into_iter().find(|&index| start < Some(index)).unwrap_or(0);
     let all = case.find(|line| line.starts_with("G1 X") && !line.contains('Z'));
     all.into_iter().filter(|&index| from < index).collect()
 }
@@ -212,6 +213,17 @@ fn rapids_into_the_work_are_caught() {
 }
 
 #[test]
+fn straight_down_into_uncut_wood_is_caught() {
+    let case = Case::square();
+    let first = case.find(|line| line.starts_with("G1 Z0.500"))[0];
+    let down = case.caught(first, &one("G1 Z-2.500 F300"), "no ramp");
+    assert!(down.breaks(Rule::Depth), "{down:?}");
+    let behind_a_tab = case.find(|line| line.starts_with("G1 Z-11.200"))[0];
+    let deeper = case.caught(behind_a_tab, &one("G1 Z-12.300 F300"), "past the floor");
+    assert!(deeper.breaks(Rule::Depth), "{deeper:?}");
+}
+
+#[test]
 fn a_hole_in_the_middle_of_the_part_is_caught() {
     let case = Case::square();
     let end = case.find(|line| line == "M5")[0];
@@ -274,12 +286,10 @@ fn heights_off_by_half_a_millimetre_are_caught() {
 fn tabs_missing_cut_through_or_too_many_are_caught() {
     let case = Case::square();
     let tops = case.find(|line| line.starts_with("G1 Z-10.000"));
-    let finish = case.find(|line| line.starts_with("G1 Z-12.300"));
-    let last: Vec<usize> = tops
-        .iter()
-        .copied()
-        .filter(|index| finish.iter().any(|&down| down == index + 2))
-        .collect();
+    // Up, over, out to the rough line, down to the floor, in by ramps.
+    let down = case.find(|line| line.starts_with("G1 Z-11.200"));
+    let last: Vec<usize> =
+        tops.iter().copied().filter(|index| down.contains(&(index + 3))).collect();
     assert!(4 <= last.len(), "tabs of the finishing laps");
     for index in last {
         let verdict = case.caught(index, &one("G1 Z-12.300"), "cut through");
@@ -289,7 +299,13 @@ fn tabs_missing_cut_through_or_too_many_are_caught() {
         let verdict = case.caught(index, &one("G1 Z-9.500"), "too high");
         assert!(verdict.breaks(Rule::Leftover), "{verdict:?}");
         let mut lines = case.lines.clone();
-        lines[index + 1] = shorter(&case.lines[index - 1], &case.lines[index + 1]);
+        let to = ['X', 'Y'].map(|letter| number(&case.lines[index + 1], letter));
+        let back = (index + 4..case.lines.len()).find(|&at| {
+            case.lines[at].starts_with("G1 X")
+                && ['X', 'Y'].map(|letter| number(&case.lines[at], letter)) == to
+        });
+        let back = back.expect("it comes back to the finished line");
+        lines.insert(back + 1, shorter(&case.lines[index - 1], &case.lines[back]));
         let verdict = case.judge(&lines).expect_err("a neck too short");
         let seen = verdict.breaks(Rule::Tabs) || verdict.breaks(Rule::Legal);
         assert!(seen, "{verdict:?}");
@@ -462,22 +478,6 @@ fn the_digest_holds_text_and_promise() {
     let other = Case { lines: case.lines.clone(), promise };
     assert_ne!(first, digest(&other, &case.lines), "another promise");
     assert_eq!(first.len(), 64, "sha-256 in hexadecimal");
-}
-
-/// A lobe against a straight edge: a cusp with no width at its end.
-fn lobe_against_a_wall() -> Loop {
-    let line = |a: (f64, f64), b: (f64, f64)| {
-        Piece::line(Point::new(a.0, a.1), Point::new(b.0, b.1))
-    };
-    let (from, to) = (Point::new(250.0, 150.0), Point::new(150.0, 150.0));
-    Loop::new(vec![
-        line((50.0, 50.0), (250.0, 50.0)),
-        line((250.0, 50.0), (250.0, 150.0)),
-        Piece::Arc { from, to, centre: Point::new(200.0, 150.0), sweep: PI },
-        line((150.0, 150.0), (150.0, 200.0)),
-        line((150.0, 200.0), (50.0, 200.0)),
-        line((50.0, 200.0), (50.0, 50.0)),
-    ])
 }
 
 #[test]

@@ -22,6 +22,22 @@ pub(super) fn hole(x: f64, y: f64, radius: f64) -> Loop {
     Loop::opening(Point::new(x, y), radius)
 }
 
+/// A lobe against a straight edge: a cusp with no width at its end.
+pub(super) fn lobe_against_a_wall() -> Loop {
+    let line = |a: (f64, f64), b: (f64, f64)| {
+        Piece::line(Point::new(a.0, a.1), Point::new(b.0, b.1))
+    };
+    let (from, to) = (Point::new(250.0, 150.0), Point::new(150.0, 150.0));
+    Loop::new(vec![
+        line((50.0, 50.0), (250.0, 50.0)),
+        line((250.0, 50.0), (250.0, 150.0)),
+        Piece::Arc { from, to, centre: Point::new(200.0, 150.0), sweep: PI },
+        line((150.0, 150.0), (150.0, 200.0)),
+        line((150.0, 200.0), (50.0, 200.0)),
+        line((50.0, 200.0), (50.0, 50.0)),
+    ])
+}
+
 pub(super) fn part(loops: Vec<Loop>) -> Part {
     let kinds = loops.iter().map(|ring| {
         if ring.area() < 0.0 { LoopKind::Opening } else { LoopKind::Outside }

@@ -1,0 +1,172 @@
+//! How one contour is cut: rough laps, each let in by ramps, then one finishing lap that rises
+//! over the tabs and is let in again behind each.
+
+use super::Kind;
+use super::lead::{Lead, overlap};
+use super::walk::{Pen, Stretch, Track};
+use crate::diag::Failure;
+use crate::geom::Point;
+
+/// The deepest pass, as a share of the mill's width (common practice, no source).
+const PASS_DEPTH: f64 = crate::shop::defaults::PASS_DEPTH.value;
+/// What rough laps leave above the underside, in mm (from memory).
+const FLOOR: f64 = crate::shop::defaults::ROUGH_FLOOR.value;
+/// How far above the blank a ramp starts, in mm (from memory).
+pub(super) const ABOVE: f64 = 0.5;
+/// A ring shorter than this is a point: the mill bores down, in mm (geometry).
+pub(super) const POINT_LIKE: f64 = 1.0;
+
+/// The levels of one cut, above the blank's top.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Depths {
+    /// The mill's width.
+    pub mill: f64,
+    /// The blank's thickness.
+    pub thick: f64,
+    /// Where the cut ends.
+    pub bottom: f64,
+}
+
+impl Depths {
+    /// Where rough laps end: just above the underside.
+    fn floor(&self) -> f64 {
+        -(self.thick - FLOOR).max(self.thick / 2.0)
+    }
+
+    /// Even steps from one level down to another, none deeper than a pass.
+    fn steps(&self, high: f64, low: f64) -> impl Iterator<Item = f64> + use<> {
+        let count = ((high - low) / (self.mill * PASS_DEPTH)).ceil().max(1.0);
+        let steps = (1u32..).map(f64::from).take_while(move |&n| n <= count);
+        steps.map(move |n| if n < count { high + (low - high) * n / count } else { low })
+    }
+}
+
+/// One contour to be cut.
+pub(super) struct Lap<'a> {
+    /// The finished line.
+    pub finish: &'a Track,
+    /// The line of the rough laps, where there is room for one.
+    pub rough: Option<&'a Track>,
+    /// Where the finishing lap starts.
+    pub lead: Lead,
+    pub depths: Depths,
+}
+
+impl Lap<'_> {
+    /// Cuts it, from above the blank; ends at the bottom.
+    pub(super) fn cut(&self, pen: &mut Pen) -> Result<(), Failure> {
+        let arcs = self.rough.and_then(|_| self.lead.arcs(&self.finish.ring));
+        let touch = self.finish.ring.at(self.lead.at);
+        let start = arcs.map_or(touch, |(lead_in, _)| lead_in.from());
+        if self.finish.ring.length() < POINT_LIKE {
+            pen.line(touch, Kind::Travel);
+            pen.height(self.depths.bottom, Kind::Down);
+        } else {
+            self.down_to(pen, start)?;
+        }
+        pen.line(start, Kind::LeadIn);
+        if let Some((lead_in, _)) = arcs {
+            pen.piece(&lead_in, self.depths.bottom, Kind::LeadIn);
+        }
+        self.finishing_lap(pen)?;
+        if let Some((_, lead_out)) = arcs {
+            pen.piece(&lead_out, self.depths.bottom, Kind::LeadOut);
+        }
+        Ok(())
+    }
+
+    /// Rough laps, and at last down to the bottom beside the start of the finishing lap.
+    fn down_to(&self, pen: &mut Pen, start: Point) -> Result<(), Failure> {
+        let track = self.rough.unwrap_or(self.finish);
+        let end = match self.rough {
+            Some(rough) => rough.ring.nearest(start),
+            None => self.lead.at,
+        };
+        let begin = track.gap_start(end);
+        pen.line(track.ring.at(begin), Kind::Travel);
+        pen.height(ABOVE, Kind::Down);
+        let floor = self.depths.floor();
+        let first = if track.lifts.is_empty() { floor } else { track.top };
+        let mut high = 0.0;
+        for low in self.depths.steps(high, first).filter(|&z| self.depths.bottom < z) {
+            pen.sink(track, begin, low)?;
+            pen.level(&track.ring, (begin, track.ring.length()), Kind::Rough);
+            high = low;
+        }
+        if first <= floor {
+            return pen.sink(track, end, self.depths.bottom);
+        }
+        for low in self.depths.steps(first, floor) {
+            for stretch in track.stretches(begin, track.ring.length()) {
+                rise_or_cut(pen, track, &stretch, (high, low))?;
+            }
+            high = low;
+        }
+        pen.height(high, Kind::Down);
+        let there = track.ring.wrapped(end - begin);
+        pen.level(&track.ring, (begin, there), Kind::Rough);
+        pen.sink(track, end, self.depths.bottom)
+    }
+
+    /// Once round on the finished line at full depth. Behind a tab the mill steps out to the
+    /// rough line, where the wood is gone down to the floor, and is let in there.
+    fn finishing_lap(&self, pen: &mut Pen) -> Result<(), Failure> {
+        let finish = self.finish;
+        let length = finish.ring.length() + overlap(&finish.ring);
+        let (floor, bottom) = (self.depths.floor(), self.depths.bottom);
+        let mut over_tab = false;
+        for stretch in finish.stretches(self.lead.at, length) {
+            if stretch.lifted {
+                pen.height(finish.top, Kind::Up);
+                pen.level(&finish.ring, (stretch.from, stretch.length), Kind::OverTab);
+            } else {
+                if over_tab {
+                    let touch = finish.ring.at(stretch.from);
+                    let track = self.rough.unwrap_or(finish);
+                    let at =
+                        self.rough.map_or(stretch.from, |rough| rough.gap_near(touch));
+                    pen.line(track.ring.at(at), Kind::OverTab);
+                    pen.height(floor, Kind::Down);
+                    pen.sink(track, at, bottom)?;
+                    pen.line(touch, Kind::LeadIn);
+                }
+                pen.level(&finish.ring, (stretch.from, stretch.length), Kind::Finish);
+            }
+            over_tab = stretch.lifted;
+        }
+        Ok(())
+    }
+}
+
+/// One stretch of a rough lap: over a tab, or from the level the last lap left to the next.
+fn rise_or_cut(
+    pen: &mut Pen,
+    track: &Track,
+    stretch: &Stretch,
+    (high, low): (f64, f64),
+) -> Result<(), Failure> {
+    if stretch.lifted {
+        pen.height(track.top, Kind::Up);
+        pen.level(&track.ring, (stretch.from, stretch.length), Kind::OverTab);
+        return Ok(());
+    }
+    pen.height(high, Kind::Down);
+    pen.sink(track, stretch.from, low)?;
+    pen.level(&track.ring, (stretch.from, stretch.length), Kind::Rough);
+    Ok(())
+}
+
+/// One ring of an opening that is cleared, down to the bottom.
+pub(super) fn clear(
+    pen: &mut Pen,
+    track: &Track,
+    depths: &Depths,
+) -> Result<(), Failure> {
+    pen.line(track.ring.at(0.0), Kind::Travel);
+    pen.height(ABOVE, Kind::Down);
+    for low in depths.steps(0.0, depths.bottom) {
+        pen.sink(track, 0.0, low)?;
+        pen.level(&track.ring, (0.0, track.ring.length()), Kind::Clear);
+    }
+    Ok(())
+}

@@ -1,0 +1,109 @@
+//! How far a mill may go down along a line, so that the text of every move keeps to the
+//! steepest ramp, rounded figures and chords of arcs included.
+
+use crate::geom::{Piece, Point};
+
+/// The steepest ramp, in degrees (common practice, no source).
+const RAMP: f64 = crate::shop::defaults::RAMP.value;
+/// What rounding may add to the fall of one move as written, in mm (geometry: one step of the
+/// last figure of a program in inches, and the way shortened by as much).
+const ROUNDING: f64 = 0.003;
+/// How far a chord may stray from its arc where there are only straight moves, in mm
+/// (geometry: the gouge it makes on a hump).
+const CHORD: f64 = 0.002;
+/// The same for a ramp on an arc too small for any hump: its chords stray towards the waste,
+/// in mm (geometry).
+const HOLLOW_CHORD: f64 = 0.02;
+/// No mill goes round a hump on a smaller radius than this, in mm (from memory).
+const HOLLOW_ONLY: f64 = 0.3;
+/// Pieces are joined up to this length, in mm (geometry: a twentieth of it rounds away).
+const JOINED: f64 = 0.5;
+/// How far a line that joins short pieces may stray from them, in mm (geometry: as chords).
+const STRAY: f64 = CHORD;
+
+/// Rise over run of the steepest ramp.
+pub(super) fn slope() -> f64 {
+    libm::tan(RAMP.to_radians())
+}
+
+/// In how many chords an arc is written where there are only straight moves; fewer serve a
+/// ramp, as a lap follows it.
+pub(crate) fn chords(radius: f64, sweep: f64, ramp: bool) -> f64 {
+    let hollow = ramp && radius < HOLLOW_ONLY;
+    let stray = if hollow { HOLLOW_CHORD.min(radius / 4.0) } else { CHORD };
+    let most = 2.0 * libm::acos(1.0 - stray / radius.max(stray));
+    (sweep.abs() / most).ceil().max(1.0)
+}
+
+/// How far a ramp may fall along a piece: a little less than the steepest for every move it is
+/// written in.
+pub(super) fn fall(piece: &Piece) -> f64 {
+    let moves = match *piece {
+        Piece::Line { .. } => 1.0,
+        Piece::Arc { from, centre, sweep, .. } => {
+            chords(centre.distance(from), sweep, true)
+        }
+    };
+    (piece.length() * slope() - moves * ROUNDING).max(0.0)
+}
+
+/// How far a ramp may fall along these.
+pub(super) fn falls(pieces: &[Piece]) -> f64 {
+    pieces.iter().map(fall).sum()
+}
+
+/// A run as a ramp goes along it: pieces too short to fall on are joined where a straight line
+/// strays from them by next to nothing.
+pub(super) fn joined(run: &[Piece]) -> Vec<Piece> {
+    let mut pieces = Vec::new();
+    let mut start = 0;
+    while start < run.len() {
+        let mut end = start + 1;
+        while end < run.len() && is_nearly_straight(&run[start..=end]) {
+            end += 1;
+        }
+        pieces.push(match &run[start..end] {
+            [one] => *one,
+            several => Piece::line(several[0].from(), several[several.len() - 1].to()),
+        });
+        start = end;
+    }
+    pieces
+}
+
+/// Whether one short line may stand for a run.
+fn is_nearly_straight(run: &[Piece]) -> bool {
+    let line = Piece::line(run[0].from(), run[run.len() - 1].to());
+    let near = |point: Point| line.distance(point) <= STRAY;
+    let length: f64 = run.iter().map(Piece::length).sum();
+    length <= JOINED && run.iter().all(|piece| near(piece.at(0.5)) && near(piece.to()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_long_line_falls_at_nearly_three_degrees_and_a_short_one_not_at_all() {
+        let line = |length| Piece::line(Point::new(0.0, 0.0), Point::new(length, 0.0));
+        let steep = fall(&line(100.0)) / 100.0;
+        assert!((2.99..=3.0).contains(&libm::atan(steep).to_degrees()), "{steep}");
+        assert!(fall(&line(0.05)) <= 0.0, "it would round to more than 3 degrees");
+    }
+
+    #[test]
+    fn a_curve_of_tiny_lines_is_joined_and_its_corner_kept() {
+        let at = |n: u32| {
+            let turn = f64::from(n) * 0.001;
+            Point::new(20.0 * libm::cos(turn), 20.0 * libm::sin(turn))
+        };
+        let tiny: Vec<Piece> = (0..100).map(|n| Piece::line(at(n), at(n + 1))).collect();
+        assert!(falls(&tiny) <= 0.0, "each is 0.02 mm long");
+        let few = joined(&tiny);
+        assert!(few.len() < 8, "{}", few.len());
+        assert!(0.06 < falls(&few), "2 mm fall 0.08");
+        let corner = [(0.0, 0.0), (0.1, 0.0), (0.1, 0.1)].map(|(x, y)| Point::new(x, y));
+        let bent = [Piece::line(corner[0], corner[1]), Piece::line(corner[1], corner[2])];
+        assert_eq!(joined(&bent), bent, "a corner is not cut off");
+    }
+}
