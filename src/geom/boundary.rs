@@ -200,8 +200,7 @@ impl Loop {
     /// The turn at the start of piece `index`, in radians, counter-clockwise positive:
     /// an outside corner of the material is positive, an inside corner negative.
     pub fn turn(&self, index: usize) -> f64 {
-        let before = self.pieces[self.before(index)].direction(1.0);
-        before.turn_to(self.pieces[index].direction(0.0))
+        self.pieces[self.before(index)].turn_to(&self.pieces[index])
     }
 
     /// The pieces of a run that starts `from` mm along and is `length` mm long.

@@ -4,7 +4,8 @@
 use super::measure::{Ground, cross, span, winding};
 use super::tolerance::{FIT, JOIN_ENDS, RADIUS_STEP, ROUNDING, SAME_POINT};
 use super::trim::{Knee, Owner, Place, Run, Trimmed, Untrimmed};
-use super::{Loop, Point};
+use super::{Loop, Point, Vector};
+use std::f64::consts::PI;
 
 /// A run may lie this far from its right distance: a fifth of the first step down of the
 /// radius (geometry: at a radius a step too large or too small it must fail).
@@ -14,6 +15,8 @@ const DISTANCE: f64 = RADIUS_STEP / 5.0;
 const SHORTEST_GAP: f64 = 1e-4;
 /// The march through what is untouched passes over touches shorter than this, in mm.
 const SHORTEST_STEP: f64 = 0.01;
+/// A turn this near a half turn, in radians, goes straight back.
+const STRAIGHT_BACK: f64 = 1e-9;
 /// Where a run is measured besides its ends: off its middle, where tangencies lie.
 const PROBES: [f64; 3] = [0.157, 0.414, 0.761];
 
@@ -216,19 +219,38 @@ impl Checker<'_> {
     fn corner(&self, (index, next): (usize, usize), owned: &mut [(f64, f64)]) -> Checked {
         let (vertex, before) = self.ground.shapes[index].at(1.0);
         let (_, after) = self.ground.shapes[next].at(0.0);
-        let turn = libm::atan2(
-            before.x * after.y - before.y * after.x,
-            before.x * after.x + before.y * after.y,
-        );
+        let turn = self.turn((index, next), (before, after));
         let start = libm::atan2(before.y, before.x);
         let radius = self.trimmed.radius;
         let at = |t: f64| {
             let angle = start + turn * t;
-            let out = super::Vector::new(libm::cos(angle), libm::sin(angle));
+            let out = Vector::new(libm::cos(angle), libm::sin(angle));
             (vertex + out * radius, vertex)
         };
         let length = (turn * radius).max(0.0);
         self.gaps(&Path { length, pace: length, at: &at }, owned)
+    }
+
+    /// The turn at the end of a shape. Where it goes straight back, the sides a little way off
+    /// tell which of the two ways round it went.
+    fn turn(
+        &self,
+        (index, next): (usize, usize),
+        (before, after): (Vector, Vector),
+    ) -> f64 {
+        let turn = libm::atan2(
+            before.x * after.y - before.y * after.x,
+            before.x * after.x + before.y * after.y,
+        );
+        if turn.abs() < PI - STRAIGHT_BACK {
+            return turn;
+        }
+        let (one, two) = (&self.ground.shapes[index], &self.ground.shapes[next]);
+        let way = one.length().min(two.length()) / 2.0;
+        let (vertex, _) = one.at(1.0);
+        let (arrives, _) = one.at(1.0 - way / one.length());
+        let (leaves, _) = two.at(way / two.length());
+        if 0.0 < cross(vertex, arrives, leaves) { -turn.abs() } else { turn.abs() }
     }
 
     /// No two owned intervals overlap, and the disc fits nowhere between them.

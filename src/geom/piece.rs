@@ -1,7 +1,11 @@
 //! A straight line or a circular arc of at most a half turn, walked from one end to the other.
 
 use super::{Bounds, Point, Vector};
-use std::f64::consts::TAU;
+use std::f64::consts::{PI, TAU};
+
+/// A turn that lacks less than this of a half turn, in radians, is a cusp: rounding of the
+/// directions.
+const CUSP: f64 = 1e-9;
 
 /// One piece of a boundary.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -92,6 +96,29 @@ impl Piece {
             }
         };
         way.unit().unwrap_or(Vector::new(1.0, 0.0))
+    }
+
+    /// How fast it turns: one over its radius, positive counter-clockwise.
+    fn curvature(&self) -> f64 {
+        match *self {
+            Self::Line { .. } => 0.0,
+            Self::Arc { from, centre, sweep, .. } => {
+                sweep.signum() / from.distance(centre)
+            }
+        }
+    }
+
+    /// The turn from its end to the start of `next`, in radians, counter-clockwise positive.
+    /// At a cusp, where the way goes straight back, the directions do not tell which way it
+    /// turned: the sides curve away from each other there, and that does. It turned left where
+    /// they bend to the right on the whole; where they coincide, left is as good.
+    pub fn turn_to(&self, next: &Self) -> f64 {
+        let turn = self.direction(1.0).turn_to(next.direction(0.0));
+        if turn.abs() < PI - CUSP {
+            return turn;
+        }
+        let right = 0.0 < self.curvature() + next.curvature();
+        if right { -turn.abs() } else { turn.abs() }
     }
 
     /// The same piece walked the other way.

@@ -2,14 +2,11 @@
 //! corner. Too many raw pieces do no harm, one too few would be fatal.
 
 use super::tolerance::SAME_POINT;
-use super::{Loop, Piece, Point, Tree, Vector};
-use std::f64::consts::PI;
+use super::{Loop, Piece, Point, Tree};
 use std::ops::Range;
 
 /// Below this radius an arc that is offset inwards has become a point (rounding of `R - r`).
 const VANISHED: f64 = 1e-10;
-/// An arc flatter than this is offset as its chord: its radius would cost too many digits.
-const FLAT_SAGITTA: f64 = 1e-9;
 
 /// All pieces of all loops in boundary order.
 #[derive(Debug)]
@@ -31,7 +28,7 @@ impl Source {
         };
         for (on, one) in loops.iter().enumerate() {
             let start = source.pieces.len();
-            source.pieces.extend(one.pieces().iter().map(straightened));
+            source.pieces.extend(one.pieces());
             source.loops.push(start..source.pieces.len());
             source.on.resize(source.pieces.len(), on);
         }
@@ -59,19 +56,6 @@ impl Source {
     /// The largest radius of its arcs.
     pub(super) fn largest_radius(&self) -> f64 {
         self.pieces.iter().filter_map(Piece::radius).fold(0.0, f64::max)
-    }
-}
-
-/// A nearly straight arc as its chord, everything else as it is.
-fn straightened(piece: &Piece) -> Piece {
-    match *piece {
-        Piece::Arc { from, to, sweep, .. }
-            if from.distance(to) * sweep.abs() / 8.0 < FLAT_SAGITTA
-                && sweep.abs() < 1.0 =>
-        {
-            Piece::line(from, to)
-        }
-        other => other,
     }
 }
 
@@ -147,17 +131,11 @@ fn beside(piece: &Piece, radius: f64) -> Option<(Piece, Stand)> {
 /// The arc about an outside corner at the end of `piece`.
 fn about_end(piece: &Piece, next: &Piece, radius: f64) -> Option<Piece> {
     let (before, after) = (piece.direction(1.0), next.direction(0.0));
-    let turn = turn_or_cusp(before, after);
+    let turn = piece.turn_to(next);
     (1e-10 < turn * radius).then(|| Piece::Arc {
         from: piece.to() + before.right() * radius,
         to: piece.to() + after.right() * radius,
         centre: piece.to(),
         sweep: turn,
     })
-}
-
-/// The turn; a cusp counts as a half turn outwards, which the trimming removes where wrong.
-fn turn_or_cusp(before: Vector, after: Vector) -> f64 {
-    let turn = before.turn_to(after);
-    if turn < 1e-9 - PI { PI } else { turn }
 }

@@ -5,11 +5,16 @@
 use super::crossing::{Carrier, meets, parameter};
 use super::prune::{Live, Pruner};
 use super::raw::{Raw, Source, Stand};
-use super::tolerance::{RADIUS_STEP, SAME_POINT};
+use super::tolerance::{FIT, RADIUS_STEP, SAME_POINT};
 use super::{Bounds, Piece, Tree};
+use std::f64::consts::PI;
 
 /// A right turn flatter than this is no joint to cut: stitching closes it.
 const STRAIGHT_ON: f64 = 1e-9;
+
+/// A right turn of a half turn but for rounding: a cusp. There the sides part so slowly that
+/// the ends of their parallels read as free; no disc gets within the fit's tolerance of the tip.
+const STRAIGHT_BACK: f64 = 1e-9 - PI;
 
 /// The live intervals of all raw pieces, cut where they cross each other.
 pub(super) fn survivors(source: &Source, raws: &[Raw], radius: f64) -> Vec<Live> {
@@ -41,13 +46,16 @@ fn joint_cuts(source: &Source, raws: &[Raw]) -> Vec<Option<(f64, f64)>> {
     let mut cuts = vec![None; source.pieces.len()];
     for (index, piece) in source.pieces.iter().enumerate() {
         let next = source.next(index);
-        let way = piece.direction(1.0);
-        let turn = way.cross(source.pieces[next].direction(0.0));
+        let turn = piece.turn_to(&source.pieces[next]);
         if index == next || !source.has_length(index) || -STRAIGHT_ON < turn {
             continue;
         }
         if let (Some(before), Some(after)) = (beside[index], beside[next]) {
             cuts[next] = joint_cut(before, after);
+        }
+        if cuts[next].is_none() && turn < STRAIGHT_BACK {
+            let share = |index: usize| (FIT / source.pieces[index].length()).min(1.0);
+            cuts[next] = Some((1.0 - share(index), share(next)));
         }
     }
     cuts

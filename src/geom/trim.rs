@@ -221,7 +221,7 @@ fn stretch(loops: &[Loop], owner: &Owner) -> Option<Span> {
 /// The stretches of edge that a disc of `radius` on the right can touch, unchecked and without
 /// joining them: a second opinion on what a slightly larger or smaller disc does.
 pub(super) fn touched_at(loops: &[Loop], radius: f64) -> Vec<Span> {
-    let source = Source::new(loops);
+    let source = Source::new(&steadied(loops, Vector::default()));
     let raws = raw_pieces(&source, radius);
     survivors(&source, &raws, radius)
         .iter()
@@ -263,6 +263,11 @@ fn trim_right(loops: &[Loop], radius: f64) -> Result<Trimmed, Untrimmed> {
     first_accepted(loops, radius, Ok)
 }
 
+/// An arc flatter than this, in mm, and of a radius that costs digits, is taken as its chord.
+/// A short arc of a small radius is not: its ends look different ways.
+const FLAT_SAGITTA: f64 = 1e-9;
+const LARGE_RADIUS: f64 = 1e4;
+
 /// How far below the radius is tried, in units of the first step: uneven steps, so that one
 /// coincidence does not meet them all.
 const LADDER: [f64; 4] = [0.0, 1.0, 2.7, 10.0];
@@ -274,11 +279,10 @@ pub(super) fn first_accepted<T>(
     radius: f64,
     accept: impl Fn(Trimmed) -> Result<T, Untrimmed>,
 ) -> Result<T, Untrimmed> {
-    // Away from the origin coordinates have fewer digits after the point.
     let middle =
         loops.iter().fold(Bounds::EMPTY, |all, one| all.joined(&one.bounds())).centre();
     let way = middle - Point::default();
-    let near: Vec<Loop> = loops.iter().map(|one| moved(one, -way)).collect();
+    let near = steadied(loops, -way);
     let here = |fault: Untrimmed| Untrimmed { at: fault.at + way, ..fault };
     let mut last = Untrimmed::new(middle, "no radius was tried");
     let first_method = if is_alone() { &[][..] } else { &LADDER[..] };
@@ -299,8 +303,25 @@ pub(super) fn first_accepted<T>(
     Err(last)
 }
 
-fn moved(one: &Loop, way: Vector) -> Loop {
-    Loop::new(one.pieces().iter().map(|piece| piece.moved(way)).collect())
+/// The loops moved near the origin, where coordinates have more digits after the point, and
+/// nearly straight arcs of large radius as their chords, for the same reason. All that comes
+/// after, the check too, sees these: a chord's direction differs from its arc's by far more
+/// than its points do.
+fn steadied(loops: &[Loop], way: Vector) -> Vec<Loop> {
+    let steady = |piece: &Piece| straightened(piece.moved(way));
+    loops.iter().map(|one| Loop::new(one.pieces().iter().map(steady).collect())).collect()
+}
+
+fn straightened(piece: Piece) -> Piece {
+    match piece {
+        Piece::Arc { from, to, centre, sweep }
+            if LARGE_RADIUS < from.distance(centre)
+                && from.distance(to) * sweep.abs() / 8.0 < FLAT_SAGITTA =>
+        {
+            Piece::line(from, to)
+        }
+        other => other,
+    }
 }
 
 /// One computation at a radius smaller by `step`, checked.

@@ -134,3 +134,6 @@ pub fn reach(outline: &Outline, radii: Radii) -> Result<Reach, Failure> {
 
 #[cfg(test)]
 mod polygons;
+
+#[cfg(test)]
+mod smooth;
