@@ -84,6 +84,12 @@ pub(super) struct PartArgs {
     /// Thickness of the stock, measured.
     #[arg(long, value_name = "LENGTH")]
     pub(super) thick: Option<String>,
+    /// Width of the stock, measured.
+    #[arg(long, value_name = "LENGTH")]
+    pub(super) width: Option<String>,
+    /// A size of the job, whatever the job says, repeatable: leg=60mm.
+    #[arg(long, value_name = "NAME=LENGTH")]
+    pub(super) set: Vec<String>,
     /// Sides that are true already and are not routed: left, right, near, far.
     #[arg(long, value_name = "SIDES")]
     pub(super) true_edges: Option<String>,

@@ -83,10 +83,10 @@ fn planned(args: &PlanArgs, reader: &Reader) -> Result<Planned, Failure> {
 
 /// The job as the input gives it, and the folder its files are named from.
 fn job(args: &PlanArgs, reader: &Reader) -> Result<(Job, PathBuf), Failure> {
-    let units = wishes::units(args).map_err(|problem| Failure::input(*problem))?;
+    let given = wishes::given(args).map_err(Failure::Input)?;
     let Some(input) = &args.input else {
         reader.keep(SAMPLE_NAME, SAMPLE);
-        let job = read::job_with_units(SAMPLE_NAME, SAMPLE, units)?.value;
+        let job = read::job_with(SAMPLE_NAME, SAMPLE, &given)?.value;
         return Ok((named(job, SAMPLE_NAME), PathBuf::new()));
     };
     let path = Path::new(input);
@@ -104,10 +104,10 @@ fn job(args: &PlanArgs, reader: &Reader) -> Result<(Job, PathBuf), Failure> {
                 Problem::stop("not-text", found, "save the file as UTF-8").at(place),
             )
         })?;
-        return Ok((
-            named(read::job_with_units(&file, text, units)?.value, &file),
-            folder,
-        ));
+        return Ok((named(read::job_with(&file, text, &given)?.value, &file), folder));
+    }
+    if let Some(problem) = wishes::settings_of_a_drawing(args) {
+        return Err(Failure::input(problem));
     }
     let drawing =
         Job { shape: Some(ShapeSource::Drawing(file.clone())), ..Job::default() };

@@ -1,21 +1,61 @@
 //! Options to wishes: laid over what the job says, in the same words and with the same messages.
 
 use super::args::{BenchArgs, MachineArgs, PartArgs, PlanArgs};
-use crate::diag::{Place, Problems, Source};
+use crate::diag::{Place, Problem, Problems, Source};
 use crate::read::{
-    BitText, Checked, EdgeRef, Job, Role, RoleWish, Station, amount_text, blank_text,
-    count_text, diameter_text, feed_text, fraction_text, grain_text, post_text, rpm_text,
-    sides_text, size_text, units_text, z_zero_text, zero_text,
+    BitText, Checked, EdgeRef, Given, Job, Role, RoleWish, Setting, Station, Terms,
+    amount_text, blank_text, count_text, diameter_text, feed_text, fraction_text,
+    grain_text, post_text, rpm_text, sides_text, size_text, units_text, z_zero_text,
+    zero_text,
 };
-use crate::units::Unit;
 
-/// The unit that `--units` gives.
+/// What the options give before a job is read: the unit of bare lengths, and sizes.
 ///
 /// # Errors
-/// The word is no unit.
-pub(super) fn units(args: &PlanArgs) -> Checked<Option<Unit>> {
+/// A word that is no unit, a setting that names no size.
+pub(super) fn given(args: &PlanArgs) -> Result<Given, Problems> {
     let place = Place::whole(Source::Command, "--units");
-    args.units.as_deref().map(|text| units_text(text, &place)).transpose()
+    let units = args.units.as_deref().map(|text| units_text(text, &place)).transpose();
+    let units = units.map_err(|problem| vec![*problem])?;
+    let of_stock =
+        [("thick", "--thick", &args.part.thick), ("width", "--width", &args.part.width)];
+    let mut set = Vec::new();
+    for (name, option, text) in of_stock {
+        let place = Place::whole(Source::Command, option);
+        let text = text.clone();
+        set.extend(text.map(|text| Setting { name: name.to_owned(), text, place }));
+    }
+    let (read, wrong): (Vec<_>, Vec<_>) =
+        args.part.set.iter().map(|text| setting(text)).partition(Result::is_ok);
+    set.extend(read.into_iter().flatten());
+    let wrong: Problems = wrong.into_iter().filter_map(Result::err).map(|p| *p).collect();
+    if wrong.is_empty() { Ok(Given { units, set }) } else { Err(wrong) }
+}
+
+/// A drawing has no sizes that could be set.
+pub(super) fn settings_of_a_drawing(args: &PlanArgs) -> Option<Problem> {
+    let setting = args.part.set.first()?;
+    let found = format!("`--set {setting}` with a drawing, which has no sizes of a name");
+    let hint = "use `--set` with a job (.toml) that has `[sizes]`; a drawing is changed in the drawing program";
+    let place = Place::whole(Source::Command, "--set");
+    Some(Problem::stop("set-without-sizes", found, hint).at(place))
+}
+
+/// One `--set`: a name and a length with `=` between.
+fn setting(text: &str) -> Checked<Setting> {
+    let place = Place::whole(Source::Command, "--set");
+    let parts = text.split_once('=').map(|(name, value)| (name.trim(), value.trim()));
+    match parts {
+        Some((name, value)) if !name.is_empty() && !value.is_empty() => {
+            let place = place.element(name);
+            Ok(Setting { name: name.to_owned(), text: value.to_owned(), place })
+        }
+        _ => {
+            let found = format!("`{text}` sets no size");
+            let hint = "write the size's name and its length with `=` between, like `--set leg=60mm`";
+            Err(Problem::stop("set-unreadable", found, hint).at(place).into())
+        }
+    }
 }
 
 /// Lays the options over a job.
@@ -53,10 +93,12 @@ impl Options {
     }
 
     fn part(&mut self, job: &mut Job, args: &PartArgs) {
-        let units = job.units;
+        let sizes = job.sizes.clone();
+        let units = Terms::new(job.units, &sizes);
         self.put(("--grain", &args.grain), &mut job.grain, grain_text);
         let size = |text: &str, place: &Place| size_text(text, units, place);
         self.put(("--thick", &args.thick), &mut job.thick, size);
+        self.put(("--width", &args.width), &mut job.width, size);
         self.put(("--make", &args.make), &mut job.count, count_text);
         for (option, text, role) in [
             ("--true-edges", &args.true_edges, Role::TrueAlready),
@@ -75,7 +117,8 @@ impl Options {
     }
 
     fn bench(&mut self, job: &mut Job, args: &BenchArgs) {
-        let units = job.units;
+        let sizes = job.sizes.clone();
+        let units = Terms::new(job.units, &sizes);
         if !args.bit.is_empty() {
             let place = Place::whole(Source::Command, "--bit");
             let bit =
@@ -101,7 +144,8 @@ impl Options {
     }
 
     fn machine(&mut self, job: &mut Job, args: &MachineArgs) {
-        let units = job.units;
+        let sizes = job.sizes.clone();
+        let units = Terms::new(job.units, &sizes);
         let machine = &mut job.machine;
         let diameter = |text: &str, place: &Place| diameter_text(text, units, place);
         let blank = |text: &str, place: &Place| blank_text(text, units, place);

@@ -61,6 +61,19 @@ impl Place {
         self
     }
 
+    /// The place of some bytes of what stands here, where its text is in the file letter by
+    /// letter (`length` is the text's): else the same place.
+    #[must_use]
+    pub fn within(&self, range: std::ops::Range<usize>, length: usize) -> Self {
+        let mut place = self.clone();
+        if let Some(span) = &mut place.span
+            && span.len() == length
+        {
+            *span = span.start + range.start..span.start + range.end;
+        }
+        place
+    }
+
     /// The same place, with the bytes and, counted from `text`, the line.
     #[must_use]
     pub fn bytes(mut self, span: std::ops::Range<usize>, text: &str) -> Self {

@@ -73,6 +73,17 @@ fn each_is_refused_with_its_id_its_place_and_what_to_do() {
         "two-shapes.toml",
         "unknown-key.toml",
         "unreadable-step.toml",
+        "area-for-length.toml",
+        "broken-off-sum.toml",
+        "division-by-zero.toml",
+        "length-beside-area.toml",
+        "minus-without-spaces.toml",
+        "number-for-length.toml",
+        "open-bracket.toml",
+        "root-of-negative.toml",
+        "size-name.toml",
+        "two-readings.toml",
+        "unknown-size.toml",
         "zero-thickness.toml",
     ];
     for (name, text) in samples {

@@ -2,7 +2,7 @@
 //!
 //! Everything is optional here; `shop` fills in the defaults and says what is missing.
 
-use super::Role;
+use super::{Role, Sizes};
 use crate::diag::Place;
 use crate::geom::Point;
 use crate::units::{Diameter, Mm, Unit};
@@ -268,6 +268,10 @@ pub struct Job {
     pub grain: Option<GrainWish>,
     /// The stock's measured thickness.
     pub thick: Option<Mm>,
+    /// The stock's width.
+    pub width: Option<Mm>,
+    /// The named sizes, which lengths laid over the job may use too.
+    pub sizes: Sizes,
     /// The stock's species, only to be printed.
     pub species: Option<String>,
     /// The bits on the rack.

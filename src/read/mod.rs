@@ -6,6 +6,12 @@ mod drawing;
 
 mod job;
 
+mod run;
+
+mod terms;
+
+mod sum;
+
 mod words;
 
 mod svg;
@@ -23,10 +29,11 @@ pub use job::{
     BitText, BoardAndLine, EdgeRef, Extra, GrainWish, Job, MachineWish, PostChoice,
     RoleWish, ShapeSource, Side, Station, Step, TemplateWish, Walk, WorkZero, ZZero,
 };
-pub use job_file::{count_text, job, job_with_units};
+pub use job_file::{Given, Setting, count_text, job, job_with};
 pub use load::{Load, drawing, post_loaded};
 pub use role::Role;
 pub use svg::svg;
+pub use terms::{Sizes, Terms};
 pub use walk::walk_path;
 pub use words::{
     amount_text, blank_text, diameter_text, feed_text, fraction_text, grain_text,

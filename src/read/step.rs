@@ -1,10 +1,16 @@
 //! One step of a walk from its words: `right 100`, `arc left 900 to 700, 0 as arch`.
 
+use super::run::Run;
 use super::words::{degrees_text, length_text, side_of};
-use super::{Checked, Step};
+use super::{Checked, Step, Terms};
 use crate::diag::{Place, Problem};
 use crate::geom::Point;
-use crate::units::Unit;
+
+/// The words of steps: no size can be called by one of them.
+pub(super) const WORDS: [&str; 13] = [
+    "up", "down", "by", "to", "at", "for", "on", "square", "turn", "arc", "through",
+    "close", "as",
+];
 
 /// Every form a step can take, for messages.
 const FORMS: &str = "`right 100`, `left 20`, `up 35`, `down 5`, `by 10, 5`, `to 100, 40`, `at 54 for 30`, `on 30`, `square 8`, `turn left 40 by 90`, `arc left 900 to 700, 0`, `through 350, 35 to 700, 0` or `close`, each with ` as NAME` behind it if the edge is to have a name";
@@ -15,7 +21,7 @@ const FORMS: &str = "`right 100`, `left 20`, `up 35`, `down 5`, `by 10, 5`, `to 
 /// `step-unreadable` with every form a step can take, or what is wrong with one of its lengths.
 pub(super) fn step_text(
     text: &str,
-    units: Option<Unit>,
+    units: Terms<'_>,
     place: &Place,
 ) -> Checked<(Step, Option<String>)> {
     let (walk, name) = match text.rsplit_once(" as ") {
@@ -25,10 +31,12 @@ pub(super) fn step_text(
     if let Some(name) = name {
         check_name(name, place)?;
     }
-    let walk = walk.trim().to_lowercase();
-    let (verb, rest) = walk.split_once(char::is_whitespace).unwrap_or((&walk, ""));
+    // Small letters of the same length keep every byte in its place.
+    let lower = text.to_ascii_lowercase();
+    let run = Run::new(&lower[..walk.len()]).trim();
     let words = Words { text, units, place };
-    let step = words.step(verb, rest.trim())?;
+    let (verb, rest) = run.split(" ").unwrap_or((run, Run::new("")));
+    let step = words.step(verb.text(), rest)?;
     Ok((step, name.map(str::to_owned)))
 }
 
@@ -49,12 +57,12 @@ pub(super) fn check_name(name: &str, place: &Place) -> Checked<()> {
 #[derive(Debug, Clone, Copy)]
 struct Words<'a> {
     text: &'a str,
-    units: Option<Unit>,
+    units: Terms<'a>,
     place: &'a Place,
 }
 
 impl Words<'_> {
-    fn step(self, verb: &str, rest: &str) -> Checked<Step> {
+    fn step(self, verb: &str, rest: Run<'_>) -> Checked<Step> {
         match verb {
             "right" => Ok(Step::By(self.length(rest)?, 0.0)),
             "left" => Ok(Step::By(-self.length(rest)?, 0.0)),
@@ -67,16 +75,17 @@ impl Words<'_> {
             "to" => Ok(Step::To(self.point(rest)?)),
             "at" => {
                 let (degrees, length) = self.halves(rest, " for ")?;
-                let degrees = degrees_text(degrees, self.place)?;
-                Ok(Step::At { degrees, length: self.length(length)? })
+                Ok(Step::At {
+                    degrees: self.degrees(degrees)?,
+                    length: self.length(length)?,
+                })
             }
             "on" => Ok(Step::On(self.length(rest)?)),
             "square" => Ok(Step::Square(self.length(rest)?)),
             "turn" => {
                 let (turn, degrees) = self.halves(rest, " by ")?;
                 let (left, radius) = self.side_and_radius(turn)?;
-                let degrees = degrees_text(degrees, self.place)?;
-                Ok(Step::Turn { radius, degrees, left })
+                Ok(Step::Turn { radius, degrees: self.degrees(degrees)?, left })
             }
             "arc" => self.arc(rest),
             "through" => {
@@ -84,41 +93,45 @@ impl Words<'_> {
                 let (through, to) = (self.point(through)?, self.point(to)?);
                 Ok(Step::Through { through, to })
             }
-            "close" if rest.is_empty() => Ok(Step::Close),
+            "close" if rest.text().is_empty() => Ok(Step::Close),
             _ => Err(self.unreadable()),
         }
     }
 
-    fn arc(self, rest: &str) -> Checked<Step> {
+    fn arc(self, rest: Run<'_>) -> Checked<Step> {
         let (turn, to) = self.halves(rest, " to ")?;
         let (left, radius) = self.side_and_radius(turn)?;
         Ok(Step::Arc { to: self.point(to)?, radius, left })
     }
 
-    fn side_and_radius(self, turn: &str) -> Checked<(bool, f64)> {
+    fn side_and_radius(self, turn: Run<'_>) -> Checked<(bool, f64)> {
         let (side, radius) = self.halves(turn, " ")?;
-        match side {
+        match side.text() {
             "left" => Ok((true, self.length(radius)?)),
             "right" => Ok((false, self.length(radius)?)),
             _ => Err(self.unreadable()),
         }
     }
 
-    fn halves<'r>(self, rest: &'r str, at: &str) -> Checked<(&'r str, &'r str)> {
-        let (first, second) = rest.split_once(at).ok_or_else(|| self.unreadable())?;
-        Ok((first.trim(), second.trim()))
+    fn halves<'r>(self, rest: Run<'r>, at: &str) -> Checked<(Run<'r>, Run<'r>)> {
+        rest.split(at).ok_or_else(|| self.unreadable())
     }
 
-    fn point(self, text: &str) -> Checked<Point> {
+    fn point(self, text: Run<'_>) -> Checked<Point> {
         let (x, y) = self.halves(text, ",")?;
         Ok(Point::new(self.length(x)?, self.length(y)?))
     }
 
-    fn length(self, text: &str) -> Checked<f64> {
-        if text.is_empty() {
+    fn degrees(self, run: Run<'_>) -> Checked<f64> {
+        degrees_text(run.text(), &self.place.within(run.range(), self.text.len()))
+    }
+
+    fn length(self, run: Run<'_>) -> Checked<f64> {
+        if run.text().is_empty() {
             return Err(self.unreadable());
         }
-        Ok(length_text(text, self.units, self.place)?.mm())
+        let place = self.place.within(run.range(), self.text.len());
+        Ok(length_text(run.text(), self.units, &place)?.mm())
     }
 
     fn unreadable(self) -> Box<Problem> {
@@ -132,9 +145,10 @@ impl Words<'_> {
 mod tests {
     use super::*;
     use crate::diag::Source;
+    use crate::units::Unit;
 
     fn read(text: &str) -> Checked<(Step, Option<String>)> {
-        step_text(text, Some(Unit::Mm), &Place::whole(Source::Job, "job.toml"))
+        step_text(text, Some(Unit::Mm).into(), &Place::whole(Source::Job, "job.toml"))
     }
 
     #[test]
@@ -178,7 +192,8 @@ mod tests {
             assert!(problem.hint.contains("arc left"), "all forms are shown");
         }
         assert_eq!(read("right 3 as left").expect_err("a side").id, "edge-name-taken");
-        let bare = step_text("right 3", None, &Place::whole(Source::Job, "job.toml"));
+        let bare =
+            step_text("right 3", None.into(), &Place::whole(Source::Job, "job.toml"));
         assert_eq!(bare.expect_err("no unit").id, "length-without-unit");
     }
 }

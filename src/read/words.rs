@@ -1,38 +1,34 @@
 //! The words people write for lengths, grain, sides and the like: one reading for the command
 //! and for jobs, with one problem each where a word cannot be read.
 
-use super::{Checked, EdgeRef, GrainWish, PostChoice, Side, Station, WorkZero, ZZero};
+use super::sum;
+use super::{
+    Checked, EdgeRef, GrainWish, PostChoice, Side, Station, Terms, WorkZero, ZZero,
+};
 use crate::diag::{Place, Problem};
-use crate::units::{Diameter, LengthError, Mm, Unit, parse_length};
+use crate::units::{Diameter, Mm, Unit};
 
-/// A length; `units` is the unit of a bare number. Zero is zero in any unit.
+/// A length, or a sum that comes to one. Zero is zero in any unit.
 ///
 /// # Errors
-/// `length-without-unit`, with both readings, or `length-unreadable`.
-pub(super) fn length_text(text: &str, units: Option<Unit>, place: &Place) -> Checked<Mm> {
+/// `length-without-unit`, with both readings, `length-unreadable`, or what is wrong with a sum.
+pub(super) fn length_text(text: &str, units: Terms<'_>, place: &Place) -> Checked<Mm> {
     if is_not_finite(text) {
         return Err(not_finite(text).at(place.clone()).into());
     }
-    match parse_length(text, units) {
-        Ok(length) => Ok(length),
-        Err(LengthError::NoUnit { number }) if number.abs() <= 0.0 => Ok(Mm::of(0.0)),
-        Err(error) => {
-            let id = match error {
-                LengthError::NoUnit { .. } => "length-without-unit",
-                LengthError::Unreadable => "length-unreadable",
-            };
-            let problem = Problem::stop(id, error.found(text), error.hint());
-            Err(problem.expected("a length with its unit").at(place.clone()).into())
-        }
-    }
+    sum::length(&text.to_ascii_lowercase(), units, place)
 }
 
 /// A length of more than zero.
 ///
 /// # Errors
 /// As `length_text`, or `length-not-positive`.
-pub fn size_text(text: &str, units: Option<Unit>, place: &Place) -> Checked<Mm> {
-    let length = length_text(text, units, place)?;
+pub fn size_text<'a>(
+    text: &str,
+    units: impl Into<Terms<'a>>,
+    place: &Place,
+) -> Checked<Mm> {
+    let length = length_text(text, units.into(), place)?;
     if 0.0 < length.mm() {
         return Ok(length);
     }
@@ -47,8 +43,12 @@ pub fn size_text(text: &str, units: Option<Unit>, place: &Place) -> Checked<Mm> 
 ///
 /// # Errors
 /// As `length_text`, or `length-negative`.
-pub fn amount_text(text: &str, units: Option<Unit>, place: &Place) -> Checked<Mm> {
-    let length = length_text(text, units, place)?;
+pub fn amount_text<'a>(
+    text: &str,
+    units: impl Into<Terms<'a>>,
+    place: &Place,
+) -> Checked<Mm> {
+    let length = length_text(text, units.into(), place)?;
     if 0.0 <= length.mm() {
         return Ok(length);
     }
@@ -62,9 +62,9 @@ pub fn amount_text(text: &str, units: Option<Unit>, place: &Place) -> Checked<Mm
 ///
 /// # Errors
 /// As [`size_text`].
-pub fn diameter_text(
+pub fn diameter_text<'a>(
     text: &str,
-    units: Option<Unit>,
+    units: impl Into<Terms<'a>>,
     place: &Place,
 ) -> Checked<Diameter> {
     let size = size_text(text, units, place)?;
@@ -169,7 +169,7 @@ pub fn sides_text(text: &str, place: &Place) -> Checked<Vec<Side>> {
 }
 
 /// The words for the sides.
-const SIDES: [&str; 4] = ["left", "right", "near", "far"];
+pub(super) const SIDES: [&str; 4] = ["left", "right", "near", "far"];
 
 /// The side a word means.
 pub(super) fn side_of(text: &str) -> Option<Side> {
@@ -200,7 +200,11 @@ pub(super) fn stations_text(text: &str, place: &Place) -> Checked<Vec<Station>> 
 ///
 /// # Errors
 /// `blank-unreadable`, or as [`size_text`].
-pub fn blank_text(text: &str, units: Option<Unit>, place: &Place) -> Checked<(Mm, Mm)> {
+pub fn blank_text<'a>(
+    text: &str,
+    units: impl Into<Terms<'a>>,
+    place: &Place,
+) -> Checked<(Mm, Mm)> {
     let sizes =
         text.split_once(['x', 'X', '×']).filter(|(x, y)| !x.is_empty() && !y.is_empty());
     let Some((along, across)) = sizes else {
@@ -209,6 +213,7 @@ pub fn blank_text(text: &str, units: Option<Unit>, place: &Place) -> Checked<(Mm
         let problem = Problem::stop("blank-unreadable", found, hint);
         return Err(problem.at(place.clone()).into());
     };
+    let units = units.into();
     let second = size_text(across, units, place)?;
     let has_unit =
         |text: &str| text.chars().any(|c| c.is_alphabetic() || "\"'″”".contains(c));
@@ -252,7 +257,11 @@ pub fn z_zero_text(text: &str, place: &Place) -> Checked<ZZero> {
 ///
 /// # Errors
 /// As [`size_text`].
-pub fn feed_text(text: &str, units: Option<Unit>, place: &Place) -> Checked<Mm> {
+pub fn feed_text<'a>(
+    text: &str,
+    units: impl Into<Terms<'a>>,
+    place: &Place,
+) -> Checked<Mm> {
     let text = text.trim();
     let length = ["/minute", "/min", "a minute"]
         .iter()
@@ -298,7 +307,7 @@ fn plain_number(text: &str) -> Option<f64> {
 
 fn is_not_finite(text: &str) -> bool {
     let lower = text.trim().trim_start_matches(['+', '-']).to_lowercase();
-    lower.starts_with("nan") || lower.starts_with("inf")
+    ["nan", "inf", "infinity"].contains(&lower.as_str())
 }
 
 /// The problem of a number that is not finite.
@@ -354,11 +363,12 @@ mod tests {
 
     #[test]
     fn a_bare_length_is_refused_with_both_readings() {
-        let problem = length_text("3", None, &here()).expect_err("no unit");
+        let problem = length_text("3", None.into(), &here()).expect_err("no unit");
         assert_eq!(problem.id, "length-without-unit");
         assert!(problem.found.contains("3 mm"), "{}", problem.found);
         assert!(problem.found.contains("76.200 mm"), "{}", problem.found);
-        let zero = length_text("0", None, &here()).expect("zero is zero in any unit");
+        let zero =
+            length_text("0", None.into(), &here()).expect("zero is zero in any unit");
         assert!(zero.mm().abs() <= 0.0, "nothing");
     }
 
@@ -368,7 +378,8 @@ mod tests {
             ("0mm", "length-not-positive"),
             ("-3mm", "length-not-positive"),
             ("nan", "number-not-finite"),
-            ("three", "length-unreadable"),
+            ("three", "size-unknown"),
+            ("3 furlongs", "length-unreadable"),
         ] {
             let problem = size_text(text, None, &here()).expect_err(text);
             assert_eq!(problem.id, id, "{text}");

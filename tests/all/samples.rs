@@ -6,7 +6,7 @@ use crate::command::{here, list, number, plan, text};
 use serde_json::Value;
 
 /// Every sample with the options it is planned with.
-pub(crate) const SAMPLES: [(&str, &[&str]); 8] = [
+pub(crate) const SAMPLES: [(&str, &[&str]); 9] = [
     ("trestle-foot.toml", &[]),
     ("arched-apron.toml", &[]),
     ("gate-rail-scarf.toml", &[]),
@@ -14,6 +14,7 @@ pub(crate) const SAMPLES: [(&str, &[&str]); 8] = [
     ("saw-handle.toml", &[]),
     ("one-way-bracket.toml", &[]),
     ("other-way-bracket.toml", &[]),
+    ("shelf-end.toml", &[]),
     ("ogee-bracket.svg", &OGEE),
 ];
 
@@ -89,6 +90,22 @@ fn the_halves_of_a_board_and_a_line_meet() {
     }
     let total: f64 = list(&data["parts"]).iter().map(|part| number(&part["area"])).sum();
     assert!((total - 900.0 * 70.0).abs() < 1e-6, "the halves are the board: {total}");
+}
+
+/// Basis: geometry; sizes that all follow one length make parts of one shape, so areas go by
+/// its square.
+#[test]
+fn a_sample_whose_sizes_follow_the_stock_grows_with_it() {
+    let input = here("samples/shelf-end.toml");
+    let area = |words: &[&str]| number(&plan(words).1["parts"][0]["area"]);
+    let (one, wider) = (area(&[&input]), area(&[&input, "--set", "width=300mm"]));
+    let grown = (300.0_f64 / 240.0) * (300.0 / 240.0);
+    assert!((wider / one - grown).abs() < 1e-6, "{wider} from {one}");
+    let (_folder, taller) = plan(&[&input, "--set", "high=500mm", "--width", "240mm"]);
+    assert!(
+        (number(&taller["parts"][0]["bounds"][3]) - 500.0).abs() < 1e-6,
+        "its own size"
+    );
 }
 
 /// What holds of every plan.

@@ -52,10 +52,26 @@ def centre(a, b, r, left):
     d = sub(b, a); l = math.hypot(*d); h = math.sqrt(r*r - l*l/4); m = add(a, d, 0.5); n = (-d[1]/l, d[0]/l)
     return add(m, n, h if left else -h)
 
-def walk(start, steps):
+def worked(text, sizes):
+    """A sum in mm; hyphens in names become low lines."""
+    text = re.sub(r"(?<=[a-z])-(?=[a-z])", "_", str(text)); text = re.sub(r"(\d)mm", r"\1", text)
+    return eval(text, {"sqrt": math.sqrt, "min": min, "max": max}, sizes)
+
+def named(job):
+    """The job's sizes; every one is in mm where a job has any."""
+    sizes = {key: worked(job[key], {}) for key in ("thick", "width") if "sizes" in job and key in job}
+    for name, text in job.get("sizes", {}).items(): sizes[name.replace("-", "_")] = worked(text, sizes)
+    return sizes
+
+def numbers(step, sizes):
+    if not sizes: return [float(x) for x in re.findall(r"-?\d+\.?\d*", step)]
+    body = re.sub(r"^(arc|turn) (left|right)|^[a-z]+", "", step)
+    return [worked(x.strip(), sizes) for x in re.split(r",| to | by | for ", body) if x.strip()]
+
+def walk(start, steps, sizes={}):
     at, way, out = tuple(start), 0.0, []
     for step in steps:
-        step = step.split(" as ")[0]; n = [float(x) for x in re.findall(r"-?\d+\.?\d*", step)]; word = step.split()[0]
+        step = step.split(" as ")[0]; n = numbers(step, sizes); word = step.split()[0]
         line = None
         if word in ("right", "left", "up", "down"):
             line = add(at, {"right": (1, 0), "left": (-1, 0), "up": (0, 1), "down": (0, -1)}[word], n[0])
@@ -100,8 +116,8 @@ def loops(name):
     if "board" in job:
         line = walk(job["board"]["line"]["start"], job["board"]["line"]["steps"])
         return {f"{part} half A": [line], f"{part} half B": [[p.back() for p in line[::-1]]]}, 0.0
-    o = job["outline"]; rings = [turned(walk(o["start"], o["steps"]), True)]
-    rings += [turned(walk(h["start"], h["steps"]), False) for h in o.get("openings", [])]
+    o = job["outline"]; sizes = named(job); rings = [turned(walk(o["start"], o["steps"], sizes), True)]
+    rings += [turned(walk(h["start"], h["steps"], sizes), False) for h in o.get("openings", [])]
     xs = [p.a[0] for p in rings[0]]; ys = [p.a[1] for p in rings[0]]
     return {part: rings}, (0.0 if max(xs)-min(xs) >= max(ys)-min(ys) else 90.0) if grain == "long" else float(grain)
 

@@ -6,12 +6,16 @@ mod reader;
 
 mod shape;
 
+mod sizes;
+
 mod wishes;
+
+pub use sizes::Setting;
 
 use toml::de::DeTable;
 
 use super::words;
-use super::{BitText, Checked, Job};
+use super::{BitText, Checked, Job, Terms};
 use crate::diag::{Failure, Outcome, Place, Problem, Source, Told};
 use crate::units::{Mm, Unit};
 use reader::{Reader, Section};
@@ -20,14 +24,16 @@ use reader::{Reader, Section};
 const BYTE_LIMIT: usize = 1_000_000;
 
 /// The keys of a job.
-const KEYS: [&str; 19] = [
+const KEYS: [&str; 21] = [
     "name",
     "units",
     "fraction",
     "fit",
     "grain",
     "thick",
+    "width",
     "species",
+    "sizes",
     "bits",
     "bearing",
     "cut-length",
@@ -61,14 +67,23 @@ const KEYS: [&str; 19] = [
 /// assert_eq!(job.thick.unwrap().mm(), 18.0);
 /// ```
 pub fn job(name: &str, text: &str) -> Outcome<Job> {
-    job_with_units(name, text, None)
+    job_with(name, text, &Given::default())
 }
 
-/// Reads a job whose bare lengths are in `units` where it does not say itself.
+/// What the command gives before a job is read.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Given {
+    /// The unit of bare lengths where the job does not say itself.
+    pub units: Option<Unit>,
+    /// Sizes laid over the job's own.
+    pub set: Vec<Setting>,
+}
+
+/// Reads a job with what the command gives.
 ///
 /// # Errors
-/// As [`job`].
-pub fn job_with_units(name: &str, text: &str, units: Option<Unit>) -> Outcome<Job> {
+/// As [`job`], and settings of sizes that the job has not.
+pub fn job_with(name: &str, text: &str, given: &Given) -> Outcome<Job> {
     if BYTE_LIMIT < text.len() {
         let found = format!("the job has {} bytes", text.len());
         let hint = "put the outline in a drawing, and name it with `outline.drawing`";
@@ -79,12 +94,24 @@ pub fn job_with_units(name: &str, text: &str, units: Option<Unit>) -> Outcome<Jo
     }
     let document = DeTable::parse(text)
         .map_err(|error| Failure::input(unreadable(name, text, &error)))?;
-    let mut reader = Reader::new(name, text, units);
-    let job = read(&mut reader, Section { name: "", table: document.get_ref() });
-    if reader.problems.is_empty() {
+    let root = Section { name: "", table: document.get_ref() };
+    let mut first = Reader::new(name, text, given.units.into());
+    let units = first.text(root, "units");
+    let units = units.and_then(|(text, at)| first.keep(words::units_text(text, &at)));
+    let units = units.or(given.units);
+    first.units = units.into();
+    let named = sizes::named(&mut first, root, given);
+    let mut reader = Reader::new(name, text, Terms::new(units, &named.sizes));
+    reader.problems = first.problems;
+    let mut job = Job { units, thick: named.thick, width: named.width, ..Job::default() };
+    read(&mut reader, root, &mut job);
+    let problems = std::mem::take(&mut reader.problems);
+    drop(reader);
+    job.sizes = named.sizes;
+    if problems.is_empty() {
         return Ok(Told { value: job, notes: Vec::new() });
     }
-    Err(Failure::Input(reader.problems))
+    Err(Failure::Input(problems))
 }
 
 fn unreadable(name: &str, text: &str, error: &toml::de::Error) -> Problem {
@@ -98,23 +125,17 @@ fn unreadable(name: &str, text: &str, error: &toml::de::Error) -> Problem {
     Problem::stop("job-not-toml", found, hint).at(place)
 }
 
-fn read<'t>(reader: &mut Reader<'t>, root: Section<'t>) -> Job {
+fn read<'t>(reader: &mut Reader<'t>, root: Section<'t>, job: &mut Job) {
     reader.only(root, &KEYS);
-    let units = reader
-        .text(root, "units")
-        .and_then(|(text, place)| reader.keep(words::units_text(text, &place)));
-    reader.units = units.or(reader.units);
-    let mut job = Job { units: reader.units, ..Job::default() };
     job.name = reader.text(root, "name").map(|(name, _)| name.trim().to_owned());
-    job.name = job.name.filter(|name| !name.is_empty());
-    job.name = job.name.or_else(|| Some(super::stem(reader.name)));
-    stock(reader, root, &mut job);
-    tools(reader, root, &mut job);
+    job.name = job.name.take().filter(|name| !name.is_empty());
+    job.name = job.name.take().or_else(|| Some(super::stem(reader.name)));
+    stock(reader, root, job);
+    tools(reader, root, job);
     job.shape = shape::shape(reader, root);
     job.roles = wishes::roles(reader, root);
     job.template = wishes::template(reader, root);
     job.machine = wishes::machine(reader, root);
-    job
 }
 
 /// The wood and the paper.
@@ -122,7 +143,6 @@ fn stock<'t>(reader: &mut Reader<'t>, root: Section<'t>, job: &mut Job) {
     job.fraction = word(reader, root, "fraction", words::fraction_text);
     job.fit = reader.size(root, "fit");
     job.grain = word(reader, root, "grain", words::grain_text);
-    job.thick = reader.size(root, "thick");
     job.species = reader.text(root, "species").map(|(text, _)| text.trim().to_owned());
     job.count = word(reader, root, "make", count_text);
     job.shop_rules = texts(reader, root, "shop-rules");

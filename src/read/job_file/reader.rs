@@ -7,8 +7,9 @@ use toml::de::{DeTable, DeValue};
 
 use crate::diag::{Place, Problem, Problems, Source};
 use crate::read::Checked;
-use crate::read::words;
-use crate::units::{Mm, Unit};
+use crate::read::sum::FOLLOWS;
+use crate::read::{Terms, words};
+use crate::units::Mm;
 
 /// A table of the job, with its name for messages: `outline`, `board.line`.
 #[derive(Debug, Clone, Copy)]
@@ -35,8 +36,8 @@ pub(super) struct Reader<'t> {
     pub(super) name: &'t str,
     /// The file's text.
     pub(super) text: &'t str,
-    /// The unit of bare lengths.
-    pub(super) units: Option<Unit>,
+    /// What lengths may be written with: the unit of bare ones, and the sizes.
+    pub(super) units: Terms<'t>,
     /// What was wrong.
     pub(super) problems: Problems,
     /// Where the lines of the text start.
@@ -52,7 +53,7 @@ impl Section<'_> {
 
 impl<'t> Reader<'t> {
     /// A reader of a file's text, with the unit of its bare lengths.
-    pub(super) fn new(name: &'t str, text: &'t str, units: Option<Unit>) -> Self {
+    pub(super) fn new(name: &'t str, text: &'t str, units: Terms<'t>) -> Self {
         let breaks = text.match_indices('\n').map(|(index, _)| index + 1);
         let lines = std::iter::once(0).chain(breaks).collect();
         Self { name, text, units, problems: Vec::new(), lines }
@@ -65,10 +66,11 @@ impl<'t> Reader<'t> {
         Place { line: Some(line), span: Some(span), ..whole }
     }
 
-    /// Keeps the value, or the problem.
+    /// Keeps the value, or the problem unless it only follows from one that is kept already.
     pub(super) fn keep<T>(&mut self, checked: Checked<T>) -> Option<T> {
         match checked {
             Ok(value) => Some(value),
+            Err(problem) if problem.id == FOLLOWS => None,
             Err(problem) => {
                 self.problems.push(*problem);
                 None
@@ -144,10 +146,21 @@ impl<'t> Reader<'t> {
         Value { value, place }: Value<'t>,
     ) -> Option<(&'t str, Place)> {
         if let DeValue::String(text) = value {
-            return Some((text, place));
+            return Some((text, self.in_quotes(place, text)));
         }
         self.wrong_kind(value, place, "a text in quotes");
         None
+    }
+
+    /// The place of a text without its quotes, where it stands in them letter by letter: then
+    /// a part of it can be marked. A text with escapes keeps its whole place.
+    fn in_quotes(&self, mut place: Place, text: &str) -> Place {
+        let inside =
+            place.span.as_ref().map(|span| span.start + 1..span.start + 1 + text.len());
+        if inside.clone().is_some_and(|inside| self.text.get(inside) == Some(text)) {
+            place.span = inside;
+        }
+        place
     }
 
     /// A text of a key.
@@ -176,7 +189,10 @@ impl<'t> Reader<'t> {
         Value { value, place }: Value<'t>,
     ) -> Option<(String, Place)> {
         match value {
-            DeValue::String(text) => Some((text.clone().into_owned(), place)),
+            DeValue::String(text) => {
+                let place = self.in_quotes(place, text);
+                Some((text.clone().into_owned(), place))
+            }
             DeValue::Integer(number) if number.radix() == 10 => {
                 Some((number.as_str().to_owned(), place))
             }

@@ -1,8 +1,10 @@
 //! Tests of the job reader.
 
-use super::{job, job_with_units};
-use crate::diag::{Failure, Problem};
-use crate::read::{EdgeRef, Extra, GrainWish, Job, Role, ShapeSource, Side, Station};
+use super::{Given, Setting, job, job_with};
+use crate::diag::{Failure, Place, Problem, Source};
+use crate::read::{
+    EdgeRef, Extra, GrainWish, Job, Role, ShapeSource, Side, Station, Step,
+};
 use crate::units::Unit;
 
 const SQUARE: &str = "[outline]\nstart = [0, 0]\nsteps = [\"right 50mm\", \"up 50mm\", \"left 50mm\", \"close\"]\n";
@@ -138,12 +140,12 @@ fn every_problem_of_a_job_is_told_at_once() {
 
 #[test]
 fn bare_lengths_take_the_unit_of_the_command_unless_the_job_says_its_own() {
-    let bare = job_with_units("part.toml", "thick = 2\n", Some(Unit::Inch));
+    let inches = Given { units: Some(Unit::Inch), set: Vec::new() };
+    let bare = job_with("part.toml", "thick = 2\n", &inches);
     assert!(
         (bare.expect("inches").value.thick.expect("given").mm() - 50.8).abs() < 1e-12
     );
-    let own =
-        job_with_units("part.toml", "units = \"mm\"\nthick = 2\n", Some(Unit::Inch));
+    let own = job_with("part.toml", "units = \"mm\"\nthick = 2\n", &inches);
     assert!((own.expect("mm").value.thick.expect("given").mm() - 2.0).abs() < 1e-12);
 }
 
@@ -185,7 +187,6 @@ fn the_page_on_jobs_holds_what_is_read() {
         .skip(1)
         .filter_map(|rest| rest.split("```").next())
         .collect();
-    assert_eq!(blocks.len(), 6, "the page's blocks");
     for block in blocks {
         read(&format!("units = \"mm\"\n{block}"));
     }
@@ -193,5 +194,81 @@ fn the_page_on_jobs_holds_what_is_read() {
         let named =
             page.contains(&format!("`{key}`")) || page.contains(&format!("[{key}"));
         assert!(named, "`{key}` is on the page");
+    }
+}
+
+const SIZED: &str = r#"
+units = "mm"
+thick = "3/4in"
+width = 120
+[sizes]
+leg = "width / 3"
+rise = "leg - 2 * thick"
+slope = "rise / leg"
+[outline]
+start = ["leg", 0]
+steps = ["right width - leg", "up max(rise, 1in)", "arc left sqrt(leg * leg) to leg, rise", "close"]
+"#;
+
+fn starts_at(job: &Job) -> f64 {
+    let Some(ShapeSource::Walks(walks)) = &job.shape else { panic!("walks") };
+    walks[0].start.x
+}
+
+#[test]
+fn sizes_are_worked_out_from_those_above_them() {
+    let job = read(SIZED);
+    assert!((starts_at(&job) - 40.0).abs() < 1e-9, "a third of the width");
+    let Some(ShapeSource::Walks(walks)) = &job.shape else { panic!("walks") };
+    assert_eq!(walks[0].steps[0].0, Step::By(80.0, 0.0), "in a step");
+    assert_eq!(walks[0].steps[1].0, Step::By(0.0, 25.4), "of two the larger");
+    let below = SIZED.replace("leg = \"width / 3\"", "leg = \"rise / 3\"");
+    let problem = &refused(&below)[0];
+    assert_eq!(
+        (problem.id, problem.place.as_ref().and_then(|p| p.line)),
+        ("size-unknown", Some(6))
+    );
+}
+
+fn set(name: &str, text: &str) -> Given {
+    let place = Place::whole(Source::Command, "--set");
+    let one = Setting { name: name.to_owned(), text: text.to_owned(), place };
+    Given { units: None, set: vec![one] }
+}
+
+#[test]
+fn what_the_command_sets_is_laid_over_before_anything_is_worked_out() {
+    let with = |name, text| job_with("part.toml", SIZED, &set(name, text));
+    let job = with("width", "150mm").expect("a size of the stock").value;
+    assert!((starts_at(&job) - 50.0).abs() < 1e-9, "the leg follows");
+    assert!((job.width.expect("given").mm() - 150.0).abs() < 1e-9, "the stock too");
+    let job = with("leg", "thick + 1").expect("a sum of those above").value;
+    assert!((starts_at(&job) - 20.05).abs() < 1e-9, "its own");
+    let Err(Failure::Input(problems)) = with("lag", "3") else { panic!("no such size") };
+    assert!(problems[0].hint.contains("`leg`"), "{problems:?}");
+}
+
+#[test]
+fn a_size_may_not_have_the_name_of_something_else() {
+    for name in ["in", "left", "sqrt", "to", "Leg", "2nd"] {
+        let text = format!("[sizes]\n{name} = \"3mm\"\n");
+        assert_eq!(refused(&text)[0].id, "size-name", "{name}");
+    }
+}
+
+#[test]
+fn a_part_of_a_text_is_marked_to_the_letter() {
+    for (text, marked) in [
+        ("thick = \"12 mn\"\n", "mn"),
+        ("units = \"mm\"\n[sizes]\nleg = \"3 / 0\"\n", "0"),
+        (
+            "units = \"mm\"\n[outline]\nstart = [0, 0]\nsteps = [\"to min(3, 4), Lag as x\"]\n",
+            "Lag",
+        ),
+        ("thick = \"3 \\\" 4\"\n", "\"3 \\\" 4\""),
+    ] {
+        let problem = &refused(text)[0];
+        let span = problem.place.clone().and_then(|place| place.span).expect("bytes");
+        assert_eq!(&text[span], marked, "{text}: {problem:?}");
     }
 }
