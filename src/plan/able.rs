@@ -17,7 +17,7 @@ use crate::shop::{Bit, Shop, defaults};
 pub(super) enum Able {
     /// It cuts it at this risk.
     Cut {
-        /// Caution is due.
+        /// How many things about it ask for care: much of the bit in wood, a slender bit.
         risk: u32,
         /// The waste must be brought down to this before, in mm.
         less_waste: Option<f64>,
@@ -248,20 +248,27 @@ impl<'a> Case<'a> {
         let flattest = atom.phi.0.abs().min(atom.phi.1.abs());
         let waste = atom::waste_for(bit, atom::waste(self.shop, flattest));
         let psi = engage::angle(waste, radius, curvature);
+        let slender = u32::from(self.is_slender(bit));
         if psi <= defaults::ENGAGEMENT_CAUTION.value
             || arrives_only(atom.piece(self.guide), radius)
         {
-            return Able::Cut { risk: 0, less_waste: None };
+            return Able::Cut { risk: slender, less_waste: None };
         }
         if psi <= defaults::ENGAGEMENT_STOP.value {
-            return Able::Cut { risk: 1, less_waste: None };
+            return Able::Cut { risk: 1 + slender, less_waste: None };
         }
         let most =
             engage::largest_waste(defaults::ENGAGEMENT_STOP.value, radius, curvature);
         if most < defaults::LEAST_WASTE.value {
             return Able::No(Reason::WoodOnBothSides);
         }
-        Able::Cut { risk: 1, less_waste: Some(most) }
+        Able::Cut { risk: 1 + slender, less_waste: Some(most) }
+    }
+
+    /// Whether a bit stands far out for its width: it bends and chatters.
+    fn is_slender(&self, bit: &Bit) -> bool {
+        let deepest = defaults::SLENDER.value * bit.cutter.mm();
+        self.shop.stock.thick.is_some_and(|thick| deepest < thick.mm())
     }
 }
 
@@ -331,7 +338,9 @@ impl Able {
     /// The same as the choice sees it.
     pub(super) fn can(&self, atom: &Atom, s: i8) -> Can {
         match self {
-            Self::Cut { risk, .. } => Can::Cut { risk: *risk, against: against(atom, s) },
+            Self::Cut { risk, .. } => {
+                Can::Cut { risk: *risk, against: against(atom, s), after: false }
+            }
             Self::Past => Can::Past,
             Self::No(_) => Can::No,
         }

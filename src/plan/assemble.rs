@@ -2,7 +2,7 @@
 
 use super::able::Case;
 use super::atom::{self, Atom};
-use super::choose::{self, Chain, Choice, Offer};
+use super::choose::{self, Chain, Choice, Offer, Worth};
 use super::holding::{self, Holding};
 use super::pass::{self, Cut, Ready};
 use super::run::{self, Linked, Run, Table};
@@ -94,6 +94,8 @@ pub(super) struct Chosen<'a> {
     pub(super) holdings: Vec<(usize, &'a Holding)>,
     /// The runs, in working order.
     pub(super) runs: Vec<Run>,
+    /// How good the choice is.
+    pub(super) worth: Worth,
 }
 
 fn decide<'a>(parts: &[Facts], holdings: &'a [Holding]) -> Option<Chosen<'a>> {
@@ -125,13 +127,14 @@ fn decide<'a>(parts: &[Facts], holdings: &'a [Holding]) -> Option<Chosen<'a>> {
     Some(Chosen {
         holdings: order.iter().map(|&which| (which, &holdings[which])).collect(),
         runs,
+        worth: choice.worth,
     })
 }
 
 fn offer(holding: &Holding) -> Offer {
     Offer {
         face_b: holding.set_up.template_face == crate::shop::Face::B,
-        laps: u32::try_from(holding.layers.len()).expect("few laps"),
+        laps: vec![u32::try_from(holding.layers.len()).expect("few laps")],
         template_offset: holding.template_offset,
     }
 }
@@ -362,6 +365,7 @@ fn finish(
         hand,
         saw,
         least_cut_length,
+        cost: chosen.worth.cost(),
         minutes,
         notes,
     };

@@ -2,7 +2,7 @@
 //! may do is left out here and said.
 
 use super::{Layer, SetUp};
-use crate::diag::{Place, Problem, Problems, Source, Weight};
+use crate::diag::{Place, Problem, Problems, Source};
 use crate::read::Station;
 use crate::shop::{Bit, Face, Guide, Shop, defaults};
 
@@ -16,9 +16,6 @@ pub(super) struct Holding {
     /// How far the template is set out for it, in mm; negative: set in.
     pub(super) template_offset: f64,
 }
-
-/// How many holdings are searched at most.
-pub(super) const MOST_HOLDINGS: usize = 16;
 
 /// A width no caliper tells from another, in mm.
 const SAME_WIDTH: f64 = 1e-6;
@@ -58,10 +55,6 @@ pub(super) fn holdings(shop: &Shop, small: bool) -> (Vec<Holding>, Problems) {
                 }));
             }
         }
-    }
-    if MOST_HOLDINGS < all.len() {
-        notes.push(too_many(all.len()));
-        all.truncate(MOST_HOLDINGS);
     }
     (all, notes)
 }
@@ -210,14 +203,6 @@ fn laps(thick: f64, (length, over_template): (f64, f64), guide: Guide) -> Vec<La
         from = to;
     }
     layers
-}
-
-fn too_many(n: usize) -> Problem {
-    let found = format!(
-        "{n} ways to hold bit, template and work are on offer; the first {MOST_HOLDINGS} are looked at"
-    );
-    let hint = "name fewer bits, or only the place where you want to work";
-    Problem::new("too-many-holdings", Weight::Caution, found, hint)
 }
 
 /// The place of a bit in the rack.

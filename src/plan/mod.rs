@@ -333,6 +333,20 @@ pub struct Draft<'a> {
     pub passes: &'a [Pass],
 }
 
+/// What decided for these set-ups: compared part by part in this order, the least wins.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Cost {
+    /// Edge left to the hand that some bit, bearing end and station of the shop could rout, in
+    /// mm.
+    pub left: f64,
+    /// Edge routed where care is due, in mm, once for each thing that asks for it.
+    pub care: f64,
+    /// Minutes of set-ups, passes and their metres.
+    pub minutes: f64,
+    /// Edge routed a little uphill, along the grain or past the middle of end grain, in mm.
+    pub against: f64,
+}
+
 /// The whole plan.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Plan {
@@ -350,7 +364,9 @@ pub struct Plan {
     pub saw: Vec<SawLine>,
     /// The least cutting length that would do, for bits whose length is not known, in mm.
     pub least_cut_length: Option<f64>,
-    /// Minutes at the bench by the stated figures.
+    /// What decided for these set-ups.
+    pub cost: Cost,
+    /// Minutes at the bench by the stated figures, with the hand work.
     pub minutes: f64,
     /// What there is to say about it.
     pub notes: Vec<Problem>,

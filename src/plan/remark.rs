@@ -415,8 +415,7 @@ fn more_set_ups(stretches: &[Stretch], shop: &Shop) -> Option<Problem> {
             shop.paper.length(length)
         );
         let hint = format!(
-            "a plan has at most {} set-ups on one template, each for at least {} of edge: rout the rest as a job of its own, or by hand",
-            super::choose::MOST_SET_UPS,
+            "a plan has one template, and a further set-up only for at least {} of edge: rout the rest as a job of its own, or by hand",
             shop.paper.length(defaults::LEAST_SET_UP.value)
         );
         Problem::new("more-set-ups", Weight::Hint, found, hint)

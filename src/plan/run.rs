@@ -52,9 +52,14 @@ pub(super) fn chains(
         for group in groups(ring, atoms, here, closed) {
             let links = group
                 .iter()
-                .map(|&index| Link { length: atoms[index].span.length, can: can(index) })
+                .map(|&index| Link {
+                    length: atoms[index].span.length,
+                    can: can(index),
+                    first: Vec::new(),
+                })
                 .collect();
-            all.push(Linked { part, atoms: group, chain: Chain { links, closed } });
+            let chain = Chain { links, closed, layer: 0 };
+            all.push(Linked { part, atoms: group, chain });
         }
     }
     all

@@ -31,6 +31,7 @@ pub struct Data {
     stretches: Vec<StretchData>,
     passes: Vec<PassData>,
     hand_work: Vec<HandData>,
+    cost: CostData,
     program: Option<ProgramData>,
     notes: Vec<NoteData>,
 }
@@ -154,6 +155,15 @@ struct HandData {
 }
 
 #[derive(Debug, Serialize)]
+struct CostData {
+    left: f64,
+    care: f64,
+    minutes: f64,
+    against: f64,
+    minutes_in_all: f64,
+}
+
+#[derive(Debug, Serialize)]
 struct ProgramData {
     file: String,
     work_zero: At,
@@ -186,6 +196,7 @@ pub fn data(plan: &Plan, shop: &Shop, program: Option<&ProvedProgram>, id: &str)
         stretches: plan.stretches.iter().map(|s| stretch_data(s, plan)).collect(),
         passes: plan.passes.iter().map(|p| pass_data(p, plan)).collect(),
         hand_work: plan.hand.iter().map(|work| hand_data(work, plan)).collect(),
+        cost: cost_data(plan),
         program: program.map(|program| program_data(program, shop)),
         notes: plan.notes.iter().map(note_data).collect(),
     }
@@ -319,6 +330,17 @@ fn hand_data(work: &HandWork, plan: &Plan) -> HandData {
         rides_on: phrase::rides_on(work, plan),
         from_face: phrase::from_face(work.from_face),
         why: phrase::reason(&work.why),
+    }
+}
+
+fn cost_data(plan: &Plan) -> CostData {
+    let cost = plan.cost;
+    CostData {
+        left: rounded(cost.left),
+        care: rounded(cost.care),
+        minutes: rounded(cost.minutes),
+        against: rounded(cost.against),
+        minutes_in_all: rounded(plan.minutes),
     }
 }
 

@@ -5,8 +5,8 @@ use crate::geom::{Loop, Piece, Point, Span};
 use crate::grain::Band;
 use crate::outline::{Edge, LoopKind, Outline};
 use crate::plan::{
-    DoneBy, Exit, Feed, FromFace, HandKind, HandWork, Layer, Part, Pass, Plan, Reason,
-    RidesOn, SawLine, SetUp, Start, Stretch, Tool,
+    Cost, DoneBy, Exit, Feed, FromFace, HandKind, HandWork, Layer, Part, Pass, Plan,
+    Reason, RidesOn, SawLine, SetUp, Start, Stretch, Tool,
 };
 use crate::reach::SiteKind;
 use crate::read::{Role, Station};
@@ -110,6 +110,7 @@ pub(super) fn plan(set_ups: Vec<SetUp>) -> Plan {
         hand: hand(),
         saw: vec![saw()],
         least_cut_length: Some(20.0),
+        cost: Cost { left: 0.0, care: 0.0, minutes: 9.0, against: 0.0 },
         minutes: 12.0,
         notes: vec![crate::diag::Problem::new(
             "demo-note",

@@ -5,16 +5,18 @@ mod outlines;
 mod stars;
 mod stops;
 
-use super::{DoneBy, Exit, Feed, Pass, Plan, Start};
+use super::{DoneBy, Exit, Feed, Pass, Plan, Reason, Start, Stretch};
 use crate::geom::Loop;
 use crate::grain::{self, Band};
+use crate::reach::Reach;
 use crate::read::{Role, Station};
-use crate::shop::{Shop, defaults};
+use crate::shop::{Guide, Shop, defaults};
 
 const ROUT: Role = Role::Rout;
 
 pub(super) fn keeps_all_laws(plan: &Plan, shop: &Shop) {
     covers_each_routed_millimetre_once(plan);
+    leaves_only_what_must_be(plan, shop);
     for (index, stretch) in plan.stretches.iter().enumerate() {
         let namesakes = plan.stretches.iter().filter(|other| other.name == stretch.name);
         assert_eq!(namesakes.count(), 1, "stretch {} is named once", stretch.name);
@@ -147,4 +149,56 @@ fn goes_along_the_tooth(plan: &Plan, pass: &Pass) {
         let end = if forward { high } else { low };
         assert!(pass.exit.1.distance(end) < 1e-6, "it ends there: {pass:?}");
     }
+}
+
+/// Nothing is left to the hand that can be routed: whatever the hand does, no bit of the rack
+/// touches it where the tooth runs downhill, along or on end grain, unless a stop stands in the
+/// way; or all of it is less than a further set-up is made for.
+fn leaves_only_what_must_be(plan: &Plan, shop: &Shop) {
+    let by_hand = plan.stretches.iter().filter(|it| it.done_by == DoneBy::Hand);
+    let mut too_little = 0.0;
+    for stretch in by_hand {
+        match stretch.why {
+            Reason::TooLittleForASetUp => too_little += stretch.span.length,
+            Reason::UphillEverywhere => {
+                assert!(routable(plan, stretch, shop).is_empty(), "{stretch:?}");
+            }
+            Reason::BitCannotReach => assert!(!stretch.touched, "{stretch:?}"),
+            Reason::WoodOnBothSides
+            | Reason::NoEntry
+            | Reason::NoSafeStart
+            | Reason::EndGrainInHollow
+            | Reason::ShortEndGrain
+            | Reason::CannotBeBacked => {}
+            ref other => panic!("no reason to leave it: {other:?}"),
+        }
+    }
+    let least = defaults::LEAST_SET_UP.value;
+    let further = shop.bits.len() * 2 * shop.stations.len() * 2;
+    let most = f64::from(u32::try_from(further).expect("few")) * least;
+    assert!(too_little < most, "left though a set-up could be made: {too_little}");
+    assert!((plan.cost.left - too_little).abs() < 1.0, "{} {too_little}", plan.cost.left);
+}
+
+/// The bits of the rack that touch a stretch with the motor on a face that makes it downhill.
+fn routable(plan: &Plan, stretch: &Stretch, shop: &Shop) -> Vec<usize> {
+    let ring = &plan.parts[stretch.part].guide.loops[stretch.span.on];
+    let middle = ring.wrapped(stretch.span.from + stretch.span.length / 2.0);
+    let touches = |reach: &Reach| {
+        reach.touched.iter().any(|span| {
+            span.on == stretch.span.on && ring.wrapped(middle - span.from) < span.length
+        })
+    };
+    let downhill = |guide: &Guide| {
+        let with_template_on_a = if *guide == Guide::Tip { -1 } else { 1 };
+        let s = if shop.template.moves { vec![1, -1] } else { vec![with_template_on_a] };
+        s.iter().any(|&s| {
+            let band = if s < 0 { stretch.band.turned() } else { stretch.band };
+            band != Band::Uphill
+        })
+    };
+    (0..shop.bits.len())
+        .filter(|&bit| plan.parts[stretch.part].reach[bit].as_ref().is_some_and(touches))
+        .filter(|&bit| shop.bits[bit].guides.iter().any(downhill))
+        .collect()
 }

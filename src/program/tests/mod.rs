@@ -75,6 +75,7 @@ pub(super) fn plan(parts: Vec<Part>) -> Plan {
         hand: Vec::new(),
         saw: Vec::new(),
         least_cut_length: None,
+        cost: crate::plan::Cost { left: 0.0, care: 0.0, minutes: 0.0, against: 0.0 },
         minutes: 0.0,
         notes: Vec::new(),
     }

@@ -149,6 +149,14 @@ pub const ENGAGEMENT_STOP: Default = Default {
     basis: Basis::FromMemory,
     change: "not to be changed",
 };
+/// Stock thicker than this asks for care with a bit, in bit diameters.
+pub const SLENDER: Default = Default {
+    name: "stock thicker than this asks for care: the bit stands far out and bends",
+    value: 3.0,
+    unit: "bit diameters",
+    basis: Basis::FromMemory,
+    change: "not to be changed",
+};
 /// Least waste it is worth sawing or sanding down to.
 pub const LEAST_WASTE: Default = Default {
     name: "least waste it is worth sawing or sanding down to",
@@ -361,7 +369,7 @@ pub const SMALL_PIECE: Default = Default {
 };
 
 /// All of these, in the order they are printed.
-pub(super) const BENCH: [Default; 44] = [
+pub(super) const BENCH: [Default; 45] = [
     LEAVE,
     LEAVE_END_GRAIN,
     MOST_WASTE,
@@ -381,6 +389,7 @@ pub(super) const BENCH: [Default; 44] = [
     POINT,
     ENGAGEMENT_CAUTION,
     ENGAGEMENT_STOP,
+    SLENDER,
     LEAST_WASTE,
     ENTRY_CLEARANCE,
     ROOM_FOR_PIN,
