@@ -1,3 +1,5 @@
+//! Tests of the choice: against every other one, tried one by one.
+
 use super::path::labels;
 use super::sets::{Table, metres, pass};
 use super::*;
