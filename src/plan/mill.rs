@@ -32,15 +32,15 @@ pub(super) fn wider_than_bearing(bit: &Bit, shop: &Shop) -> Option<Problem> {
     let paper = shop.paper;
     let found = format!(
         "the end mill ({}) is wider than the bearing of bit {} ({}): inside corners come out at a radius of {} instead of {}",
-        paper.fine(machine.end_mill.mm()),
+        paper.measured(machine.end_mill.mm()),
         bit.number,
-        paper.fine(bit.bearing.mm()),
-        paper.fine(radii(bit, shop).cutter),
-        paper.fine(bit.cutter.radius())
+        paper.measured(bit.bearing.mm()),
+        paper.measured(radii(bit, shop).cutter),
+        paper.measured(bit.cutter.radius())
     );
     let hint = format!(
         "the hand work is reckoned so; cut the template with an end mill of at most {}, or file its inside corners to that",
-        paper.fine(bit.bearing.mm())
+        paper.measured(bit.bearing.mm())
     );
     let place =
         Place::whole(Source::BitRack, "bits").element(format!("bit {}", bit.number));

@@ -13,6 +13,7 @@ mod laws;
 mod mill;
 mod minutes;
 mod pass;
+mod reason;
 mod remark;
 mod run;
 mod run_on;
@@ -26,6 +27,7 @@ mod start;
 mod stretch;
 mod template;
 
+pub use reason::Reason;
 pub use setup::{SetUp, Turn};
 
 use crate::diag::{Outcome, Problem};
@@ -247,47 +249,6 @@ pub enum FromFace {
     One(Face),
     /// Half from each.
     Both,
-}
-
-/// Why something was chosen: data; the sheets phrase it.
-#[derive(Debug, Clone, PartialEq)]
-pub enum Reason {
-    /// The tooth runs along the grain.
-    AlongTheGrain,
-    /// The tooth runs downhill.
-    Downhill,
-    /// End grain, backed.
-    EndGrainBacked,
-    /// Ends before long grain, so that the next edge cleans up the break-out.
-    EndsFirst,
-    /// The bit cannot get in.
-    BitCannotReach,
-    /// It would be uphill in every set-up the rack gives.
-    UphillEverywhere,
-    /// End grain at a point that cannot be backed.
-    CannotBeBacked,
-    /// A short piece of end grain that runs into an inside corner.
-    ShortEndGrain,
-    /// End grain in a hollow too tight for it.
-    EndGrainInHollow,
-    /// A set-up for so little edge is not made.
-    TooLittleForASetUp,
-    /// Wood would stand on both sides of the bit.
-    WoodOnBothSides,
-    /// No entry hole clears the turning bit.
-    NoEntry,
-    /// The part is too small to be held for it.
-    PartTooSmall,
-    /// No pass can start or end safely here.
-    NoSafeStart,
-    /// No bit on the rack is long enough.
-    BitTooShort,
-    /// The bit cannot be used at all; the note says why.
-    BitNotUsable,
-    /// Long edges after the ends.
-    LongGrainLast,
-    /// Openings while the blank is big.
-    OpeningFirst,
 }
 
 /// The saw line of one run of routed edge.

@@ -49,31 +49,7 @@ fn reasons(parts: &[Facts]) -> Vec<String> {
             }
         }
     }
-    sums.iter().map(|(why, sum)| format!("{sum:.0} mm of edge: {}", words(why))).collect()
-}
-
-/// A reason in plain words, for a message.
-pub(super) const fn words(why: &Reason) -> &'static str {
-    match why {
-        Reason::AlongTheGrain => "along the grain",
-        Reason::Downhill => "downhill",
-        Reason::EndGrainBacked => "end grain, backed",
-        Reason::EndsFirst => "ends before long grain",
-        Reason::BitCannotReach => "the bit cannot get in",
-        Reason::UphillEverywhere => "it would be cut uphill",
-        Reason::CannotBeBacked => "end grain at a point that cannot be backed",
-        Reason::ShortEndGrain => "short end grain that runs into an inside corner",
-        Reason::EndGrainInHollow => "end grain in a hollow too tight for the bit",
-        Reason::TooLittleForASetUp => "too little for a set-up of its own",
-        Reason::WoodOnBothSides => "wood would stand on both sides of the bit",
-        Reason::NoEntry => "the turning bit cannot be let in",
-        Reason::PartTooSmall => "the part is too small to be held for it",
-        Reason::NoSafeStart => "no pass can start there safely",
-        Reason::BitTooShort => "no bit is long enough",
-        Reason::BitNotUsable => "the bit may not be used",
-        Reason::LongGrainLast => "long grain after the ends",
-        Reason::OpeningFirst => "openings while the blank is big",
-    }
+    sums.iter().map(|(why, sum)| format!("{sum:.0} mm of edge: {}", why.words())).collect()
 }
 
 /// Everything there is to say about the choice.
@@ -183,8 +159,8 @@ fn reach_remarks(reach: &Reach, (part, bit): (&Facts, &Bit), shop: &Shop) -> Pro
     }
     if 0.0 < reach.lost {
         let found = format!(
-            "the bearing of bit {number} is wider than its cutter: outside corners lose {:.2} mm² of wood in all",
-            reach.lost
+            "the bearing of bit {number} is wider than its cutter: outside corners lose a little wood, a square one {} at its tip",
+            shop.paper.measured(square_loses(bit))
         );
         let hint = "let the template run past such corners, or use a bearing of the cutter's size";
         notes.push(
@@ -194,8 +170,7 @@ fn reach_remarks(reach: &Reach, (part, bit): (&Facts, &Bit), shop: &Shop) -> Pro
     let (count, area) = reach.shallow;
     if 0 < count && LEAST_AREA < area {
         let found = format!(
-            "shallow places left by bit {number}, under {} deep: {count}, {area:.3} mm² in all",
-            shop.paper.fine(crate::geom::tolerance::REPORT_DEPTH)
+            "places left by bit {number} that are no deeper than a knife line: {count}"
         );
         let hint = "a file or sandpaper takes them; they are not listed";
         notes.push(
@@ -203,6 +178,14 @@ fn reach_remarks(reach: &Reach, (part, bit): (&Facts, &Bit), shop: &Shop) -> Pro
         );
     }
     notes
+}
+
+/// How deep a bit whose bearing is wider than its cutter cuts into a square outside corner.
+///
+/// Basis: geometry. The cutter's edge passes at the difference of the radii outside a corner
+/// that the bearing rounds: what is lost is the diagonal of a square less its side.
+fn square_loses(bit: &Bit) -> f64 {
+    (std::f64::consts::SQRT_2 - 1.0) * (bit.bearing.radius() - bit.cutter.radius())
 }
 
 /// Openings the bit works in from within: where it is let in, or that no bit can be.
@@ -245,7 +228,7 @@ fn entries(
         let found = format!(
             "no entry hole clears bit {} by {} all round: it does not rout in here",
             bit.number,
-            shop.paper.fine(defaults::ENTRY_CLEARANCE.value)
+            shop.paper.measured(defaults::ENTRY_CLEARANCE.value)
         );
         let hint = "drill and file it by hand, or take a smaller bit";
         Some(Problem::stop("no-entry", found, hint).at(place(part, room.entry)))
@@ -272,11 +255,11 @@ fn less_waste(part: &Facts, shop: &Shop, chosen: &Chosen<'_>) -> Problems {
         told.push(piece);
         let found = format!(
             "in this hollow the bit would stand in too much wood with {} of waste",
-            shop.paper.fine(shop.leave.mm())
+            shop.paper.measured(shop.leave.mm())
         );
         let hint = format!(
             "saw, drill or sand the waste down to {} here before routing",
-            shop.paper.fine(most)
+            shop.paper.measured(most)
         );
         let at = middle(part, atom);
         notes.push(Problem::stop("too-much-engagement", found, hint).at(place(part, at)));
@@ -338,7 +321,7 @@ fn stop_of(part: &Facts, group: &[&Stretch], shop: &Shop) -> Option<Problem> {
         "{} of edge (stretch {}) is left to the hand: {}",
         shop.paper.length(length),
         names.join(", "),
-        words(&first.why)
+        first.why.words()
     );
     let small = length < defaults::SMALL_PIECE.value;
     let weight = if small { Weight::Hint } else { Weight::Stop };

@@ -117,7 +117,7 @@ impl Leaves {
     fn note(&self, part: &Part, shop: &Shop) -> Option<Problem> {
         let bit = shop.paper.length(self.held_by?);
         let (wanted, left) =
-            (shop.paper.fine(shop.leave.mm()), shop.paper.fine(self.plain));
+            (shop.paper.measured(shop.leave.mm()), shop.paper.measured(self.plain));
         Some(
             Problem::new(
                 "leave-held-down",

@@ -377,6 +377,7 @@ impl Judge<'_> {
             travel: boxes.collect(),
             deepest: deepest - self.promise.z_above_top(),
             lines: program.lines,
+            units: self.promise.dialect.units,
         }
     }
 }

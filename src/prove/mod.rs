@@ -37,6 +37,7 @@ pub use verdict::{Fault, Rule, Verdict};
 
 use crate::diag::Problems;
 use crate::geom::{Bounds, Point};
+use crate::units::Unit;
 use sha2::{Digest, Sha256};
 
 /// A program's text before the proof. Only the proof reads it.
@@ -128,6 +129,8 @@ pub struct Figures {
     pub deepest: f64,
     /// Lines of text.
     pub lines: usize,
+    /// The unit of the program's own numbers.
+    pub units: Unit,
 }
 
 /// A program that was read back and found right. Only the proof makes one, and only this can

@@ -329,7 +329,7 @@ fn hand_data(work: &HandWork, plan: &Plan) -> HandData {
         tool: phrase::tool(work.tool, Paper::MM),
         rides_on: phrase::rides_on(work, plan),
         from_face: phrase::from_face(work.from_face),
-        why: phrase::reason(&work.why),
+        why: work.why.words(),
     }
 }
 

@@ -2,44 +2,57 @@
 //! and nothing from outside.
 
 use super::model::{Block, Picture, Sheet, Sheets, Table, letter};
+use super::pages::{FOOT, LARGE, LINE, STEP, TABLE, TICK, TIGHT, TITLE, TYPE, WIDE, columns};
 use super::put;
 
-/// The look. Upright pages for text, lying pages for pictures; both fit A4 and Letter.
+/// The look. Upright pages for text, lying pages for pictures; both fit A4 and Letter. What a
+/// sheet's height is reckoned from stands in `measures`.
 const STYLE: &str = "
 @page { margin: 10mm; }
 @page picture { size: landscape; margin: 6mm; }
 * { box-sizing: border-box; }
-body { font: 12.5pt/1.2 Helvetica, Arial, sans-serif; color: #000; background: #fff; margin: 0; }
-section { max-width: 190mm; margin: 0 auto; padding: 0; break-before: page; }
+body { font-family: Helvetica, Arial, sans-serif; font-size: var(--type); line-height: var(--line); color: #000; background: #fff; margin: 0; }
+section { max-width: var(--wide); margin: 0 auto; padding: 0; break-before: page; }
 section.first { break-before: auto; }
-header { display: flex; align-items: flex-end; gap: 5mm; border-bottom: 0.7mm solid #000; padding-bottom: 2mm; }
-header h1 { font-size: 23pt; line-height: 1; margin: 0; flex: 1; }
-header p { margin: 0; font-size: 11pt; line-height: 1.25; }
-header .units { border: 0.7mm solid #000; padding: 1.5mm 3mm; font-weight: bold; font-size: 14pt; }
-h2 { font-size: 13.5pt; margin: 2mm 0 0.6mm; }
-p { margin: 1.2mm 0; }
-table { border-collapse: collapse; width: 100%; margin: 1.5mm 0; font-size: 11.5pt; line-height: 1.15; }
-th, td { border: 0.25mm solid #000; padding: 0.8mm 1.4mm; text-align: left; vertical-align: top; }
-th { font-size: 11pt; }
-td.large { font-size: 17pt; font-weight: bold; white-space: nowrap; }
+section.tight { font-size: var(--tight); }
+header { display: flex; align-items: flex-end; gap: 4mm; border-bottom: 0.7mm solid #000; padding-bottom: 2mm; }
+header h1 { font-size: var(--title); line-height: 1; margin: 0; flex: 1; text-wrap: balance; }
+header p { margin: 0; font-size: 11pt; line-height: 1.25; max-width: 58mm; white-space: nowrap; }
+header b { display: block; overflow: hidden; text-overflow: ellipsis; }
+header .units { border: 0.7mm solid #000; padding: 1.2mm 2.5mm; font-weight: bold; font-size: 12pt; max-width: 40mm; }
+h2 { font-size: 1.08em; margin: 2mm 0 0.6mm; }
+p { margin: 1.2mm 0; overflow-wrap: anywhere; }
+table { border-collapse: collapse; table-layout: fixed; width: 100%; margin: 1.5mm 0; font-size: var(--table); }
+th, td { border: 0.25mm solid #000; padding: 0.8mm 1.4mm; text-align: left; vertical-align: top; overflow-wrap: anywhere; }
+td.large { font-size: var(--large); font-weight: bold; }
 tr, li { break-inside: avoid; }
 thead { display: table-header-group; }
 ol, ul { margin: 1.5mm 0; padding-left: 0; list-style: none; }
 ol { counter-reset: step; }
-li { margin: 0.7mm 0; padding-left: 8mm; text-indent: -8mm; }
-ol li { counter-increment: step; padding-left: 15mm; text-indent: -15mm; }
+li { margin: 0.7mm 0; padding-left: var(--tick); text-indent: calc(-1 * var(--tick)); overflow-wrap: anywhere; }
+ol li { counter-increment: step; padding-left: var(--step); text-indent: calc(-1 * var(--step)); }
 ol .box::after { content: counter(step) '.'; margin-left: 6mm; }
-.box { display: inline-block; width: 4.5mm; height: 4.5mm; border: 0.35mm solid #000; margin-right: 3.5mm; vertical-align: -0.6mm; text-indent: 0; }
+.box { display: inline-block; width: 4.5mm; height: 4.5mm; border: 0.35mm solid #000; margin-right: 3.5mm; vertical-align: -0.6mm; text-indent: 0; white-space: nowrap; overflow-wrap: normal; }
 ol .box { margin-right: 10.5mm; }
 ol .box::after { display: inline-block; line-height: 4mm; }
 .note { border: 0.35mm solid #000; border-left-width: 2mm; padding: 1mm 3mm; margin: 2mm 0; break-inside: avoid; }
-footer { margin-top: 3mm; border-top: 0.35mm solid #000; font-size: 9.5pt; line-height: 1.15; break-inside: avoid; }
+footer { margin-top: 3mm; border-top: 0.35mm solid #000; font-size: var(--foot); break-inside: avoid; }
 footer p { margin: 0.5mm 0; }
 figure { margin: 0 auto; page: picture; break-before: page; break-after: page; max-width: 285mm; }
 figure svg { display: block; width: 100%; height: auto; max-height: 196mm; }
 sup { font-size: 60%; line-height: 0; }
 @media screen { body { padding: 0 4mm; } section, figure { margin-bottom: 12mm; } }
 ";
+
+/// What the height of a sheet is reckoned from.
+fn measures() -> String {
+    format!(
+        ":root {{ --type: {TYPE}pt; --tight: {TIGHT}pt; --line: {LINE}; --title: {TITLE}pt; \
+         --foot: {FOOT}pt; --table: {TABLE}em; --large: {}em; --wide: {WIDE}mm; \
+         --tick: {TICK}mm; --step: {STEP}mm; }}\n",
+        LARGE / TABLE
+    )
+}
 
 /// The page.
 pub(super) fn written(sheets: &Sheets) -> String {
@@ -56,7 +69,11 @@ pub(super) fn written(sheets: &Sheets) -> String {
     put(&mut out, format_args!("<title>{name}: bench sheets, plan {id}</title>\n"));
     put(
         &mut out,
-        format_args!("<style>{STYLE}{}</style>\n</head>\n<body>\n", foot(sheets)),
+        format_args!(
+            "<style>{}{STYLE}{}</style>\n</head>\n<body>\n",
+            measures(),
+            foot(sheets)
+        ),
     );
     let count = sheets.pages.len();
     for (number, sheet) in (1..).zip(&sheets.pages) {
@@ -72,29 +89,29 @@ fn section(
     sheet: &Sheet,
     (number, count): (usize, usize),
 ) {
-    let first = if number == 1 { " class=\"first\"" } else { "" };
-    put(out, format_args!("<section{first}>\n"));
+    if let [Block::Picture(shown)] = sheet.blocks.as_slice() {
+        picture(out, shown);
+        return;
+    }
+    let first = if number == 1 { "first" } else { "" };
+    let tight = if sheet.tight { " tight" } else { "" };
+    put(out, format_args!("<section class=\"{first}{tight}\">\n"));
     put(
         out,
         format_args!(
-            "<header><h1>{}</h1><p><b>{}</b><br>plan {}, sheet {number} of {count}<br>\
+            "<header><h1>{}</h1><p><b>{}</b>plan {}, sheet {number} of {count}<br>\
              date ____________</p><div class=\"units\">{}</div></header>\n",
             marked(&sheet.title),
             escaped(&sheets.name),
             escaped(&sheets.id),
-            escaped(&sheets.units),
+            escaped(sheet.units.as_ref().unwrap_or(&sheets.units)),
         ),
     );
-    let (pictures, rest): (Vec<&Block>, Vec<&Block>) =
-        sheet.blocks.iter().partition(|block| matches!(block, Block::Picture(_)));
-    for block in rest {
+    for block in &sheet.blocks {
         self::block(out, block);
     }
     footer(out, sheet);
     out.push_str("</section>\n");
-    for block in pictures {
-        self::block(out, block);
-    }
 }
 
 fn footer(out: &mut String, sheet: &Sheet) {
@@ -142,7 +159,11 @@ fn list(out: &mut String, kind: &str, lines: &[String]) {
 }
 
 fn table(out: &mut String, table: &Table) {
-    out.push_str("<table>\n<thead><tr>");
+    out.push_str("<table>\n<colgroup>");
+    for wide in columns(table) {
+        put(out, format_args!("<col style=\"width: {:.1}%\">", 100.0 * wide / WIDE));
+    }
+    out.push_str("</colgroup>\n<thead><tr>");
     for word in &table.head {
         put(out, format_args!("<th>{}</th>", marked(word)));
     }
@@ -159,7 +180,7 @@ fn table(out: &mut String, table: &Table) {
     out.push_str("</tbody>\n</table>\n");
 }
 
-/// What stands at the foot of every printed page, also where a sheet runs on to a second one.
+/// What stands at the foot of every printed page.
 fn foot(sheets: &Sheets) -> String {
     let name = super::file_stem(&sheets.name);
     format!(

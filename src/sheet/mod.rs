@@ -10,6 +10,8 @@ mod picture;
 
 mod model;
 
+mod pages;
+
 mod bench;
 
 mod html;
@@ -176,11 +178,13 @@ mod tests {
             n_sheets, 8,
             "stock, layout, template, saw, two to rout, hand, checks"
         );
-        assert_eq!(page.matches("<br>plan a1b2-c3, sheet").count(), n_sheets, "the id");
+        assert_eq!(page.matches("</b>plan a1b2-c3, sheet").count(), n_sheets, "the id");
         assert_eq!(page.matches("If it looks wrong, it is: stop.").count(), n_sheets);
         let markdown = text(&bundle, ".md");
-        assert_eq!(markdown.matches("\n## ").count(), n_sheets, "the same sheets");
-        assert_eq!(markdown.matches("*Plan a1b2-c3, sheet").count(), n_sheets, "the id");
+        let with_pictures = n_sheets + page.matches("<figure").count();
+        assert_eq!(markdown.matches("\n## ").count(), with_pictures, "the same sheets");
+        let ids = markdown.matches("*Plan a1b2-c3, sheet").count();
+        assert_eq!(ids, with_pictures, "the id");
         for end in ["picture-1.svg", "picture-2.svg"] {
             let picture = text(&bundle, end);
             assert!(picture.contains("Plan a1b2-c3"), "the id on {end}");

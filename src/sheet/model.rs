@@ -26,6 +26,10 @@ pub(super) struct Sheet {
     pub(super) cautions: Vec<String>,
     /// The bases its figures stand on, in the order of their letters.
     pub(super) bases: Vec<Basis>,
+    /// The unit of its lengths in words, where it is not that of the other sheets.
+    pub(super) units: Option<String>,
+    /// Whether it is set in smaller type, so that it fits its page.
+    pub(super) tight: bool,
 }
 
 /// One block of a sheet.
@@ -41,7 +45,7 @@ pub(super) enum Block {
     Checks(Vec<String>),
     /// A table.
     Table(Table),
-    /// A picture that fills a page of its own.
+    /// A picture, which fills a page of its own.
     Picture(Picture),
     /// Something to heed, with its weight in words.
     Note(&'static str, String),
@@ -73,7 +77,8 @@ impl Sheet {
     /// An empty sheet.
     pub(super) fn new(title: impl Into<String>) -> Self {
         let title = title.into();
-        Self { title, blocks: Vec::new(), cautions: Vec::new(), bases: Vec::new() }
+        let (blocks, cautions, bases) = (Vec::new(), Vec::new(), Vec::new());
+        Self { title, blocks, cautions, bases, units: None, tight: false }
     }
 
     /// Adds a heading.

@@ -2,46 +2,11 @@
 
 use crate::diag::Problem;
 use crate::plan::{
-    Exit, Feed, FromFace, HandKind, HandWork, Plan, Reason, RidesOn, SetUp, Start, Tool,
+    Exit, Feed, FromFace, HandKind, HandWork, Plan, RidesOn, SetUp, Start, Tool,
 };
 use crate::read::Station;
 use crate::shop::{Bit, Face, Guide, defaults};
 use crate::units::{MM_PER_INCH, Paper, Unit};
-
-/// A reason, as a clause.
-pub(super) const fn reason(reason: &Reason) -> &'static str {
-    match reason {
-        Reason::AlongTheGrain => "the tooth runs along the grain",
-        Reason::Downhill => "the tooth runs downhill",
-        Reason::EndGrainBacked => "end grain, backed where the bit leaves it",
-        Reason::EndsFirst => "ends first, so that the next edge takes off any break-out",
-        Reason::BitCannotReach => "the bit cannot get in",
-        Reason::UphillEverywhere => "uphill in every set-up these bits give",
-        Reason::CannotBeBacked => "end grain at a point that cannot be backed",
-        Reason::ShortEndGrain => {
-            "a short piece of end grain that runs into an inside corner"
-        }
-        Reason::EndGrainInHollow => "end grain in a hollow too tight for it",
-        Reason::TooLittleForASetUp => "too little edge to make a set-up for",
-        Reason::WoodOnBothSides => "wood would stand on both sides of the bit",
-        Reason::NoEntry => "no entry hole clears the turning bit",
-        Reason::PartTooSmall => "the part is too small to be held for it",
-        Reason::NoSafeStart => "no pass can start or end safely here",
-        Reason::BitTooShort => "no bit on the rack is long enough",
-        Reason::BitNotUsable => "the bit cannot be used here; see the notes",
-        Reason::LongGrainLast => "long edges after the ends",
-        Reason::OpeningFirst => "openings while the blank is big",
-    }
-}
-
-/// A size of a bit or of what it leaves: to a hundredth of a millimetre, so that half an inch
-/// stays 12.7 mm and a quarter 6.35; in inches as a fraction.
-pub(super) fn measured(mm: f64, paper: Paper) -> String {
-    match paper.unit {
-        Unit::Mm => paper.fine(mm),
-        Unit::Inch => paper.length(mm),
-    }
-}
 
 /// A length that is a least, rounded up to what a rule shows.
 pub(super) fn at_least(mm: f64, paper: Paper) -> String {
@@ -134,7 +99,7 @@ pub(super) fn template_words(set_up: &SetUp) -> String {
 /// A bit in few words: its number, what it measures, and what guides it here.
 pub(super) fn bit_words(bit: &Bit, guide: Guide, paper: Paper) -> String {
     let (cutter, rides) =
-        (measured(bit.cutter.mm(), paper), measured(bit.bearing.mm(), paper));
+        (paper.measured(bit.cutter.mm()), paper.measured(bit.bearing.mm()));
     let guided = match guide {
         Guide::Shank => format!("{rides} bearing by the SHANK"),
         Guide::Tip => format!("{rides} bearing at the TIP"),

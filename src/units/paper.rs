@@ -45,20 +45,26 @@ impl Paper {
         }
     }
 
-    /// A fit or a depth, where a tenth is too coarse: hundredths of a millimetre, or
-    /// thousandths of an inch.
+    /// A size to measure at the bench where a tenth of a millimetre is too coarse: hundredths,
+    /// so that a quarter of an inch stays 6.35 mm; in inches the fraction a rule shows.
+    ///
+    /// ```
+    /// use spelch::units::{Paper, Unit};
+    /// assert_eq!(Paper::MM.measured(6.35), "6.35 mm");
+    /// assert_eq!(Paper { unit: Unit::Inch, fraction: 32 }.measured(6.35), "1/4 in");
+    /// ```
+    pub fn measured(self, mm: f64) -> String {
+        match self.unit {
+            Unit::Mm => self.fine(mm),
+            Unit::Inch => self.length(mm),
+        }
+    }
+
+    /// A figure of a machine or a gauge: hundredths of a millimetre, or thousandths of an inch.
     pub fn fine(self, mm: f64) -> String {
         match self.unit {
             Unit::Mm => format!("{} mm", trimmed(mm, 2)),
             Unit::Inch => format!("{} in", trimmed(mm / MM_PER_INCH, 3)),
-        }
-    }
-
-    /// How far a fitted curve strays: ten-thousandths of a millimetre, or millionths of an inch.
-    pub fn finest(self, mm: f64) -> String {
-        match self.unit {
-            Unit::Mm => format!("{} mm", trimmed(mm, 4)),
-            Unit::Inch => format!("{} in", trimmed(mm / MM_PER_INCH, 6)),
         }
     }
 

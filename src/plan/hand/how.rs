@@ -138,7 +138,7 @@ fn register(ground: &Ground<'_>, rides_on: &RidesOn) -> Option<String> {
 /// A template cut with an end mill has round inside corners.
 fn rounded_template(ground: &Ground<'_>) -> Option<String> {
     let machine = ground.shop.machine.as_ref()?;
-    let radius = ground.shop.paper.fine(machine.end_mill.radius());
+    let radius = ground.shop.paper.measured(machine.end_mill.radius());
     Some(format!(
         "the template's own corner is rounded to a radius of {radius}: it is no register"
     ))
@@ -178,7 +178,7 @@ fn turn(neighbours: &[Piece]) -> f64 {
 fn opening(ground: &Ground<'_>, place: &Place<'_>) -> Vec<String> {
     const SCRAP: &str = "a scrap tight under the part";
     if let Some(across) = round(place.walls) {
-        let across = ground.shop.paper.fine(across);
+        let across = ground.shop.paper.measured(across);
         return vec![
             "mark the middle with an awl".to_owned(),
             format!("bore it {across} wide, square to the face, {SCRAP}"),

@@ -50,8 +50,8 @@ fn row(job: &Job<'_>, work: &HandWork) -> Vec<String> {
         String::new()
     };
     let sides: Vec<String> =
-        work.sides.iter().map(|&side| phrase::measured(side, job.shop.paper)).collect();
-    let depth = phrase::measured(work.depth, job.shop.paper);
+        work.sides.iter().map(|&side| job.shop.paper.measured(side)).collect();
+    let depth = job.shop.paper.measured(work.depth);
     let left =
         if sides.is_empty() { depth } else { format!("{depth} / {}", sides.join(", ")) };
     let face = match phrase::from_face(work.from_face) {
@@ -70,6 +70,6 @@ fn row(job: &Job<'_>, work: &HandWork) -> Vec<String> {
         phrase::tool(work.tool, job.shop.paper),
         phrase::rides_on(work, job.plan),
         face,
-        phrase::reason(&work.why).to_owned(),
+        work.why.words().to_owned(),
     ]
 }

@@ -4,11 +4,18 @@ use super::Job;
 use crate::prove::Figures;
 use crate::read::{WorkZero, ZZero};
 use crate::sheet::model::Sheet;
+use crate::units::{Paper, Unit};
 
 /// The sheet.
 pub(super) fn sheet(job: &Job<'_>, (file, figures): (&str, &Figures)) -> Sheet {
     let mut sheet = Sheet::new("Machine");
-    let fine = |mm: f64| job.shop.paper.fine(mm);
+    // What the controller shows is compared with these: they stand in the program's unit.
+    let paper = Paper { unit: figures.units, ..job.shop.paper };
+    sheet.units = Some(match figures.units {
+        Unit::Mm => "MM".to_owned(),
+        Unit::Inch => "INCH, decimals".to_owned(),
+    });
+    let fine = |mm: f64| paper.fine(mm);
     let travel = &figures.travel;
     let mut rows = vec![
         pair("Program", file),

@@ -21,6 +21,7 @@ mod checks;
 pub(super) use layout::Corner;
 
 use super::model::Sheets;
+use super::pages::broken;
 use super::phrase;
 use crate::plan::Plan;
 use crate::prove::Figures;
@@ -69,7 +70,7 @@ pub(super) fn sheets(job: &Job<'_>) -> Sheets {
         name: job.shop.name.clone(),
         id: job.id.to_owned(),
         units: unit_words(job.shop.paper),
-        pages,
+        pages: broken(pages),
     }
 }
 

@@ -15,7 +15,9 @@ pub(super) fn sheets(job: &Job<'_>) -> Vec<Sheet> {
 
 fn sheet(job: &Job<'_>, index: usize, set_up: &SetUp) -> Sheet {
     let face = set_up.face_up().letter();
-    let mut sheet = Sheet::new(format!("Rout, set-up {}: FACE {face} UP", index + 1));
+    let (number, many) = (index + 1, job.plan.set_ups.len());
+    let mut sheet =
+        Sheet::new(format!("Rout, set-up {number} of {many}: FACE {face} UP"));
     sheet.paragraph(format!(
         "{}, {}. {}.",
         capital(phrase::station(set_up.station)),
@@ -56,7 +58,7 @@ fn passes_table(sheet: &mut Sheet, job: &Job<'_>, passes: &[&Pass]) {
                 depth(job, &pass.layer),
                 phrase::start(pass.start.0, job.shop.paper),
                 phrase::exit(pass.exit.0).to_owned(),
-                format!("{}; {}", phrase::feed(pass.feed), phrase::reason(&pass.why)),
+                format!("{}; {}", phrase::feed(pass.feed), pass.why.words()),
             ]
         })
         .collect();

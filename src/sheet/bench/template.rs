@@ -1,7 +1,8 @@
 //! Template: its size against the part, run-on, thickness, what its own corners need.
 
 use super::Job;
-use crate::geom::{Bounds, Loop, Piece, SMOOTH_TURN};
+use crate::geom::tolerance::{CHECK, REPORT_DEPTH};
+use crate::geom::{Bounds, Loop, Piece, Point, SMOOTH_TURN, nearest_loop};
 use crate::outline::LoopKind;
 use crate::plan::Part;
 use crate::read::{Extra, Role};
@@ -44,7 +45,7 @@ fn row(job: &Job<'_>, part: &Part) -> Vec<String> {
         job.length(whole.width()),
         job.length(whole.height()),
         offset_words(job, part),
-        inside_words(job, &part.template),
+        inside_words(job, part),
     ]
 }
 
@@ -68,20 +69,36 @@ fn offset_words(job: &Job<'_>, part: &Part) -> String {
     format!("{outside} by {by} on routed edges{openings}")
 }
 
-/// The tightest inside of the template: a sharp corner, as its maker leaves it, or a radius.
-fn inside_words(job: &Job<'_>, template: &[Loop]) -> String {
-    let sharp = template
-        .iter()
-        .any(|ring| (0..ring.pieces().len()).any(|at| ring.turn(at) < -SMOOTH_TURN));
-    match (sharp, &job.shop.machine, least_inside_radius(template)) {
+/// The tightest inside of the template's routed edges: a sharp corner, as its maker leaves it,
+/// or a radius. Where a run-on meets the part no bit arrives.
+fn inside_words(job: &Job<'_>, part: &Part) -> String {
+    let sharp = part.template.iter().any(|ring| {
+        (0..ring.pieces().len()).any(|at| {
+            let (before, after) = (&ring.pieces()[ring.before(at)], &ring.pieces()[at]);
+            ring.turn(at) < -SMOOTH_TURN && [(before, 0.99), (after, 0.01)]
+                .iter()
+                .all(|(piece, t)| is_routed(part, piece.at(*t)))
+        })
+    });
+    match (sharp, &job.shop.machine, least_inside_radius(part)) {
         (true, Some(machine), _) => {
-            let radius = job.length(machine.end_mill.radius());
+            let radius = job.shop.paper.measured(machine.end_mill.radius());
             format!("sharp corners, which the end mill leaves at {radius}")
         }
         (true, None, _) => "sharp corners".to_owned(),
-        (false, _, Some(radius)) => job.length(radius),
+        (false, _, Some(radius)) => job.shop.paper.measured(radius),
         (false, _, None) => "none: no inside curve".to_owned(),
     }
+}
+
+/// Whether a point of the template's line guides the bit along a routed edge; the rim of a hole
+/// for a pin guides nothing.
+fn is_routed(part: &Part, at: Point) -> bool {
+    let loops = &part.guide.loops;
+    nearest_loop(loops, at).is_some_and(|(far, on, along)| {
+        far <= part.template_offset.abs() + CHECK
+            && part.guide.role_at(on, along) == Role::Rout
+    })
 }
 
 /// An island is a loose piece: nothing but its own fastening holds it in its place.
@@ -95,11 +112,14 @@ pub(super) fn islands(sheet: &mut Sheet, job: &Job<'_>) {
     }
 }
 
-/// The smallest radius among arcs that bend into the material; loops have it on their left.
-fn least_inside_radius(loops: &[Loop]) -> Option<f64> {
-    let pieces = loops.iter().flat_map(Loop::pieces);
+/// The smallest radius among routed arcs that bend into the material; loops have it on their
+/// left.
+fn least_inside_radius(part: &Part) -> Option<f64> {
+    let pieces = part.template.iter().flat_map(Loop::pieces);
     let inside = pieces.filter_map(|piece| match piece {
-        Piece::Arc { sweep, .. } if *sweep < 0.0 => piece.radius(),
+        Piece::Arc { sweep, .. } if *sweep < 0.0 && is_routed(part, piece.at(0.5)) => {
+            piece.radius()
+        }
         _ => None,
     });
     inside.min_by(f64::total_cmp)
@@ -137,12 +157,17 @@ fn run_on(sheet: &mut Sheet, job: &Job<'_>) {
 fn fit(sheet: &mut Sheet, job: &Job<'_>) {
     let parts = job.plan.parts.iter();
     let most = parts.map(|part| part.outline.deviation).fold(0.0, f64::max);
-    if 0.0 < most {
-        sheet.paragraph(format!(
-            "Curves of the drawing are followed by arcs, nowhere more than {} off.",
-            job.shop.paper.finest(most)
-        ));
+    if most <= 0.0 {
+        return;
     }
+    let off = if most <= REPORT_DEPTH {
+        "less than a knife line".to_owned()
+    } else {
+        job.shop.paper.measured(most)
+    };
+    sheet.paragraph(format!(
+        "Curves of the drawing are followed by arcs, everywhere {off} off."
+    ));
 }
 
 fn extras(sheet: &mut Sheet, job: &Job<'_>) {
