@@ -19,6 +19,51 @@ pub(super) enum Verb {
     Plan(Box<PlanArgs>),
     /// Print every default with its unit, its basis and how to change it.
     Defaults,
+    /// List the posts, and name the one for your machine.
+    ///
+    /// Asks three questions on a terminal, where no option answers them.
+    Posts(PostsArgs),
+}
+
+/// The options of `posts`.
+#[derive(Debug, Clone, Args)]
+pub(super) struct PostsArgs {
+    /// What the machine shows.
+    #[arg(long, value_enum)]
+    pub(super) units: Option<Units>,
+    /// Whether it cuts smooth arcs or only straight moves.
+    #[arg(long, value_enum)]
+    pub(super) arcs: Option<Arcs>,
+    /// Who starts its spindle.
+    #[arg(long, value_enum)]
+    pub(super) spindle: Option<Spindle>,
+}
+
+/// What a machine shows.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Units {
+    /// Millimetres.
+    Mm,
+    /// Inches.
+    In,
+}
+
+/// What a machine can follow.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Arcs {
+    /// G2 and G3.
+    Smooth,
+    /// Straight moves only.
+    Straight,
+}
+
+/// Who starts a spindle.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum Spindle {
+    /// The program.
+    Program,
+    /// The person, at a switch.
+    Hand,
 }
 
 const PLAN_EXAMPLES: &str = "\

@@ -5,6 +5,8 @@
 
 mod args;
 
+mod posts;
+
 mod wishes;
 
 mod show;
@@ -14,7 +16,7 @@ mod verbs;
 use crate::diag::Problem;
 use clap::Parser;
 use std::ffi::OsString;
-use std::io::Write;
+use std::io::{IsTerminal, Write};
 use std::process::ExitCode;
 
 /// What a command has to say: data for standard output, talk for standard error.
@@ -30,11 +32,25 @@ pub struct Answer {
 
 /// Runs the command of this process, prints its answer and gives its exit code.
 pub fn run() -> ExitCode {
-    let answer = answer(std::env::args_os());
+    let answer = match with_questions() {
+        Some(answer) => answer,
+        None => answer(std::env::args_os()),
+    };
     // A reader that has gone away, such as a closed pipe, is no failure of ours.
     let _ = std::io::stderr().write_all(answer.talk.as_bytes());
     let _ = std::io::stdout().write_all(answer.data.as_bytes());
     ExitCode::from(answer.code)
+}
+
+/// The answer to `posts` on a terminal, after its questions.
+fn with_questions() -> Option<Answer> {
+    let command = args::Command::try_parse_from(std::env::args_os()).ok()?;
+    let args::Verb::Posts(args) = command.verb else { return None };
+    let (input, talk) = (std::io::stdin(), std::io::stderr());
+    if !(input.is_terminal() && talk.is_terminal()) {
+        return None;
+    }
+    Some(posts::list(&posts::asked(args, &mut input.lock(), &mut talk.lock())))
 }
 
 /// Carries out one command without printing.

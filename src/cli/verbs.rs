@@ -2,6 +2,7 @@
 
 use super::Answer;
 use super::args::{Command, Format, PlanArgs, Verb};
+use super::posts;
 use super::show::{Texts, shown};
 use super::wishes;
 use crate::diag::{Failure, Place, Problem, Source, Weight};
@@ -23,6 +24,7 @@ pub(super) fn carry_out(command: &Command) -> Answer {
     match &command.verb {
         Verb::Plan(args) => plan(args),
         Verb::Defaults => Answer { code: 0, data: defaults(), talk: String::new() },
+        Verb::Posts(args) => posts::list(args),
     }
 }
 

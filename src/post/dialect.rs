@@ -63,6 +63,27 @@ impl End {
     }
 }
 
+/// How words for the person are written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Comments {
+    /// In ( ).
+    Brackets,
+    /// Not at all.
+    None,
+}
+
+/// How fast a rapid goes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize)]
+pub enum Rapids {
+    /// At the machine's own rate.
+    #[serde(rename = "own rate")]
+    OwnRate,
+    /// At the last F, as on boards made for printers.
+    #[serde(rename = "last feed")]
+    LastFeed,
+}
+
 /// How a controller wants its words.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Dialect {
@@ -88,6 +109,12 @@ pub struct Dialect {
     pub line_numbers: bool,
     /// The ending of the file's name, without the dot.
     pub extension: String,
+    /// How words for the person are written.
+    pub comments: Comments,
+    /// Whether the program stands between two lines with a `%`.
+    pub percent: bool,
+    /// How fast a rapid goes.
+    pub rapids: Rapids,
 }
 
 impl Dialect {

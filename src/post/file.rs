@@ -1,6 +1,6 @@
 //! A post file: TOML to a dialect, every mistake with its line.
 
-use super::{Arcs, Dialect, Dwell, End, Spindle};
+use super::{Arcs, Comments, Dialect, Dwell, End, Rapids, Spindle};
 use crate::diag::{Failure, Place, Problem, Source};
 use crate::units::Unit;
 use serde::Deserialize;
@@ -21,6 +21,9 @@ struct Keys {
     line_length: Spanned<i64>,
     line_numbers: bool,
     extension: Spanned<String>,
+    comments: Comments,
+    percent: bool,
+    rapids: Rapids,
 }
 
 #[derive(Deserialize)]
@@ -95,6 +98,9 @@ impl Keys {
             line_length: whole(&length, &self.line_length, 64..=70)?,
             line_numbers: self.line_numbers,
             extension: plain(&ending, &self.extension, |c| c.is_ascii_alphanumeric())?,
+            comments: self.comments,
+            percent: self.percent,
+            rapids: self.rapids,
         })
     }
 }

@@ -4,16 +4,21 @@ mod dialect;
 
 mod file;
 
-pub use dialect::{Arcs, Dialect, Dwell, End, Spindle};
+pub use dialect::{Arcs, Comments, Dialect, Dwell, End, Rapids, Spindle};
 
 use crate::diag::{Failure, Outcome, Place, Problem, Source, Told};
 use crate::read::PostChoice;
 
 /// The posts that are compiled in, by name.
-const BUILT_IN: [(&str, &str); 3] = [
+const BUILT_IN: [(&str, &str); 8] = [
     ("iso-mm", include_str!("../../posts/iso-mm.toml")),
     ("iso-inch", include_str!("../../posts/iso-inch.toml")),
     ("iso-mm-lines", include_str!("../../posts/iso-mm-lines.toml")),
+    ("iso-inch-lines", include_str!("../../posts/iso-inch-lines.toml")),
+    ("iso-mm-hand", include_str!("../../posts/iso-mm-hand.toml")),
+    ("iso-inch-hand", include_str!("../../posts/iso-inch-hand.toml")),
+    ("iso-mm-lines-hand", include_str!("../../posts/iso-mm-lines-hand.toml")),
+    ("iso-inch-lines-hand", include_str!("../../posts/iso-inch-lines-hand.toml")),
 ];
 
 /// The names of the posts that are compiled in.
@@ -59,6 +64,7 @@ fn built_in(wanted: &str) -> Result<&'static str, Failure> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::units::Unit;
 
     #[test]
     fn every_post_that_is_compiled_in_reads_and_has_its_own_name() {
@@ -66,6 +72,27 @@ mod tests {
             let read = dialect(&PostChoice::Named(name.to_owned())).expect(name);
             assert_eq!(read.value.name, name, "the name in the file");
             assert!(!read.value.about.is_empty(), "{name} says what it is");
+        }
+    }
+
+    /// The three questions of `spelch posts` lead to one post each way.
+    #[test]
+    fn there_is_one_post_for_every_answer() {
+        let posts: Vec<Dialect> = names()
+            .map(|name| dialect(&PostChoice::Named(name.to_owned())).expect(name).value)
+            .collect();
+        for units in [Unit::Mm, Unit::Inch] {
+            for arcs in [Arcs::Centre, Arcs::None] {
+                for spindle in [Spindle::Words, Spindle::ByHand] {
+                    let fits = |post: &&Dialect| {
+                        post.units == units
+                            && post.arcs == arcs
+                            && post.spindle == spindle
+                    };
+                    let found = posts.iter().filter(fits).count();
+                    assert_eq!(found, 1, "{units:?} {arcs:?} {spindle:?}");
+                }
+            }
         }
     }
 
@@ -89,6 +116,9 @@ mod tests {
             ("end = \"M2\"", "end = \"M2", 15),
             ("extension = \"nc\"", "extension = \"n/c\"", 21),
             ("line_length = 70", "line_length = 700", 17),
+            ("comments = \"brackets\"", "comments = \"semicolon\"", 23),
+            ("percent = false", "percent = \"no\"", 25),
+            ("rapids = \"own rate\"", "rapids = \"fast\"", 27),
         ] {
             assert!(good.contains(from), "{from} stands in the post");
             let text = good.replace(from, to);

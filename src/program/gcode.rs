@@ -5,7 +5,7 @@ use super::header::{Header, plain};
 use super::number::Numbers;
 use crate::geom::{Piece, Point, Vector};
 use crate::path::{Kind, Move, Toolpath, chords};
-use crate::post::{Arcs, Dialect, Spindle};
+use crate::post::{Arcs, Comments, Dialect, Rapids, Spindle};
 use crate::read::ZZero;
 
 /// An arc with a shorter chord than so many steps of the last figure is written as a line
@@ -16,9 +16,17 @@ const FLAT: f64 = 0.001;
 /// How long the spindle is given to reach its speed, in seconds (from memory).
 const SPIN_UP: f64 = crate::shop::defaults::SPIN_UP.value;
 
+/// How fast a rapid goes where it must be said, in mm a minute (from memory).
+const TRAVEL: f64 = crate::shop::defaults::TRAVEL_RATE.value;
+/// The same up and down.
+const TRAVEL_Z: f64 = crate::shop::defaults::TRAVEL_RATE_Z.value;
+
 /// The whole text.
 pub(super) fn text(toolpath: &Toolpath, dialect: &Dialect, header: &Header) -> String {
     let mut writer = Writer::new(toolpath, dialect);
+    if dialect.percent {
+        writer.text.push_str("%\n");
+    }
     for comment in header.comments(toolpath, dialect) {
         writer.comment(&comment);
     }
@@ -38,6 +46,9 @@ pub(super) fn text(toolpath: &Toolpath, dialect: &Dialect, header: &Header) -> S
         writer.comment("switch the router off");
     }
     writer.line(dialect.end.word());
+    if dialect.percent {
+        writer.text.push_str("%\n");
+    }
     writer.text
 }
 
@@ -81,6 +92,9 @@ impl<'a> Writer<'a> {
 
     /// A comment, broken where it would be too long.
     fn comment(&mut self, text: &str) {
+        if self.dialect.comments == Comments::None {
+            return;
+        }
         let room = self.dialect.line_length - 9;
         let mut rest = plain(text);
         while room < rest.len() {
@@ -131,8 +145,19 @@ impl<'a> Writer<'a> {
         format!("X{} Y{}", self.numbers.text(at.x), self.numbers.text(at.y))
     }
 
+    /// A rapid, with its rate where the controller would take the last one.
+    fn rapid(&mut self, words: &str, rate: f64) {
+        match self.dialect.rapids {
+            Rapids::OwnRate => self.line(&format!("G0 {words}")),
+            Rapids::LastFeed => {
+                self.feed = self.numbers.feed(rate);
+                self.line(&format!("G0 {words} F{}", self.feed));
+            }
+        }
+    }
+
     fn up(&mut self, step: &Move) {
-        self.line(&format!("G0 {}", self.z_word(step.z)));
+        self.rapid(&self.z_word(step.z), TRAVEL_Z);
         self.z = step.z;
     }
 
@@ -142,7 +167,7 @@ impl<'a> Writer<'a> {
             Kind::Up if clear <= step.z => self.up(step),
             Kind::Travel => {
                 let to = self.own(step.to);
-                self.line(&format!("G0 {}", self.xy(to)));
+                self.rapid(&self.xy(to), TRAVEL);
                 self.at = to;
             }
             Kind::Up | Kind::Down => {

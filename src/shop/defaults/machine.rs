@@ -137,8 +137,44 @@ pub const MOST_GOUGE: Default = Default {
     change: "not to be changed yet",
 };
 
+/// Rate of travel above the work.
+pub const TRAVEL_RATE: Default = Default {
+    name: "rate of travel above the work",
+    value: 3000.0,
+    unit: "mm a minute",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+
+/// Rate of travel up and down.
+pub const TRAVEL_RATE_Z: Default = Default {
+    name: "rate of travel up and down",
+    value: 600.0,
+    unit: "mm a minute",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+
+/// How fast the machine speeds up and slows down.
+pub const ACCELERATION: Default = Default {
+    name: "how fast the machine speeds up and slows down",
+    value: 100.0,
+    unit: "mm/s2",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+
+/// By how much a machine rounds a corner it does not stop in.
+pub const CORNER_ROUNDED: Default = Default {
+    name: "by how much a machine rounds a corner it does not stop in",
+    value: 0.01,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+
 /// All of these, in the order they are printed.
-pub(super) const MACHINE: [Default; 15] = [
+pub(super) const MACHINE: [Default; 19] = [
     RAMP,
     PASS_DEPTH,
     ROUGH_FLOOR,
@@ -154,4 +190,8 @@ pub(super) const MACHINE: [Default; 15] = [
     DRILL_WITHIN,
     SPIN_UP,
     MOST_GOUGE,
+    TRAVEL_RATE,
+    TRAVEL_RATE_Z,
+    ACCELERATION,
+    CORNER_ROUNDED,
 ];
