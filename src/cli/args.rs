@@ -141,6 +141,15 @@ pub(super) struct PartArgs {
     /// Sides where the piece goes on past the template.
     #[arg(long, value_name = "SIDES")]
     pub(super) goes_on: Option<String>,
+    /// Pixels an inch of a drawing in pixels: what the program that drew it counts by.
+    #[arg(long, value_name = "N", conflicts_with_all = ["known_width", "known_height"])]
+    pub(super) ppi: Option<String>,
+    /// Width of all that is drawn, where the drawing does not say its size.
+    #[arg(long, value_name = "LENGTH", conflicts_with = "known_height")]
+    pub(super) known_width: Option<String>,
+    /// Height of all that is drawn, where the drawing does not say its size.
+    #[arg(long, value_name = "LENGTH")]
+    pub(super) known_height: Option<String>,
     /// How many to make.
     #[arg(long, value_name = "N")]
     pub(super) make: Option<String>,

@@ -6,9 +6,11 @@ use super::posts;
 use super::show::{Texts, shown};
 use super::wishes;
 use crate::diag::{Failure, Place, Problem, Source, Weight};
+use crate::plan::Part;
 use crate::read::{Checked, Job, ShapeSource};
 use crate::sheet::Bundle;
 use crate::shop::defaults::{Default, all};
+use crate::units::{Paper, Unit};
 use crate::work::{self, Planned};
 use crate::{files, read};
 use serde_json::json;
@@ -135,13 +137,31 @@ fn written(args: &PlanArgs, planned: &Planned, reader: &Reader) -> Answer {
     let notes = all_shown(&plan.notes, &reader.texts.borrow());
     let list: String =
         bundle.files.iter().flat_map(|(file, _)| ["  ", file, "\n"]).collect();
-    let talk =
-        format!("{notes}plan {id} of {}, written into {folder}:\n{list}", shop.name);
+    let sizes: String = plan.parts.iter().map(overall).collect();
+    let talk = format!(
+        "{notes}plan {id} of {}, written into {folder}:\n{list}{sizes}",
+        shop.name
+    );
     let data = match args.format {
         Format::Human => String::new(),
         Format::Json => data_of(&bundle),
     };
     Answer { code: 0, data, talk }
+}
+
+/// How large a part is, in both systems, so that a slip of units shows before wood is cut.
+fn overall(part: &Part) -> String {
+    let bounds = part.outline.bounds();
+    let (width, height) = (bounds.width(), bounds.height());
+    let inches = Paper { unit: Unit::Inch, ..Paper::MM };
+    format!(
+        "{} is {} × {} overall ({} × {})\n",
+        part.outline.name,
+        Paper::MM.fine(width),
+        Paper::MM.fine(height),
+        inches.fine(width),
+        inches.fine(height)
+    )
 }
 
 /// The plan's data, as it stands in its file.

@@ -3,10 +3,10 @@
 use super::args::{BenchArgs, MachineArgs, PartArgs, PlanArgs};
 use crate::diag::{Place, Problem, Problems, Source};
 use crate::read::{
-    BitText, Checked, EdgeRef, Given, Job, Role, RoleWish, Setting, Station, Terms,
-    amount_text, blank_text, count_text, diameter_text, feed_text, fraction_text,
-    grain_text, post_text, rpm_text, sides_text, size_text, units_text, z_zero_text,
-    zero_text,
+    BitText, Checked, EdgeRef, Given, Job, KnownSize, Role, RoleWish, Setting, Station,
+    Terms, amount_text, blank_text, count_text, diameter_text, feed_text, fraction_text,
+    grain_text, post_text, ppi_text, rpm_text, sides_text, size_text, units_text,
+    z_zero_text, zero_text,
 };
 
 /// What the options give before a job is read: the unit of bare lengths, and sizes.
@@ -100,6 +100,12 @@ impl Options {
         self.put(("--thick", &args.thick), &mut job.thick, size);
         self.put(("--width", &args.width), &mut job.width, size);
         self.put(("--make", &args.make), &mut job.count, count_text);
+        let ppi = |text: &str, place: &Place| ppi_text(text, place).map(KnownSize::Ppi);
+        let width = |text: &str, place: &Place| size(text, place).map(KnownSize::Width);
+        let height = |text: &str, place: &Place| size(text, place).map(KnownSize::Height);
+        self.put(("--ppi", &args.ppi), &mut job.known_size, ppi);
+        self.put(("--known-width", &args.known_width), &mut job.known_size, width);
+        self.put(("--known-height", &args.known_height), &mut job.known_size, height);
         for (option, text, role) in [
             ("--true-edges", &args.true_edges, Role::TrueAlready),
             ("--goes-on", &args.goes_on, Role::GoesOn),

@@ -51,7 +51,7 @@ fn problems(name: &str, text: &str) -> Vec<Problem> {
 #[test]
 fn each_is_refused_with_its_id_its_place_and_what_to_do() {
     let samples = samples![
-        "clone.svg",
+        "clone-loop.svg",
         "empty.svg",
         "entity-bomb.svg",
         "line-crosses-itself.toml",
@@ -68,8 +68,8 @@ fn each_is_refused_with_its_id_its_place_and_what_to_do() {
         "pixels.svg",
         "radius-too-small.toml",
         "stretched.svg",
-        "style-sheet.svg",
-        "text-only.svg",
+        "style-import.svg",
+        "text.svg",
         "two-shapes.toml",
         "unknown-key.toml",
         "unreadable-step.toml",

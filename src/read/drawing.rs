@@ -2,7 +2,9 @@
 
 use super::Role;
 use crate::diag::Place;
-use crate::geom::{Piece, Point, Vector};
+use crate::geom::{Bounds, Piece, Point, Vector};
+use kurbo::Shape;
+use std::f64::consts::TAU;
 
 /// One stroke, before any fit.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -55,4 +57,82 @@ pub struct Drawing {
     pub name: String,
     /// Its paths.
     pub paths: Vec<Path>,
+}
+
+impl Drawing {
+    /// The smallest upright box that holds all that is drawn.
+    pub fn bounds(&self) -> Bounds {
+        let strokes = self.paths.iter().flat_map(|path| &path.strokes);
+        strokes.map(|drawn| drawn.stroke.bounds()).collect()
+    }
+}
+
+impl Stroke {
+    /// The smallest upright box that holds it.
+    pub fn bounds(&self) -> Bounds {
+        match *self {
+            Self::Piece(piece) => piece.bounds(),
+            Self::Cubic([a, b, c, d]) => {
+                let [a, b, c, d] = [a, b, c, d].map(|at| (at.x, at.y));
+                let bounds = kurbo::CubicBez::new(a, b, c, d).bounding_box();
+                Bounds {
+                    low: Point::new(bounds.x0, bounds.y0),
+                    high: Point::new(bounds.x1, bounds.y1),
+                }
+            }
+            Self::Ellipse { centre, x, y, start, sweep } => {
+                let at = |angle: f64| {
+                    let (sin, cos) = libm::sincos(angle);
+                    centre + x * cos + y * sin
+                };
+                // It turns back where its derivative along one of the axes is zero.
+                let turns = [libm::atan2(y.x, x.x), libm::atan2(y.y, x.y)];
+                let turns = turns.into_iter().flat_map(|t| [t, t + TAU / 2.0]);
+                let within = |angle: &f64| {
+                    let along = (angle - start) * sweep.signum();
+                    along.rem_euclid(TAU) <= sweep.abs()
+                };
+                let turns = turns.filter(within).map(at);
+                let ends = Bounds::EMPTY.with(at(start)).with(at(start + sweep));
+                turns.fold(ends, Bounds::with)
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn an_ellipse_is_as_wide_as_its_turning_points() {
+        let (x, y) = (Vector::new(30.0, 40.0), Vector::new(-4.0, 3.0));
+        let whole = Stroke::Ellipse {
+            centre: Point::new(1.0, 2.0),
+            x,
+            y,
+            start: 0.3,
+            sweep: TAU,
+        };
+        let bounds = whole.bounds();
+        // Half the width of an ellipse with conjugate radii x and y is the length of (x.x, y.x).
+        assert!((bounds.width() - 2.0 * 916_f64.sqrt()).abs() < 1e-9, "{bounds:?}");
+        assert!((bounds.height() - 2.0 * 1609_f64.sqrt()).abs() < 1e-9, "{bounds:?}");
+        let part = Stroke::Ellipse {
+            centre: Point::new(1.0, 2.0),
+            x,
+            y,
+            start: 0.0,
+            sweep: -0.1,
+        };
+        let chords = (0..=1000).map(|i| {
+            let (sin, cos) = libm::sincos(-0.1 * f64::from(i) / 1000.0);
+            Point::new(1.0, 2.0) + x * cos + y * sin
+        });
+        let dense = chords.fold(Bounds::EMPTY, Bounds::with);
+        let near = |a: f64, b: f64| (a - b).abs() < 1e-3;
+        let bounds = part.bounds();
+        assert!(near(bounds.width(), dense.width()), "{bounds:?} {dense:?}");
+        assert!(near(bounds.height(), dense.height()), "{bounds:?} {dense:?}");
+    }
 }

@@ -103,6 +103,17 @@ pub enum Side {
     Far,
 }
 
+/// A size that the person knows of a drawing which does not say its own.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum KnownSize {
+    /// Pixels an inch.
+    Ppi(f64),
+    /// The width of all that is drawn.
+    Width(Mm),
+    /// The height of all that is drawn.
+    Height(Mm),
+}
+
 /// Which edges are meant.
 #[derive(Debug, Clone, PartialEq)]
 pub enum EdgeRef {
@@ -260,6 +271,8 @@ pub struct Job {
     pub fraction: Option<u32>,
     /// Where the outline comes from.
     pub shape: Option<ShapeSource>,
+    /// The size of a drawing that does not say its own.
+    pub known_size: Option<KnownSize>,
     /// How far fitted arcs may stray from drawn curves.
     pub fit: Option<Mm>,
     /// Roles asked for, later ones holding over earlier ones.

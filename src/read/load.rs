@@ -1,6 +1,8 @@
 //! From a job to the drawing of its outline.
 
-use super::{Checked, Drawing, Job, Path, PostChoice, ShapeSource, Walk, svg, walk_path};
+use super::{
+    Checked, Drawing, Job, Path, PostChoice, ShapeSource, Walk, svg_of_size, walk_path,
+};
 use crate::diag::{Failure, Outcome, Place, Problem, Problems, Source, Told};
 
 /// Gives the bytes of a file that a job names.
@@ -14,7 +16,7 @@ pub type Load<'a> = dyn Fn(&str) -> Checked<Vec<u8>> + 'a;
 /// [`Failure::Input`] with what is wrong with drawing or walk, or that there is none.
 pub fn drawing(job: &Job, load: &Load<'_>) -> Outcome<Drawing> {
     let told = match &job.shape {
-        Some(ShapeSource::Drawing(file)) => from_file(file, load)?,
+        Some(ShapeSource::Drawing(file)) => from_file(job, file, load)?,
         Some(ShapeSource::Walks(walks)) => walked(walks)?,
         Some(ShapeSource::BoardAndLine(board)) => {
             let found = "a board and a line make two halves, not one outline";
@@ -39,11 +41,26 @@ fn without_outline(job: &Job) -> Problem {
         .at(Place::whole(Source::Job, name))
 }
 
-fn from_file(file: &str, load: &Load<'_>) -> Outcome<Drawing> {
+/// Refuses a known size of what is no drawing: a walk is as large as its steps say.
+///
+/// # Errors
+/// `size-without-drawing`.
+pub fn check_known_size(job: &Job) -> Checked<()> {
+    if job.known_size.is_none() || matches!(job.shape, Some(ShapeSource::Drawing(_))) {
+        return Ok(());
+    }
+    let name = job.name.as_deref().unwrap_or("job");
+    let found = "pixels an inch or a known size are given, and the outline is no drawing";
+    let hint = "remove `ppi`, `known-width` and `known-height`: a walk is as large as its steps say";
+    let problem = Problem::stop("size-without-drawing", found, hint);
+    Err(problem.at(Place::whole(Source::Job, name)).into())
+}
+
+fn from_file(job: &Job, file: &str, load: &Load<'_>) -> Outcome<Drawing> {
     let what = match extension(file).as_str() {
         "svg" => {
             let bytes = load(file).map_err(|problem| Failure::input(*problem))?;
-            return svg(file, &bytes);
+            return svg_of_size(file, &bytes, job.known_size);
         }
         "dxf" => "DXF is not read yet",
         _ => "only SVG drawings are read",

@@ -26,18 +26,20 @@ mod load;
 
 pub use drawing::{Drawing, Drawn, Path, Stroke};
 pub use job::{
-    BitText, BoardAndLine, EdgeRef, Extra, GrainWish, Job, MachineWish, PostChoice,
-    RoleWish, ShapeSource, Side, Station, Step, TemplateWish, Walk, WorkZero, ZZero,
+    BitText, BoardAndLine, EdgeRef, Extra, GrainWish, Job, KnownSize, MachineWish,
+    PostChoice, RoleWish, ShapeSource, Side, Station, Step, TemplateWish, Walk, WorkZero,
+    ZZero,
 };
 pub use job_file::{Given, Setting, count_text, job, job_with};
-pub use load::{Load, drawing, post_loaded};
+pub use load::{Load, check_known_size, drawing, post_loaded};
 pub use role::Role;
-pub use svg::svg;
+pub use svg::{svg, svg_of_size};
 pub use terms::{Sizes, Terms};
 pub use walk::walk_path;
 pub use words::{
     amount_text, blank_text, diameter_text, feed_text, fraction_text, grain_text,
-    post_text, rpm_text, sides_text, size_text, units_text, z_zero_text, zero_text,
+    post_text, ppi_text, rpm_text, sides_text, size_text, units_text, z_zero_text,
+    zero_text,
 };
 
 use crate::diag::Problem;

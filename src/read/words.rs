@@ -292,6 +292,24 @@ pub fn rpm_text(text: &str, place: &Place) -> Checked<f64> {
     }
 }
 
+/// Pixels an inch.
+///
+/// # Errors
+/// `ppi-unreadable`.
+pub fn ppi_text(text: &str, place: &Place) -> Checked<f64> {
+    /// Finer than any scan (from memory).
+    const FINEST: f64 = 10_000.0;
+    match plain_number(text.trim()) {
+        Some(ppi) if (1.0..=FINEST).contains(&ppi) => Ok(ppi),
+        _ => {
+            let found = format!("`{text}` is no number of pixels an inch");
+            let hint = "write what the program that made the drawing counts by, like `96` or `72`";
+            let problem = Problem::stop("ppi-unreadable", found, hint);
+            Err(problem.expected("a number from 1 to 10000").at(place.clone()).into())
+        }
+    }
+}
+
 /// The name of a post that is compiled in, or of a post file (`mine.toml`), which the caller
 /// loads.
 pub fn post_text(text: &str) -> PostChoice {

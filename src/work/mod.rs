@@ -7,7 +7,7 @@ use crate::geom::tolerance;
 use crate::outline::Outline;
 use crate::plan::Plan;
 use crate::prove::ProvedProgram;
-use crate::read::{Job, Load, PostChoice, ShapeSource};
+use crate::read::{Job, Load, PostChoice, ShapeSource, check_known_size};
 use crate::sheet::Bundle;
 use crate::shop::Shop;
 use crate::units::{Mm, Unit};
@@ -65,6 +65,7 @@ pub fn plan_job(job: &Job, load: &Load<'_>) -> Outcome<Planned> {
 /// As [`plan_job`].
 pub fn outlines(job: &Job, load: &Load<'_>) -> Outcome<Vec<Outline>> {
     let mut notes = Problems::new();
+    check_known_size(job).map_err(|problem| Failure::input(*problem))?;
     let drawings = keep(joint::drawings(job, load)?, &mut notes);
     if let Some(ShapeSource::BoardAndLine(board)) = &job.shape {
         notes.push(alike(&joint::mating(board)?));

@@ -8,3 +8,4 @@ mod house;
 mod left;
 mod ramps;
 mod samples;
+mod svg;

@@ -133,6 +133,7 @@ fn read<'t>(reader: &mut Reader<'t>, root: Section<'t>, job: &mut Job) {
     stock(reader, root, job);
     tools(reader, root, job);
     job.shape = shape::shape(reader, root);
+    job.known_size = shape::known_size(reader, root);
     job.roles = wishes::roles(reader, root);
     job.template = wishes::template(reader, root);
     job.machine = wishes::machine(reader, root);

@@ -1,10 +1,12 @@
 //! Where a job's outline comes from: a drawing, walks, or a board and a line.
 
 use super::super::step::{check_name, step_text};
-use super::super::{BoardAndLine, ShapeSource, Walk};
+use super::super::{BoardAndLine, KnownSize, ShapeSource, Walk, words};
 use super::reader::{Reader, Section, Value};
+use super::word;
 use crate::diag::{Place, Problem};
 use crate::geom::Point;
+use toml::de::DeValue;
 
 /// The job's shape, if it gives one.
 pub(super) fn shape<'t>(
@@ -32,12 +34,48 @@ pub(super) fn shape<'t>(
     }
 }
 
+/// The size that is known of the outline's drawing.
+pub(super) fn known_size<'t>(
+    reader: &mut Reader<'t>,
+    root: Section<'t>,
+) -> Option<KnownSize> {
+    // What is no table is told with the shape.
+    let DeValue::Table(table) = reader.value(root, "outline")?.value else { return None };
+    let section = Section { name: "outline", table };
+    let ppi = word(reader, section, "ppi", words::ppi_text).map(KnownSize::Ppi);
+    let width = reader.size(section, "known-width").map(KnownSize::Width);
+    let height = reader.size(section, "known-height").map(KnownSize::Height);
+    let mut given = [ppi, width, height].into_iter().flatten();
+    let first = given.next();
+    if given.next().is_some() {
+        let place = reader.value(root, "outline")?.place;
+        let found =
+            "the outline has more than one of `ppi`, `known-width` and `known-height`";
+        let hint = "keep the one you are surest of";
+        reader.problems.push(Problem::stop("job-two-sizes", found, hint).at(place));
+    }
+    first
+}
+
 fn outline_of<'t>(
     reader: &mut Reader<'t>,
     section: Section<'t>,
     place: &Place,
 ) -> Option<ShapeSource> {
-    reader.only(section, &["drawing", "name", "start", "steps", "openings", "islands"]);
+    reader.only(
+        section,
+        &[
+            "drawing",
+            "ppi",
+            "known-width",
+            "known-height",
+            "name",
+            "start",
+            "steps",
+            "openings",
+            "islands",
+        ],
+    );
     let walked = section.table.contains_key("steps");
     if let Some((drawing, place)) = reader.text(section, "drawing") {
         if walked {

@@ -9,10 +9,6 @@ use crate::geom::Point;
 use crate::read::Checked;
 use crate::units::MM_PER_INCH;
 
-/// Pixels in an inch, by which CSS fixes its physical units inside a drawing (published: CSS
-/// Values and Units Level 3, W3C).
-const PIXELS_PER_INCH: f64 = 96.0;
-
 /// The attributes of one element.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Attributes<'a, 'd, 'i> {
@@ -20,9 +16,32 @@ pub(super) struct Attributes<'a, 'd, 'i> {
     pub(super) text: &'a Text<'a>,
     /// The element.
     pub(super) node: Node<'d, 'i>,
+    /// What lengths in it are of.
+    pub(super) room: Room,
 }
 
-impl<'d> Attributes<'_, 'd, '_> {
+/// What lengths are of: the view around them and the units of an inch.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Room {
+    /// Width and height of the view, in user units.
+    pub(super) view: (f64, f64),
+    /// User units in an inch.
+    pub(super) per_inch: f64,
+}
+
+impl Room {
+    /// What a percent of this attribute is of (published: SVG 2, W3C, section 8.9).
+    fn whole(&self, name: &str) -> f64 {
+        let (width, height) = self.view;
+        match name {
+            "x" | "x1" | "x2" | "cx" | "width" | "rx" => width,
+            "y" | "y1" | "y2" | "cy" | "height" | "ry" => height,
+            _ => f64::midpoint(width * width, height * height).sqrt(),
+        }
+    }
+}
+
+impl Attributes<'_, '_, '_> {
     /// A length in user units; `None` where it is not given or `auto`.
     pub(super) fn length(&self, name: &'static str) -> Checked<Option<f64>> {
         let value = match self.node.attribute(name).map(str::trim) {
@@ -31,12 +50,16 @@ impl<'d> Attributes<'_, 'd, '_> {
         };
         let length = value.parse::<Length>().ok();
         let length = length.filter(|length| length.number.is_finite());
-        let length = length.and_then(user_units);
+        let whole = self.room.whole(name);
+        let length = length.and_then(|length| match length.unit {
+            LengthUnit::Percent => Some(length.number / 100.0 * whole),
+            _ => user_units(length, self.room.per_inch),
+        });
         length.map(Some).ok_or_else(|| {
             let found = format!("`{name}` is `{value}`");
             let hint = "write a plain number in the drawing's own units";
             Problem::stop("svg-length", found, hint)
-                .expected("a number, or a length in px, mm, cm, in, pt or pc")
+                .expected("a number, or a length in px, mm, cm, in, pt, pc or %")
                 .at(self.place_of(name))
                 .into()
         })
@@ -131,11 +154,6 @@ impl<'d> Attributes<'_, 'd, '_> {
         let (start, length) = at.unwrap_or((end.max(span.start + 1) - 1, 1));
         self.text.place(start..(start + length).min(end)).element(label(self.node))
     }
-
-    /// The element's id.
-    pub(super) fn id(&self) -> Option<&'d str> {
-        self.node.attribute("id").filter(|id| !id.is_empty())
-    }
 }
 
 /// Where an error lies, in characters from 1; `None` for the end.
@@ -150,14 +168,20 @@ pub(super) fn position(error: &svgtypes::Error) -> Option<usize> {
     }
 }
 
-fn user_units(length: Length) -> Option<f64> {
+/// A length in user units.
+pub(super) fn length_in(text: &str, per_inch: f64) -> Option<f64> {
+    let length = text.trim().parse::<Length>().ok()?;
+    user_units(length, per_inch).filter(|number| number.is_finite())
+}
+
+fn user_units(length: Length, per_inch: f64) -> Option<f64> {
     let per = match length.unit {
         LengthUnit::None | LengthUnit::Px => 1.0,
-        LengthUnit::In => PIXELS_PER_INCH,
-        LengthUnit::Cm => PIXELS_PER_INCH / MM_PER_INCH * 10.0,
-        LengthUnit::Mm => PIXELS_PER_INCH / MM_PER_INCH,
-        LengthUnit::Pt => PIXELS_PER_INCH / 72.0,
-        LengthUnit::Pc => PIXELS_PER_INCH / 6.0,
+        LengthUnit::In => per_inch,
+        LengthUnit::Cm => per_inch / MM_PER_INCH * 10.0,
+        LengthUnit::Mm => per_inch / MM_PER_INCH,
+        LengthUnit::Pt => per_inch / 72.0,
+        LengthUnit::Pc => per_inch / 6.0,
         LengthUnit::Em | LengthUnit::Ex | LengthUnit::Percent => return None,
     };
     Some(length.number * per)

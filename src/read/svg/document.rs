@@ -15,6 +15,11 @@ pub(super) const ELEMENT_LIMIT: usize = 200_000;
 pub(super) const NESTING_LIMIT: usize = 64;
 /// The most strokes read, in all: more would fill the memory and is never one part.
 pub(super) const STROKE_LIMIT: usize = 500_000;
+/// The most `=` signs between two tags: the XML reader compares every attribute of an element
+/// with every other, which takes minutes for many thousands.
+const ATTRIBUTE_LIMIT: usize = 500;
+/// The most namespaces declared: the XML reader copies them from element to element.
+const NAMESPACE_LIMIT: usize = 10_000;
 /// Nodes for each element: itself, the text between, a comment.
 const NODES_AN_ELEMENT: u32 = 3;
 
@@ -81,12 +86,13 @@ impl<'a> Text<'a> {
         self.place(range.start..end).element(label(node))
     }
 
-    /// The XML tree. A bare document type does no harm; one that defines entities may grow
-    /// without bound, and is not read.
+    /// The XML tree. A document type does no harm where its entities are plain and few, such
+    /// as names of namespaces; entities of entities may grow without bound and are not read.
     pub(super) fn parse(&self) -> Checked<Document<'a>> {
+        self.check_attributes()?;
         let limit = u32::try_from(ELEMENT_LIMIT).unwrap_or(u32::MAX);
         let options = ParsingOptions {
-            allow_dtd: !self.whole.contains("<!ENTITY"),
+            allow_dtd: self.entities_are_small(),
             nodes_limit: limit * NODES_AN_ELEMENT,
             ..ParsingOptions::default()
         };
@@ -94,6 +100,48 @@ impl<'a> Text<'a> {
             .map_err(|error| self.unreadable(&error))?;
         let elements = document.descendants().filter(Node::is_element).count();
         if ELEMENT_LIMIT < elements { Err(self.too_many().into()) } else { Ok(document) }
+    }
+
+    /// Refuses elements with so many attributes that reading them would not end. No attribute
+    /// holds a `<`, so that all of an element's stand before the next one.
+    fn check_attributes(&self) -> Checked<()> {
+        let hint =
+            "save the drawing as plain SVG, without scripts and a program's own notes";
+        if NAMESPACE_LIMIT < self.whole.matches("xmlns").count() {
+            let found = "the drawing declares too many namespaces";
+            return Err(Problem::stop("svg-too-many-attributes", found, hint)
+                .expected(format!("at most {NAMESPACE_LIMIT}"))
+                .at(Place::whole(Source::Drawing, self.name))
+                .into());
+        }
+        let mut start = 0_usize;
+        for part in self.whole.split('<') {
+            let is_tag = !(part.starts_with("![CDATA[") || part.starts_with("!--"));
+            if is_tag && ATTRIBUTE_LIMIT < part.matches('=').count() {
+                let found = "an element has too many attributes";
+                return Err(Problem::stop("svg-too-many-attributes", found, hint)
+                    .expected(format!(
+                        "at most {ATTRIBUTE_LIMIT} `=` signs up to the next element"
+                    ))
+                    .at(self.place(start.saturating_sub(1)..start))
+                    .into());
+            }
+            start += part.len() + 1;
+        }
+        Ok(())
+    }
+
+    /// Whether all entities, put in wherever anything is referred to, add no more than a
+    /// drawing may have. None may refer to another.
+    fn entities_are_small(&self) -> bool {
+        let mut declared = self.whole.split("<!ENTITY").skip(1).map(|declaration| {
+            let quote = declaration.find(['"', '\'']).map(|at| &declaration[at..=at]);
+            quote.and_then(|quote| declaration.split(quote).nth(1)).unwrap_or("")
+        });
+        let n_references = self.whole.matches('&').count();
+        declared.all(|value| {
+            !value.contains(['&', '%', '<']) && value.len() * n_references <= BYTE_LIMIT
+        })
     }
 
     /// The root, which must be an `svg`.
@@ -111,7 +159,7 @@ impl<'a> Text<'a> {
 
     fn unreadable(&self, error: &Error) -> Problem {
         match error {
-            Error::DtdDetected => self.doctype(),
+            Error::DtdDetected | Error::EntityReferenceLoop(_) => self.doctype(),
             Error::NodesLimitReached => self.too_many(),
             _ => {
                 let at = self.offset(error.pos());
@@ -127,8 +175,12 @@ impl<'a> Text<'a> {
         let at = self.whole.find("<!DOCTYPE").unwrap_or(0);
         let end = self.whole[at..].find(['\n', '>']).map_or(self.whole.len(), |n| at + n);
         let hint = "remove everything from `<!DOCTYPE` to its closing `>`; a drawing needs none of it";
-        Problem::stop("svg-doctype", "a document type that defines entities", hint)
-            .at(self.place(at..end))
+        Problem::stop(
+            "svg-doctype",
+            "a document type whose entities refer to others, or grow too large",
+            hint,
+        )
+        .at(self.place(at..end))
     }
 
     /// The problem of an element by which the drawing has too many strokes.

@@ -5,6 +5,7 @@ use std::f64::consts::{PI, TAU};
 use svgtypes::{TransformListParser, TransformListToken};
 
 use super::page::Page;
+use super::viewport::Lay;
 use crate::geom::{Piece, Point, Vector, tolerance};
 use crate::read::Stroke;
 
@@ -45,18 +46,32 @@ pub(super) struct Bow {
 impl Map {
     /// From the page's user units to millimetres, turned up.
     pub(super) fn of_page(page: &Page) -> Self {
-        let Page { scale, left, top, low_x, low_y, width: _, height } = *page;
-        Self(Matrix3::new(
-            scale,
-            0.0,
-            left - scale * low_x,
-            0.0,
-            -scale,
-            height - top + scale * low_y,
-            0.0,
-            0.0,
-            1.0,
-        ))
+        let up = of_numbers([1.0, 0.0, 0.0, -1.0, 0.0, page.height]);
+        Self(up).laid(&page.lay)
+    }
+
+    /// This map after a view box has been laid into its room.
+    #[must_use]
+    pub(super) fn laid(self, lay: &Lay) -> Self {
+        let Lay { sx, sy, left, top, low_x, low_y } = *lay;
+        self.after([sx, 0.0, 0.0, sy, left - sx * low_x, top - sy * low_y])
+    }
+
+    /// This map after another, given by its six numbers in SVG's order.
+    #[must_use]
+    pub(super) fn after(self, numbers: [f64; 6]) -> Self {
+        Self(self.0 * of_numbers(numbers))
+    }
+
+    /// This map after a shift.
+    #[must_use]
+    pub(super) fn shifted(self, x: f64, y: f64) -> Self {
+        self.after([1.0, 0.0, 0.0, 1.0, x, y])
+    }
+
+    /// The map back, where there is one.
+    pub(super) fn back(&self) -> Option<Self> {
+        self.0.try_inverse().map(Self)
     }
 
     /// This map after a `transform` attribute, or where that cannot be read.
@@ -152,27 +167,31 @@ impl Bow {
     }
 }
 
+fn of_numbers([a, b, c, d, e, f]: [f64; 6]) -> Matrix3<f64> {
+    Matrix3::new(a, c, e, b, d, f, 0.0, 0.0, 1.0)
+}
+
 fn matrix_of(token: TransformListToken) -> Matrix3<f64> {
-    let rows = |a: f64, b: f64, c: f64, d: f64, e: f64, f: f64| {
-        Matrix3::new(a, c, e, b, d, f, 0.0, 0.0, 1.0)
-    };
-    match token {
-        TransformListToken::Matrix { a, b, c, d, e, f } => rows(a, b, c, d, e, f),
-        TransformListToken::Translate { tx, ty } => rows(1.0, 0.0, 0.0, 1.0, tx, ty),
-        TransformListToken::Scale { sx, sy } => rows(sx, 0.0, 0.0, sy, 0.0, 0.0),
-        TransformListToken::Rotate { angle } => {
-            let (sin, cos) = turn(angle);
-            rows(cos, sin, -sin, cos, 0.0, 0.0)
-        }
-        TransformListToken::SkewX { angle } => {
-            let (sin, cos) = turn(angle);
-            rows(1.0, 0.0, sin / cos, 1.0, 0.0, 0.0)
-        }
-        TransformListToken::SkewY { angle } => {
-            let (sin, cos) = turn(angle);
-            rows(1.0, sin / cos, 0.0, 1.0, 0.0, 0.0)
-        }
-    }
+    of_numbers(match token {
+        TransformListToken::Matrix { a, b, c, d, e, f } => [a, b, c, d, e, f],
+        TransformListToken::Translate { tx, ty } => [1.0, 0.0, 0.0, 1.0, tx, ty],
+        TransformListToken::Scale { sx, sy } => [sx, 0.0, 0.0, sy, 0.0, 0.0],
+        TransformListToken::Rotate { angle } => rotation(angle),
+        TransformListToken::SkewX { angle } => [1.0, 0.0, slope(angle), 1.0, 0.0, 0.0],
+        TransformListToken::SkewY { angle } => [1.0, slope(angle), 0.0, 1.0, 0.0, 0.0],
+    })
+}
+
+/// The six numbers of a turn, in degrees.
+pub(super) fn rotation(degrees: f64) -> [f64; 6] {
+    let (sin, cos) = turn(degrees);
+    [cos, sin, -sin, cos, 0.0, 0.0]
+}
+
+/// The tangent of an angle in degrees.
+pub(super) fn slope(degrees: f64) -> f64 {
+    let (sin, cos) = turn(degrees);
+    sin / cos
 }
 
 /// Sine and cosine of an angle in degrees, exact at the quarter turns, which drawings are full

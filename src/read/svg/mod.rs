@@ -6,13 +6,25 @@
 
 mod document;
 
+mod viewport;
+
+mod size;
+
 mod page;
 
 mod map;
 
 mod tree;
 
+mod clone;
+
+mod drawn;
+
 mod style;
+
+mod sheet;
+
+mod css_transform;
 
 mod attribute;
 
@@ -20,12 +32,11 @@ mod shape;
 
 mod path;
 
-use super::{Drawing, stem};
+use super::{Drawing, KnownSize, stem};
 use crate::diag::{Failure, Outcome, Told};
 use document::Text;
-use map::Map;
 
-/// Reads a drawing; `name` is its file's name.
+/// Reads a drawing that says its own size; `name` is its file's name.
 ///
 /// # Errors
 /// [`Failure::Input`] with every problem found: a page without a physical size, geometry that
@@ -39,11 +50,40 @@ use map::Map;
 /// assert_eq!(drawing.paths[0].strokes[0].name.as_deref(), Some("rail"));
 /// ```
 pub fn svg(name: &str, bytes: &[u8]) -> Outcome<Drawing> {
+    svg_of_size(name, bytes, None)
+}
+
+/// Reads a drawing whose size the person knows, where it does not say it itself.
+///
+/// # Errors
+/// As [`svg`]; and a size that is known and contradicts the drawing.
+///
+/// ```
+/// use spelch::read::{KnownSize, svg_of_size};
+/// let text = r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 400 300">
+///     <rect x="100" y="100" width="200" height="100"/></svg>"#;
+/// let known = KnownSize::Width(spelch::units::Mm::new(240.0).unwrap());
+/// let drawing = spelch::read::svg_of_size("rail.svg", text.as_bytes(), Some(known)).unwrap();
+/// assert!((drawing.value.bounds().width() - 240.0).abs() < 1e-9);
+/// ```
+pub fn svg_of_size(
+    name: &str,
+    bytes: &[u8],
+    known: Option<KnownSize>,
+) -> Outcome<Drawing> {
     let text = Text::new(name, bytes).map_err(|problem| Failure::input(*problem))?;
     let document = text.parse().map_err(|problem| Failure::input(*problem))?;
     let root = text.root(&document).map_err(|problem| Failure::input(*problem))?;
-    let (page, mut notes) = page::page(&text, root)?;
-    let read = tree::read(&text, root, Map::of_page(&page));
+    let (mut page, mut notes) = page::page(&text, root, known)?;
+    let mut read = tree::read(&text, root, &page);
+    if read.stops.is_empty()
+        && let Some(known) = known
+        && let Some((factor, note)) = size::factor(&text, root, (known, &read.paths))?
+    {
+        page = page.times(factor);
+        read = tree::read(&text, root, &page);
+        notes.extend(note);
+    }
     if !read.stops.is_empty() {
         return Err(Failure::Input(read.stops));
     }
@@ -55,6 +95,9 @@ pub fn svg(name: &str, bytes: &[u8]) -> Outcome<Drawing> {
 
 #[cfg(test)]
 mod tests;
+
+#[cfg(test)]
+mod clone_tests;
 
 #[cfg(test)]
 mod peer;

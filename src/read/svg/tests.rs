@@ -253,18 +253,12 @@ fn a_path_error_is_placed_to_the_letter() {
 #[test]
 fn every_problem_is_told_at_once() {
     let problems = refused(&page(
-        "<use href='#a'/><svg/><path d='M 0 0 L nan 3'/><circle r='-1'/><path transform='scale(0)' d='M0 0H1'/>",
+        "<use href='#a'/><path d='M 0 0 L nan 3'/><circle r='-1'/><path transform='scale(0)' d='M0 0H1'/>",
     ));
     let ids: Vec<&str> = problems.iter().map(|problem| problem.id).collect();
     assert_eq!(
         ids,
-        [
-            "svg-use-not-read",
-            "svg-nested",
-            "svg-path-unreadable",
-            "svg-size-negative",
-            "svg-transform"
-        ]
+        ["svg-use-missing", "svg-path-unreadable", "svg-size-negative", "svg-transform"]
     );
 }
 
@@ -276,23 +270,39 @@ fn bytes_that_are_no_drawing_are_refused() {
         svg("t.svg", bare.as_bytes()).is_ok(),
         "a document type without entities is read"
     );
+    let many = |attribute: &str| format!("{attribute} ").repeat(501);
+    let long = "x".repeat(10_000);
+    let quadratic = format!(
+        "<!DOCTYPE svg [<!ENTITY a '{long}'>]><svg>{}</svg>",
+        "&a;".repeat(10_000)
+    );
+    let named = "<!DOCTYPE svg [<!ENTITY ns 'http://www.w3.org/2000/svg'>]><svg xmlns='&ns;' width='9mm' height='9mm' viewBox='0 0 9 9'><rect width='9' height='9'/></svg>";
+    assert!(svg("t.svg", named.as_bytes()).is_ok(), "an entity for a namespace is read");
     let deep = format!("{}{}", "<g>".repeat(100), "</g>".repeat(100));
     for (text, id) in [
         ("not xml".to_owned(), "svg-xml"),
         ("<html/>".to_owned(), "svg-not-svg"),
-        ("<!DOCTYPE svg [<!ENTITY a 'b'>]><svg/>".to_owned(), "svg-doctype"),
+        (
+            "<!DOCTYPE svg [<!ENTITY a '&b;'><!ENTITY b 'c'>]><svg/>".to_owned(),
+            "svg-doctype",
+        ),
+        (quadratic, "svg-doctype"),
         (page(""), "svg-empty"),
-        (page("<text>47</text>"), "svg-text-only"),
+        (page(&format!("<rect {}/>", many("a='1'"))), "svg-too-many-attributes"),
+        (page(&"<g xmlns:a='b'/>".repeat(10_001)), "svg-too-many-attributes"),
+        (page("<text>47</text>"), "svg-text"),
+        (page("<path d='M0 0H5'/><text>47</text>"), "svg-text"),
+        (page("<text> </text>"), "svg-empty"),
         (page(&deep), "svg-too-deep"),
         (
-            page("<path transform='rotate(9)' transform-origin='5 5' d='M0 0H5'/>"),
+            page("<path transform='rotate(9)' transform-box='fill-box' d='M0 0H5'/>"),
             "svg-transform-origin",
         ),
         (
             page(&format!("<path d='M0 0{}'/>", "h1".repeat(500_001))),
             "svg-too-many-strokes",
         ),
-        (page("<style>.a{display:none}</style><path d='M0 0H5'/>"), "svg-style-sheet"),
+        (page("<style>@import url(a.css)</style><path d='M0 0H5'/>"), "svg-style-sheet"),
     ] {
         let problem = &refused(&text)[0];
         assert_eq!(problem.id, id, "{text}");
