@@ -17,6 +17,12 @@ pub(super) enum Verb {
     /// Plan a drawing or a job, and write its sheets into a folder.
     #[command(after_help = PLAN_EXAMPLES)]
     Plan(Box<PlanArgs>),
+    /// Read a drawing or a job, say what was found and repaired, and draw it, without a plan.
+    Look(LookArgs),
+    /// Write a commented starting job that plans as it stands.
+    New(NewArgs),
+    /// List the bits of the rack.
+    Bits(BitsArgs),
     /// Print every default with its unit, its basis and how to change it.
     Defaults,
     /// List the posts, and name the one for your machine.
@@ -87,6 +93,49 @@ pub(super) enum Format {
     Json,
 }
 
+/// The options of `look`.
+#[derive(Debug, Args)]
+pub(super) struct LookArgs {
+    /// A drawing (.svg) or a job (.toml).
+    pub(super) input: String,
+    /// The picture's file [default: NAME-look.svg].
+    #[arg(long, value_name = "FILE")]
+    pub(super) picture: Option<String>,
+    /// Replace the picture if it is there.
+    #[arg(long)]
+    pub(super) force: bool,
+    /// How data is printed.
+    #[arg(long, value_enum, default_value = "human")]
+    pub(super) format: Format,
+    /// Unit of bare lengths.
+    #[arg(long, value_name = "in|mm")]
+    pub(super) units: Option<String>,
+    /// A size of the job, whatever the job says, repeatable: leg=60mm.
+    #[arg(long, value_name = "NAME=LENGTH")]
+    pub(super) set: Vec<String>,
+    /// How large a drawing is that does not say.
+    #[command(flatten)]
+    pub(super) drawn: DrawnArgs,
+}
+
+/// The options of `new`.
+#[derive(Debug, Args)]
+pub(super) struct NewArgs {
+    /// The job's name; NAME.toml is written, and never over another file.
+    pub(super) name: String,
+}
+
+/// The options of `bits`.
+#[derive(Debug, Args)]
+pub(super) struct BitsArgs {
+    /// The rack's file [default: bits.toml in the folder for settings].
+    #[arg(long, value_name = "FILE")]
+    pub(super) bits: Option<String>,
+    /// How data is printed.
+    #[arg(long, value_enum, default_value = "human")]
+    pub(super) format: Format,
+}
+
 /// The options of `plan`.
 #[derive(Debug, Args)]
 #[command(allow_negative_numbers = true)]
@@ -141,6 +190,18 @@ pub(super) struct PartArgs {
     /// Sides where the piece goes on past the template.
     #[arg(long, value_name = "SIDES")]
     pub(super) goes_on: Option<String>,
+    /// How large a drawing is that does not say.
+    #[command(flatten)]
+    pub(super) drawn: DrawnArgs,
+    /// How many to make.
+    #[arg(long, value_name = "N")]
+    pub(super) make: Option<String>,
+}
+
+/// Options about a drawing that does not say its size.
+#[derive(Debug, Args)]
+#[command(next_help_heading = "A drawing without a size")]
+pub(super) struct DrawnArgs {
     /// Pixels an inch of a drawing in pixels: what the program that drew it counts by.
     #[arg(long, value_name = "N", conflicts_with_all = ["known_width", "known_height"])]
     pub(super) ppi: Option<String>,
@@ -150,9 +211,6 @@ pub(super) struct PartArgs {
     /// Height of all that is drawn, where the drawing does not say its size.
     #[arg(long, value_name = "LENGTH")]
     pub(super) known_height: Option<String>,
-    /// How many to make.
-    #[arg(long, value_name = "N")]
-    pub(super) make: Option<String>,
 }
 
 /// Options about the bits and the person.
@@ -160,9 +218,12 @@ pub(super) struct PartArgs {
 #[command(next_help_heading = "Bits and bench")]
 pub(super) struct BenchArgs {
     /// A bit you own, repeatable: "1/2in flush-trim" (bearing at the tip), "1/2in pattern, 1in
-    /// long" (by the shank), "1/4in straight + 1/2in bush".
-    #[arg(long, value_name = "TEXT")]
+    /// long" (by the shank), "1/4in straight + 1/2in bush"; or its name on the rack.
+    #[arg(long, value_name = "TEXT|NAME")]
     pub(super) bit: Vec<String>,
+    /// The rack's file [default: the job's, else bits.toml in the folder for settings].
+    #[arg(long, value_name = "FILE")]
+    pub(super) bits: Option<String>,
     /// Bearing of every bit, where it differs from the cutter.
     #[arg(long, value_name = "LENGTH")]
     pub(super) bearing: Option<String>,

@@ -11,6 +11,12 @@ mod wishes;
 
 mod show;
 
+mod rack;
+
+mod look;
+
+mod start;
+
 mod verbs;
 
 use crate::diag::Problem;

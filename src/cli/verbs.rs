@@ -4,10 +4,10 @@ use super::Answer;
 use super::args::{Command, Format, PlanArgs, Verb};
 use super::posts;
 use super::show::{Texts, shown};
-use super::wishes;
+use super::{look, rack, start, wishes};
 use crate::diag::{Failure, Place, Problem, Source, Weight};
 use crate::plan::Part;
-use crate::read::{Checked, Job, ShapeSource};
+use crate::read::{Checked, Given, Job, ShapeSource};
 use crate::sheet::Bundle;
 use crate::shop::defaults::{Default, all};
 use crate::units::{Paper, Unit};
@@ -25,6 +25,9 @@ const SAMPLE: &str = include_str!("../../samples/trestle-foot.toml");
 pub(super) fn carry_out(command: &Command) -> Answer {
     match &command.verb {
         Verb::Plan(args) => plan(args),
+        Verb::Look(args) => look::look(args),
+        Verb::New(args) => start::new(args),
+        Verb::Bits(args) => rack::list(args),
         Verb::Defaults => Answer { code: 0, data: defaults(), talk: String::new() },
         Verb::Posts(args) => posts::list(args),
     }
@@ -43,12 +46,12 @@ fn defaults() -> String {
 
 /// Reads files and remembers their texts, so that problems can be shown in their lines.
 #[derive(std::default::Default)]
-struct Reader {
-    texts: RefCell<Texts>,
+pub(super) struct Reader {
+    pub(super) texts: RefCell<Texts>,
 }
 
 impl Reader {
-    fn bytes(&self, path: &Path, name: &str) -> Checked<Vec<u8>> {
+    pub(super) fn bytes(&self, path: &Path, name: &str) -> Checked<Vec<u8>> {
         let bytes = files::load(path).map_err(Box::new)?;
         if let Ok(text) = std::str::from_utf8(&bytes) {
             self.keep(name, text);
@@ -71,8 +74,13 @@ fn plan(args: &PlanArgs) -> Answer {
 
 /// Reads the input, lays the options over it, and plans.
 fn planned(args: &PlanArgs, reader: &Reader) -> Result<Planned, Failure> {
-    let (job, folder) = job(args, reader)?;
+    let given = wishes::given(args).map_err(Failure::Input)?;
+    let (job, folder) = job(args.input.as_deref(), &given, reader)?;
     let mut job = wishes::lay_over(job, args).map_err(Failure::Input)?;
+    if let Some(rack) = rack::of_job(&job, (args.bench.bits.as_deref(), &folder), reader)?
+    {
+        job.rack = rack;
+    }
     let beside_the_job = |name: &str| reader.bytes(&folder.join(name), name);
     if let Some(choice) = job.machine.post.take() {
         let here = |name: &str| reader.bytes(Path::new(name), name);
@@ -86,36 +94,43 @@ fn planned(args: &PlanArgs, reader: &Reader) -> Result<Planned, Failure> {
 }
 
 /// The job as the input gives it, and the folder its files are named from.
-fn job(args: &PlanArgs, reader: &Reader) -> Result<(Job, PathBuf), Failure> {
-    let given = wishes::given(args).map_err(Failure::Input)?;
-    let Some(input) = &args.input else {
+pub(super) fn job(
+    input: Option<&str>,
+    given: &Given,
+    reader: &Reader,
+) -> Result<(Job, PathBuf), Failure> {
+    let Some(input) = input else {
         reader.keep(SAMPLE_NAME, SAMPLE);
-        let job = read::job_with(SAMPLE_NAME, SAMPLE, &given)?.value;
+        let job = read::job_with(SAMPLE_NAME, SAMPLE, given)?.value;
         return Ok((named(job, SAMPLE_NAME), PathBuf::new()));
     };
     let path = Path::new(input);
     let file = path
         .file_name()
-        .map_or(input.clone(), |name| name.to_string_lossy().into_owned());
+        .map_or(input.to_owned(), |name| name.to_string_lossy().into_owned());
     let folder = path.parent().map(Path::to_path_buf).unwrap_or_default();
     if path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("toml")) {
         let bytes =
             reader.bytes(path, &file).map_err(|problem| Failure::input(*problem))?;
-        let text = std::str::from_utf8(&bytes).map_err(|error| {
-            let found = format!("`{file}` is not text: byte {}", error.valid_up_to());
-            let place = Place::whole(Source::Job, file.as_str());
-            Failure::input(
-                Problem::stop("not-text", found, "save the file as UTF-8").at(place),
-            )
-        })?;
-        return Ok((named(read::job_with(&file, text, &given)?.value, &file), folder));
+        let place = Place::whole(Source::Job, file.as_str());
+        let text = as_text(&bytes, &place)?;
+        return Ok((named(read::job_with(&file, text, given)?.value, &file), folder));
     }
-    if let Some(problem) = wishes::settings_of_a_drawing(args) {
+    if let Some(problem) = wishes::setting_of_a_drawing(given) {
         return Err(Failure::input(problem));
     }
     let drawing =
         Job { shape: Some(ShapeSource::Drawing(file.clone())), ..Job::default() };
     Ok((named(drawing, &file), folder))
+}
+
+/// The bytes of a file as text.
+pub(super) fn as_text<'b>(bytes: &'b [u8], place: &Place) -> Result<&'b str, Failure> {
+    std::str::from_utf8(bytes).map_err(|error| {
+        let found = format!("`{}` is not text: byte {}", place.name, error.valid_up_to());
+        let problem = Problem::stop("not-text", found, "save the file as UTF-8");
+        Failure::input(problem.at(place.clone()))
+    })
 }
 
 /// A job without a name is called after its file.
@@ -128,7 +143,12 @@ fn named(mut job: Job, file: &str) -> Job {
 
 /// Saves all files of a plan and says what was written and where.
 fn written(args: &PlanArgs, planned: &Planned, reader: &Reader) -> Answer {
-    let bundle = planned.bundle();
+    let whole = planned.bundle();
+    let data = match args.format {
+        Format::Human => String::new(),
+        Format::Json => data_of(&whole),
+    };
+    let bundle = whole.only(&planned.shop.files);
     let folder = args.out.clone().unwrap_or_else(|| format!("{}-plan", bundle.name));
     if let Err(failure) = files::save(&bundle, Path::new(&folder), args.force) {
         return failed(&failure, args.format, &reader.texts.borrow());
@@ -142,10 +162,6 @@ fn written(args: &PlanArgs, planned: &Planned, reader: &Reader) -> Answer {
         "{notes}plan {id} of {}, written into {folder}:\n{list}{sizes}",
         shop.name
     );
-    let data = match args.format {
-        Format::Human => String::new(),
-        Format::Json => data_of(&bundle),
-    };
     Answer { code: 0, data, talk }
 }
 
@@ -173,12 +189,12 @@ fn data_of(bundle: &Bundle) -> String {
 }
 
 /// Problems, an empty line after each.
-fn all_shown(problems: &[Problem], texts: &Texts) -> String {
+pub(super) fn all_shown(problems: &[Problem], texts: &Texts) -> String {
     problems.iter().map(|problem| shown(problem, texts) + "\n\n").collect()
 }
 
 /// The answer that says why there is none.
-fn failed(failure: &Failure, format: Format, texts: &Texts) -> Answer {
+pub(super) fn failed(failure: &Failure, format: Format, texts: &Texts) -> Answer {
     let (code, last) = match failure {
         Failure::Input(_) => (2, "nothing was written: the input needs mending"),
         Failure::Refused(_) => {

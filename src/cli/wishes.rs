@@ -1,6 +1,6 @@
 //! Options to wishes: laid over what the job says, in the same words and with the same messages.
 
-use super::args::{BenchArgs, MachineArgs, PartArgs, PlanArgs};
+use super::args::{BenchArgs, DrawnArgs, MachineArgs, PartArgs, PlanArgs};
 use crate::diag::{Place, Problem, Problems, Source};
 use crate::read::{
     BitText, Checked, EdgeRef, Given, Job, KnownSize, Role, RoleWish, Setting, Station,
@@ -14,36 +14,52 @@ use crate::read::{
 /// # Errors
 /// A word that is no unit, a setting that names no size.
 pub(super) fn given(args: &PlanArgs) -> Result<Given, Problems> {
-    let place = Place::whole(Source::Command, "--units");
-    let units = args.units.as_deref().map(|text| units_text(text, &place)).transpose();
-    let units = units.map_err(|problem| vec![*problem])?;
     let of_stock =
         [("thick", "--thick", &args.part.thick), ("width", "--width", &args.part.width)];
-    let mut set = Vec::new();
+    let mut given = given_of(args.units.as_deref(), &args.part.set)?;
     for (name, option, text) in of_stock {
         let place = Place::whole(Source::Command, option);
         let text = text.clone();
-        set.extend(text.map(|text| Setting { name: name.to_owned(), text, place }));
+        let setting = text.map(|text| Setting { name: name.to_owned(), text, place });
+        given.set.splice(0..0, setting);
     }
-    let (read, wrong): (Vec<_>, Vec<_>) =
-        args.part.set.iter().map(|text| setting(text)).partition(Result::is_ok);
-    set.extend(read.into_iter().flatten());
-    let wrong: Problems = wrong.into_iter().filter_map(Result::err).map(|p| *p).collect();
-    if wrong.is_empty() { Ok(Given { units, set }) } else { Err(wrong) }
+    Ok(given)
+}
+
+/// What `--units` and `--set` give before a job is read.
+///
+/// # Errors
+/// As [`given`].
+pub(super) fn given_of(units: Option<&str>, set: &[String]) -> Result<Given, Problems> {
+    let place = Place::whole(Source::Command, "--units");
+    let units = units.map(|text| units_text(text, &place)).transpose();
+    let units = units.map_err(|problem| vec![*problem])?;
+    let (mut settings, mut wrong) = (Vec::new(), Problems::new());
+    for text in set {
+        match setting(text) {
+            Ok(setting) => settings.push(setting),
+            Err(problem) => wrong.push(*problem),
+        }
+    }
+    if wrong.is_empty() { Ok(Given { units, set: settings }) } else { Err(wrong) }
 }
 
 /// A drawing has no sizes that could be set.
-pub(super) fn settings_of_a_drawing(args: &PlanArgs) -> Option<Problem> {
-    let setting = args.part.set.first()?;
-    let found = format!("`--set {setting}` with a drawing, which has no sizes of a name");
+pub(super) fn setting_of_a_drawing(given: &Given) -> Option<Problem> {
+    let setting = given.set.iter().find(|one| one.place.name == SET)?;
+    let Setting { name, text, place } = setting;
+    let found =
+        format!("`--set {name}={text}` with a drawing, which has no sizes of a name");
     let hint = "use `--set` with a job (.toml) that has `[sizes]`; a drawing is changed in the drawing program";
-    let place = Place::whole(Source::Command, "--set");
-    Some(Problem::stop("set-without-sizes", found, hint).at(place))
+    Some(Problem::stop("set-without-sizes", found, hint).at(place.clone()))
 }
+
+/// The option that sets a size.
+const SET: &str = "--set";
 
 /// One `--set`: a name and a length with `=` between.
 fn setting(text: &str) -> Checked<Setting> {
-    let place = Place::whole(Source::Command, "--set");
+    let place = Place::whole(Source::Command, SET);
     let parts = text.split_once('=').map(|(name, value)| (name.trim(), value.trim()));
     match parts {
         Some((name, value)) if !name.is_empty() && !value.is_empty() => {
@@ -69,6 +85,16 @@ pub(super) fn lay_over(mut job: Job, args: &PlanArgs) -> Result<Job, Problems> {
     options.part(&mut job, &args.part);
     options.bench(&mut job, &args.bench);
     options.machine(&mut job, &args.machine);
+    if options.problems.is_empty() { Ok(job) } else { Err(options.problems) }
+}
+
+/// Lays over a job what is said of a drawing's size.
+///
+/// # Errors
+/// As [`lay_over`].
+pub(super) fn lay_size_over(mut job: Job, args: &DrawnArgs) -> Result<Job, Problems> {
+    let mut options = Options { problems: Problems::new() };
+    options.drawn(&mut job, args);
     if options.problems.is_empty() { Ok(job) } else { Err(options.problems) }
 }
 
@@ -100,12 +126,7 @@ impl Options {
         self.put(("--thick", &args.thick), &mut job.thick, size);
         self.put(("--width", &args.width), &mut job.width, size);
         self.put(("--make", &args.make), &mut job.count, count_text);
-        let ppi = |text: &str, place: &Place| ppi_text(text, place).map(KnownSize::Ppi);
-        let width = |text: &str, place: &Place| size(text, place).map(KnownSize::Width);
-        let height = |text: &str, place: &Place| size(text, place).map(KnownSize::Height);
-        self.put(("--ppi", &args.ppi), &mut job.known_size, ppi);
-        self.put(("--known-width", &args.known_width), &mut job.known_size, width);
-        self.put(("--known-height", &args.known_height), &mut job.known_size, height);
+        self.drawn(job, &args.drawn);
         for (option, text, role) in [
             ("--true-edges", &args.true_edges, Role::TrueAlready),
             ("--goes-on", &args.goes_on, Role::GoesOn),
@@ -120,6 +141,17 @@ impl Options {
             };
             job.roles.extend(sides.into_iter().flatten().map(wish));
         }
+    }
+
+    fn drawn(&mut self, job: &mut Job, args: &DrawnArgs) {
+        let units = job.units;
+        let size = |text: &str, place: &Place| size_text(text, units, place);
+        let ppi = |text: &str, place: &Place| ppi_text(text, place).map(KnownSize::Ppi);
+        let width = |text: &str, place: &Place| size(text, place).map(KnownSize::Width);
+        let height = |text: &str, place: &Place| size(text, place).map(KnownSize::Height);
+        self.put(("--ppi", &args.ppi), &mut job.known_size, ppi);
+        self.put(("--known-width", &args.known_width), &mut job.known_size, width);
+        self.put(("--known-height", &args.known_height), &mut job.known_size, height);
     }
 
     fn bench(&mut self, job: &mut Job, args: &BenchArgs) {

@@ -7,5 +7,8 @@ mod load;
 
 mod save;
 
+mod single;
+
 pub use load::load;
 pub use save::save;
+pub use single::{rack_path, write};

@@ -187,6 +187,7 @@ mod tests {
             kinds: vec![LoopKind::Outside],
             edges,
             deviation: 0.0,
+            mirrored: false,
         }
     }
 

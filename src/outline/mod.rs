@@ -17,7 +17,7 @@ mod edge;
 
 use crate::diag::{Failure, Outcome, Place, Problem, Source, Told, Weight};
 use crate::geom::tolerance::REPAIR;
-use crate::geom::{Bounds, Loop, Span};
+use crate::geom::{Bounds, Loop, Piece, Point, Span, Vector};
 use crate::read::{Drawing, Role, RoleWish};
 use nest::Nest;
 use ring::ShapedRing;
@@ -94,7 +94,7 @@ fn refuse_sizes(drawing: &Drawing, rings: &mut Vec<ShapedRing>, report: &mut Rep
             |p| p.place.clone(),
         );
         let found = "the drawing holds no closed line that bounds any wood";
-        let hint = "draw the outline of the part as a closed path, or walk it in a job";
+        let hint = "draw or walk the outline as a closed line round the wood, one that does not run back on itself";
         report.stop(Problem::stop("outline-empty", found, hint).at(place));
     } else if ABSURD < all.width().max(all.height()).max(far / 100.0) {
         let found = format!(
@@ -163,6 +163,7 @@ fn outline(name: String, nest: &Nest, roles: &edge::Roles) -> Outline {
         edges,
         drawn: nest.iter().map(|(_, ring)| ring.drawn()).collect(),
         deviation: nest.iter().map(|(_, ring)| ring.deviation).fold(0.0, f64::max),
+        mirrored: false,
     }
 }
 
@@ -234,6 +235,8 @@ pub struct Outline {
     pub drawn: Vec<Loop>,
     /// How far the fitted loops stray from the drawn curves, in mm.
     pub deviation: f64,
+    /// It is the mirror image of what was drawn: the other hand of a pair.
+    pub mirrored: bool,
 }
 
 impl Outline {
@@ -251,6 +254,25 @@ impl Outline {
     /// The box of the part.
     pub fn bounds(&self) -> Bounds {
         self.loops.iter().map(Loop::bounds).collect()
+    }
+
+    /// How wide the part is across an axis at an angle from +x, in mm.
+    pub fn across(&self, axis: f64) -> f64 {
+        let way = Vector::at_angle(axis).left();
+        let origin = Point::new(0.0, 0.0);
+        let mut range = (f64::INFINITY, f64::NEG_INFINITY);
+        for piece in self.loops.iter().flat_map(Loop::pieces) {
+            let mut tops = vec![piece.from(), piece.to()];
+            if let Piece::Arc { centre, .. } = *piece {
+                let radius = piece.radius().unwrap_or(0.0);
+                let outs = [way, -way].into_iter().filter(|out| piece.in_sweep(*out));
+                tops.extend(outs.map(|out| centre + out * radius));
+            }
+            for along in tops.into_iter().map(|top| (top - origin).dot(way)) {
+                range = (range.0.min(along), range.1.max(along));
+            }
+        }
+        range.1 - range.0
     }
 
     /// The area of the part: outsides and islands less openings, in mm².

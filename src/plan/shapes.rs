@@ -35,6 +35,7 @@ pub(super) fn outlines(loops: Vec<(Vec<Piece>, &[Role])>) -> Outline {
         drawn: rings.clone(),
         loops: rings,
         deviation: 0.0,
+        mirrored: false,
     }
 }
 
@@ -127,13 +128,14 @@ pub(super) fn shop(grain: f64, bits: &[f64]) -> Shop {
         cut_length: None,
         reach: None,
         marked_speed: None,
+        body: crate::shop::BitBody::default(),
     };
     Shop {
         name: "part".to_owned(),
         paper: Paper::MM,
         bits: bits.iter().enumerate().map(bit).collect(),
         stations: vec![Station::Hand],
-        stock: Stock { thick: Some(Mm::of(20.0)), species: None, grain },
+        stock: Stock { thick: Some(Mm::of(20.0)), width: None, species: None, grain },
         template: Template {
             thick: Mm::of(12.7),
             moves: false,
@@ -143,6 +145,8 @@ pub(super) fn shop(grain: f64, bits: &[f64]) -> Shop {
         leave: Mm::of(1.5875),
         leave_end_grain: Mm::of(0.8),
         count: 1,
+        reference: crate::shop::Reference { far: false, right: false },
+        files: Vec::new(),
         machine: None,
         joint: false,
         shop_rules: Vec::new(),

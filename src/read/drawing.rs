@@ -65,6 +65,16 @@ impl Drawing {
         let strokes = self.paths.iter().flat_map(|path| &path.strokes);
         strokes.map(|drawn| drawn.stroke.bounds()).collect()
     }
+
+    /// The mirror image: left and right change places.
+    #[must_use]
+    pub fn mirrored(mut self) -> Self {
+        let drawn = self.paths.iter_mut().flat_map(|path| &mut path.strokes);
+        for one in drawn {
+            one.stroke = one.stroke.mirrored();
+        }
+        self
+    }
 }
 
 impl Stroke {
@@ -95,6 +105,25 @@ impl Stroke {
                 let turns = turns.filter(within).map(at);
                 let ends = Bounds::EMPTY.with(at(start)).with(at(start + sweep));
                 turns.fold(ends, Bounds::with)
+            }
+        }
+    }
+
+    fn mirrored(self) -> Self {
+        let point = |at: Point| Point::new(-at.x, at.y);
+        let way = |way: Vector| Vector::new(-way.x, way.y);
+        match self {
+            Self::Piece(Piece::Line { from, to }) => {
+                Self::Piece(Piece::line(point(from), point(to)))
+            }
+            Self::Piece(Piece::Arc { from, to, centre, sweep }) => {
+                let (from, to, centre) = (point(from), point(to), point(centre));
+                Self::Piece(Piece::Arc { from, to, centre, sweep: -sweep })
+            }
+            Self::Cubic(points) => Self::Cubic(points.map(point)),
+            Self::Ellipse { centre, x, y, start, sweep } => {
+                let (centre, x, y) = (point(centre), way(x), way(y));
+                Self::Ellipse { centre, x, y, start, sweep }
             }
         }
     }

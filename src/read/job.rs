@@ -154,6 +154,15 @@ pub enum Station {
     Table,
 }
 
+impl BitText {
+    /// The bit's name on the rack, if it is one: its own words would begin with its width.
+    pub fn rack_name(&self) -> Option<&str> {
+        let text = self.text.trim();
+        let name = text.split(',').next().unwrap_or(text).trim();
+        name.starts_with(char::is_alphabetic).then_some(name)
+    }
+}
+
 impl Station {
     /// The word for it.
     pub const fn word(self) -> &'static str {
@@ -171,6 +180,67 @@ pub struct BitText {
     pub text: String,
     /// Where it stands.
     pub place: Place,
+}
+
+/// What guides a bit of the rack.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum BearingAt {
+    /// A bearing by the shank.
+    Shank,
+    /// A bearing at the tip.
+    Tip,
+    /// A bearing at either end.
+    Both,
+    /// A bush in the router's base.
+    Bush,
+}
+
+impl BearingAt {
+    /// The word for it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Shank => "shank",
+            Self::Tip => "tip",
+            Self::Both => "both",
+            Self::Bush => "bush",
+        }
+    }
+}
+
+/// A bit of the rack, as far as it is known.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RackBit {
+    /// What jobs call it.
+    pub name: String,
+    /// What cuts.
+    pub cutter: Diameter,
+    /// What guides it.
+    pub guided: BearingAt,
+    /// The bearing it has on, or the bush, if it is not as wide as the cutter.
+    pub bearing: Option<Diameter>,
+    /// The bearings that fit it.
+    pub bearings: Vec<Diameter>,
+    /// How high its bearing is.
+    pub bearing_height: Option<Mm>,
+    /// How long the cutter is.
+    pub cut_length: Option<Mm>,
+    /// The shank.
+    pub shank: Option<Diameter>,
+    /// How far it reaches below the base at full grip.
+    pub reach: Option<Mm>,
+    /// How many cutting edges it has.
+    pub flutes: Option<u32>,
+    /// The speed marked on it, in turns a minute.
+    pub marked_speed: Option<f64>,
+}
+
+/// The bits a shop owns.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct Rack {
+    /// Its file's name.
+    pub name: String,
+    /// The bits, in the file's order.
+    pub bits: Vec<RackBit>,
 }
 
 /// Something the template is to have beyond the part's own shape.
@@ -260,6 +330,43 @@ pub enum PostChoice {
     },
 }
 
+/// Which hand is made of a part that has one.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Hand {
+    /// The left one, as drawn.
+    Left,
+    /// The right one, as drawn.
+    Right,
+    /// The left one as drawn, and the right one as its mirror image.
+    Pair,
+}
+
+/// A kind of file that is made of a plan.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum FileKind {
+    /// The sheets as a page.
+    Page,
+    /// The sheets as text.
+    Text,
+    /// A picture a set-up.
+    Pictures,
+    /// The plan as data.
+    Data,
+    /// The machine program.
+    Program,
+}
+
+impl FileKind {
+    /// All of them with their words.
+    pub const ALL: [(Self, &'static str); 5] = [
+        (Self::Page, "page"),
+        (Self::Text, "text"),
+        (Self::Pictures, "pictures"),
+        (Self::Data, "data"),
+        (Self::Program, "program"),
+    ];
+}
+
 /// Everything that was asked for.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Job {
@@ -287,8 +394,12 @@ pub struct Job {
     pub sizes: Sizes,
     /// The stock's species, only to be printed.
     pub species: Option<String>,
-    /// The bits on the rack.
+    /// The bits to use, by their own words or by their names on the rack.
     pub bits: Vec<BitText>,
+    /// The rack's file, named relative to the job.
+    pub rack_file: Option<String>,
+    /// The rack that names are looked up on; whoever reads files puts it here.
+    pub rack: Rack,
     /// The bearing of every bit that names none.
     pub bearing: Option<Diameter>,
     /// The cutting length of every bit that names none.
@@ -299,6 +410,14 @@ pub struct Job {
     pub leave: Option<Mm>,
     /// How many to make.
     pub count: Option<u32>,
+    /// Which hand.
+    pub hand: Option<Hand>,
+    /// The side of the part that is its reference edge: near or far.
+    pub reference_edge: Option<Side>,
+    /// The side of the part that is its reference end: left or right.
+    pub reference_end: Option<Side>,
+    /// Which files to make; none named means all.
+    pub files: Vec<FileKind>,
     /// The template.
     pub template: TemplateWish,
     /// The machine.

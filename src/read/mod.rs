@@ -26,11 +26,11 @@ mod load;
 
 pub use drawing::{Drawing, Drawn, Path, Stroke};
 pub use job::{
-    BitText, BoardAndLine, EdgeRef, Extra, GrainWish, Job, KnownSize, MachineWish,
-    PostChoice, RoleWish, ShapeSource, Side, Station, Step, TemplateWish, Walk, WorkZero,
-    ZZero,
+    BearingAt, BitText, BoardAndLine, EdgeRef, Extra, FileKind, GrainWish, Hand, Job,
+    KnownSize, MachineWish, PostChoice, Rack, RackBit, RoleWish, ShapeSource, Side,
+    Station, Step, TemplateWish, Walk, WorkZero, ZZero,
 };
-pub use job_file::{Given, Setting, count_text, job, job_with};
+pub use job_file::{Given, Setting, count_text, job, job_with, rack};
 pub use load::{Load, check_known_size, drawing, post_loaded};
 pub use role::Role;
 pub use svg::{svg, svg_of_size};
@@ -38,8 +38,8 @@ pub use terms::{Sizes, Terms};
 pub use walk::walk_path;
 pub use words::{
     amount_text, blank_text, diameter_text, feed_text, fraction_text, grain_text,
-    post_text, ppi_text, rpm_text, sides_text, size_text, units_text, z_zero_text,
-    zero_text,
+    nearest, post_text, ppi_text, rpm_text, sides_text, size_text, units_text,
+    z_zero_text, zero_text,
 };
 
 use crate::diag::Problem;

@@ -3,7 +3,8 @@
 
 use super::sum;
 use super::{
-    Checked, EdgeRef, GrainWish, PostChoice, Side, Station, Terms, WorkZero, ZZero,
+    Checked, EdgeRef, FileKind, GrainWish, Hand, PostChoice, Side, Station, Terms,
+    WorkZero, ZZero,
 };
 use crate::diag::{Place, Problem};
 use crate::units::{Diameter, Mm, Unit};
@@ -182,6 +183,39 @@ pub(super) fn side_of(text: &str) -> Option<Side> {
     }
 }
 
+/// `left`, `right` or `pair`.
+pub(super) fn hand_text(text: &str, place: &Place) -> Checked<Hand> {
+    match text.trim().to_lowercase().as_str() {
+        "left" => Ok(Hand::Left),
+        "right" => Ok(Hand::Right),
+        "pair" => Ok(Hand::Pair),
+        _ => Err(unknown("hand-unknown", text, &["left", "right", "pair"], place)),
+    }
+}
+
+/// The reference edge: `near` or `far`.
+pub(super) fn edge_side_text(text: &str, place: &Place) -> Checked<Side> {
+    side_of(text)
+        .filter(|side| matches!(side, Side::Near | Side::Far))
+        .ok_or_else(|| unknown("reference-unknown", text, &["near", "far"], place))
+}
+
+/// The reference end: `left` or `right`.
+pub(super) fn end_side_text(text: &str, place: &Place) -> Checked<Side> {
+    side_of(text)
+        .filter(|side| matches!(side, Side::Left | Side::Right))
+        .ok_or_else(|| unknown("reference-unknown", text, &["left", "right"], place))
+}
+
+/// A kind of file.
+pub(super) fn file_text(text: &str, place: &Place) -> Checked<FileKind> {
+    let word = text.trim().to_lowercase();
+    let kind = FileKind::ALL.iter().find(|(_, known)| *known == word);
+    let known = FileKind::ALL.map(|(_, word)| word);
+    kind.map(|(kind, _)| *kind)
+        .ok_or_else(|| unknown("file-kind-unknown", text, &known, place))
+}
+
 /// `hand`, `table` or `both`.
 ///
 /// # Errors
@@ -335,7 +369,12 @@ pub(super) fn not_finite(text: &str) -> Problem {
 }
 
 /// The problem of a word that is none of a few.
-fn unknown(id: &'static str, text: &str, known: &[&str], place: &Place) -> Box<Problem> {
+pub(super) fn unknown(
+    id: &'static str,
+    text: &str,
+    known: &[&str],
+    place: &Place,
+) -> Box<Problem> {
     let list =
         known.iter().map(|word| format!("`{word}`")).collect::<Vec<_>>().join(", ");
     let hint = nearest(text, known).map_or_else(
@@ -347,7 +386,7 @@ fn unknown(id: &'static str, text: &str, known: &[&str], place: &Place) -> Box<P
 }
 
 /// The known word that is nearest to `text` by changes of a letter, if it is near at all.
-pub(super) fn nearest<'a>(text: &str, known: &[&'a str]) -> Option<&'a str> {
+pub fn nearest<'a>(text: &str, known: &[&'a str]) -> Option<&'a str> {
     let lower = text.trim().to_lowercase();
     let far = 1 + lower.chars().count() / 3;
     let best = known.iter().map(|word| (changes(&lower, word), *word)).min();

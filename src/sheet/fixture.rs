@@ -41,9 +41,10 @@ pub(super) fn shop() -> Shop {
             cut_length: None,
             reach: None,
             marked_speed: None,
+            body: crate::shop::BitBody::default(),
         }],
         stations: vec![Station::Hand],
-        stock: Stock { thick: Mm::new(19.0), species: None, grain: 0.0 },
+        stock: Stock { thick: Mm::new(19.0), width: None, species: None, grain: 0.0 },
         template: Template {
             thick: Mm::of(12.0),
             moves: false,
@@ -53,6 +54,8 @@ pub(super) fn shop() -> Shop {
         leave: Mm::of(1.5875),
         leave_end_grain: Mm::of(0.8),
         count: 4,
+        reference: crate::shop::Reference { far: false, right: false },
+        files: Vec::new(),
         machine: None,
         joint: false,
         shop_rules: Vec::new(),
@@ -86,6 +89,7 @@ pub(super) fn outline() -> Outline {
         kinds: vec![LoopKind::Outside, LoopKind::Opening],
         edges,
         deviation: 0.0,
+        mirrored: false,
     }
 }
 

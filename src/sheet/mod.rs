@@ -18,14 +18,18 @@ mod html;
 
 mod markdown;
 
+mod look;
+
 #[cfg(test)]
 mod fixture;
 
 pub use data::{Data, data};
+pub use look::Look;
 pub use picture::picture;
 
 use crate::plan::Plan;
 use crate::prove::ProvedProgram;
+use crate::read::FileKind;
 use crate::shop::Shop;
 use std::fmt::Write;
 
@@ -36,6 +40,31 @@ pub struct Bundle {
     pub name: String,
     /// The files: their names and what they hold.
     pub files: Vec<(String, Vec<u8>)>,
+}
+
+impl Bundle {
+    /// The same with only files of these kinds; none named means all.
+    #[must_use]
+    pub fn only(mut self, kinds: &[FileKind]) -> Self {
+        let wanted = |name: &str| kinds.is_empty() || kinds.contains(&kind_of(name));
+        self.files.retain(|(name, _)| wanted(name));
+        self
+    }
+}
+
+/// The kind of a file of a bundle, by how its name ends.
+fn kind_of(name: &str) -> FileKind {
+    if name.ends_with("-bench.html") {
+        FileKind::Page
+    } else if name.ends_with("-bench.md") {
+        FileKind::Text
+    } else if name.ends_with("-plan.json") {
+        FileKind::Data
+    } else if name.contains("-picture-") {
+        FileKind::Pictures
+    } else {
+        FileKind::Program
+    }
 }
 
 /// Makes all files of a plan; `id` stands on every sheet.
@@ -62,7 +91,8 @@ pub fn bundle(
         let text = picture(plan, shop, index, id);
         files.push((picture_name(&name, index), text.into_bytes()));
     }
-    files.push((format!("{name}-plan.json"), data_text(&data(plan, shop, program, id))));
+    let data = data_text(&data(plan, shop, program, id));
+    files.push((format!("{name}-plan.json"), data.into_bytes()));
     if let Some(program) = program {
         files.push((program_name(shop, program), program.text().as_bytes().to_vec()));
     }
@@ -74,12 +104,9 @@ fn picture_name(stem: &str, set_up: usize) -> String {
     format!("{stem}-picture-{}.svg", set_up + 1)
 }
 
-/// The data as text, one field a line.
-fn data_text(data: &Data) -> Vec<u8> {
-    let mut text =
-        serde_json::to_string_pretty(data).expect("plain data always becomes text");
-    text.push('\n');
-    text.into_bytes()
+/// Data as text, one field a line.
+fn data_text(data: &impl serde::Serialize) -> String {
+    serde_json::to_string_pretty(data).expect("plain data always becomes text") + "\n"
 }
 
 /// The name of the program's file.

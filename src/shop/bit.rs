@@ -5,9 +5,9 @@
     reason = "a bit is read once; its problem is told as it is"
 )]
 
-use super::{Bit, Guide};
+use super::{Bit, BitBody, Guide};
 use crate::diag::{Place, Problem};
-use crate::read::{BitText, Job};
+use crate::read::{BearingAt, BitText, Job, Rack, RackBit, nearest};
 use crate::units::{Diameter, LengthError, Mm, Unit, parse_length};
 
 const EXAMPLE: &str = "write a bit like `1/2in flush-trim` (bearing at the tip), `1/2in pattern` (bearing by the shank), `3/4in pattern both bearings, 1 1/2in long`, or `1/4in straight + 1/2in bush`";
@@ -36,11 +36,15 @@ struct Said {
     cut_length: Option<Mm>,
     reach: Option<Mm>,
     marked_speed: Option<f64>,
+    body: BitBody,
 }
 
-/// Reads one bit of the rack; `number` counts from 1.
+/// Reads one bit, by its own words or by its name on the rack; `number` counts from 1.
 pub(super) fn bit(text: &BitText, number: usize, job: &Job) -> Result<Bit, Problem> {
-    let said = read(text, job.units)?;
+    let said = match text.rack_name() {
+        Some(name) => of_rack(text, name, job)?,
+        None => read(text, job.units)?,
+    };
     let bad = |found: String| unreadable(&text.place, found);
     let cutter = said.cutter.ok_or_else(|| bad(no_width(&text.text)))?;
     let guides = match (said.bush, said.shank, said.tip) {
@@ -69,7 +73,82 @@ pub(super) fn bit(text: &BitText, number: usize, job: &Job) -> Result<Bit, Probl
         cut_length: said.cut_length.or(job.cut_length),
         reach: said.reach,
         marked_speed: said.marked_speed,
+        body: said.body,
     })
+}
+
+/// What the rack says of a bit, and what the job adds behind its name: `half-pattern, bearing
+/// 9/16in`.
+fn of_rack(text: &BitText, name: &str, job: &Job) -> Result<Said, Problem> {
+    let found = job.rack.bits.iter().find(|bit| bit.name.eq_ignore_ascii_case(name));
+    let bit = found.ok_or_else(|| not_on_the_rack(text, name, &job.rack))?;
+    let mut said = Said {
+        cutter: Some(bit.cutter),
+        bearing: Some(bit.bearing.unwrap_or(bit.cutter)),
+        shank: matches!(bit.guided, BearingAt::Shank | BearingAt::Both),
+        tip: matches!(bit.guided, BearingAt::Tip | BearingAt::Both),
+        bush: bit.guided == BearingAt::Bush,
+        cut_length: bit.cut_length,
+        reach: bit.reach,
+        marked_speed: bit.marked_speed,
+        body: BitBody {
+            shank: bit.shank,
+            bearing_height: bit.bearing_height,
+            bearings: bit.bearings.clone(),
+            flutes: bit.flutes,
+        },
+    };
+    let reader = Reader { whole: text, units: job.units };
+    for part in text.text.split(',').skip(1) {
+        let words = part.trim().to_lowercase();
+        if !words.is_empty() {
+            reader.part(&words, &mut said)?;
+        }
+    }
+    let fits = |one: &Diameter| Some(one.mm()) == said.bearing.map(Diameter::mm);
+    let asked = said.bearing != Some(bit.bearing.unwrap_or(bit.cutter));
+    if asked && !bit.bearings.iter().any(fits) {
+        return Err(does_not_fit(text, bit));
+    }
+    Ok(said)
+}
+
+fn does_not_fit(text: &BitText, bit: &RackBit) -> Problem {
+    let found = format!("no such bearing fits `{}`, as the rack has it", bit.name);
+    let list: Vec<String> =
+        bit.bearings.iter().map(|one| format!("{} mm", one.mm())).collect();
+    let hint = if list.is_empty() {
+        "add the bearings that fit it to the rack: `bearings = [\"1/2in\", \"9/16in\"]`"
+            .to_owned()
+    } else {
+        format!(
+            "choose one of those that fit it: {}; or add it to the rack",
+            list.join(", ")
+        )
+    };
+    Problem::stop("bearing-does-not-fit", found, hint).at(text.place.clone())
+}
+
+fn not_on_the_rack(text: &BitText, name: &str, rack: &Rack) -> Problem {
+    let (found, hint) = if rack.bits.is_empty() {
+        (
+            format!(
+                "`{name}` is no bit in its own words, and there is no rack to look it up on"
+            ),
+            format!("{EXAMPLE}; `spelch bits` says where your own rack is kept"),
+        )
+    } else {
+        let list: Vec<&str> = rack.bits.iter().map(|bit| bit.name.as_str()).collect();
+        let names = list.join("`, `");
+        let hint = match nearest(name, &list) {
+            Some(near) => {
+                format!("use `{near}`, if that was meant; the rack has `{names}`")
+            }
+            None => format!("use one of the rack's bits, `{names}`, or {EXAMPLE}"),
+        };
+        (format!("the rack `{}` has no bit called `{name}`", rack.name), hint)
+    };
+    Problem::stop("bit-not-on-rack", found, hint).at(text.place.clone())
 }
 
 fn read(text: &BitText, units: Option<Unit>) -> Result<Said, Problem> {
@@ -162,6 +241,13 @@ impl Reader<'_> {
             said.reach = Some(self.length(reach)?);
         } else if let Some(speed) = words.strip_prefix("max") {
             said.marked_speed = Some(self.speed(speed)?);
+        } else if let Some(height) = high(words) {
+            said.body.bearing_height = Some(self.length(height)?);
+        } else if let Some(width) = words.strip_prefix("shank ") {
+            said.body.shank = Some(self.diameter(width)?);
+        } else if let Some(count) = words.strip_suffix("flutes") {
+            let count = count.trim().parse().map_err(|_why| self.strange(words))?;
+            said.body.flutes = Some(count);
         } else if let Some(width) = words.strip_prefix("bearing ") {
             said.bearing = Some(self.diameter(width)?);
         } else {
@@ -211,6 +297,11 @@ impl Reader<'_> {
         let found = format!("`{words}` means nothing in the bit `{}`", self.whole.text);
         unreadable(&self.whole.place, found)
     }
+}
+
+/// The height in `bearing 5mm high`.
+fn high(words: &str) -> Option<&str> {
+    words.strip_prefix("bearing ")?.strip_suffix("high")
 }
 
 fn no_width(text: &str) -> String {
@@ -280,7 +371,8 @@ mod tests {
             ("12.7mm pattern, 25 long", "length-without-unit"),
             ("12.7mm", "bit-without-guide"),
             ("1/4in straight", "bit-without-guide"),
-            ("pattern", "bit-unreadable"),
+            ("pattern", "bit-not-on-rack"),
+            ("12mm pattern, many flutes", "bit-unreadable"),
             ("0mm pattern", "bit-unreadable"),
             ("-3mm pattern", "bit-unreadable"),
             ("12mm roundover", "bit-unreadable"),
@@ -293,6 +385,36 @@ mod tests {
             assert_eq!(problem.id, id, "{text}: {problem:?}");
             assert!(!problem.hint.is_empty() && problem.place.is_some(), "{text}");
         }
+    }
+
+    /// The rack of a job for the tests below.
+    fn racked() -> Job {
+        let text = "[half]\ncutter = \"1/2in\"\nbearing-at = \"shank\"\nbearings = [\"9/16in\"]\nflutes = 2\nspeed = 22000\nshank = \"1/4in\"\n";
+        let rack = crate::read::rack("bits.toml", text).expect("a rack").value;
+        Job { rack, ..Job::default() }
+    }
+
+    #[test]
+    fn a_bit_is_found_on_the_rack_by_its_name() {
+        let half = read_bit("Half", &racked()).expect("on the rack");
+        assert_eq!(
+            (half.guides.as_slice(), half.body.flutes),
+            (&[Guide::Shank][..], Some(2))
+        );
+        assert_eq!(half.marked_speed, Some(22000.0), "its mark");
+        let oversize = read_bit("half, bearing 9/16in", &racked()).expect("it fits");
+        assert!((oversize.bearing.mm() - 14.2875).abs() < 1e-9, "the oversize bearing");
+        let other = read_bit("half, bearing 5/8in", &racked()).expect_err("it does not");
+        assert_eq!(other.id, "bearing-does-not-fit");
+        let misspelt = read_bit("haif", &racked()).expect_err("none of that name");
+        assert!(misspelt.hint.contains("use `half`"), "{}", misspelt.hint);
+        let own = read_bit(
+            "1/2in pattern, shank 1/4in, 2 flutes, bearing 5mm high",
+            &Job::default(),
+        );
+        let own = own.expect("the same in its own words").body;
+        assert_eq!((own.shank, own.flutes), (half.body.shank, Some(2)));
+        assert_eq!(own.bearing_height, Some(Mm::of(5.0)));
     }
 
     #[test]

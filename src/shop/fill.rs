@@ -1,10 +1,12 @@
 //! From what was asked to what holds: defaults filled in, doubts refused.
 
 use super::bit::bit;
-use super::{Machine, Shop, Stock, Template, defaults, rim_limit};
+use super::{Machine, Reference, Shop, Stock, Template, defaults, rim_limit};
 use crate::diag::{Failure, Outcome, Place, Problem, Problems, Source, Told, Weight};
 use crate::geom::Bounds;
-use crate::read::{GrainWish, Job, MachineWish, ShapeSource, Station, WorkZero, ZZero};
+use crate::read::{
+    GrainWish, Job, MachineWish, ShapeSource, Side, Station, WorkZero, ZZero,
+};
 use crate::units::{Mm, Paper, Unit};
 
 /// Completes what a job asks for; `bounds` are the part's, which decide which way is long.
@@ -29,6 +31,11 @@ pub fn shop(job: &Job, bounds: Bounds) -> Outcome<Shop> {
             Mm::of(defaults::LEAVE_END_GRAIN.value)
         },
         count: count(job, &mut wrong),
+        reference: Reference {
+            far: job.reference_edge == Some(Side::Far),
+            right: job.reference_end == Some(Side::Right),
+        },
+        files: job.files.clone(),
         machine: machine(&job.machine, (&mut wrong, &mut notes)),
         joint: matches!(job.shape, Some(ShapeSource::BoardAndLine(_))),
         shop_rules: job.shop_rules.clone(),
@@ -57,7 +64,7 @@ fn paper(job: &Job, wrong: &mut Problems) -> Paper {
 
 fn bits(job: &Job, wrong: &mut Problems) -> Vec<super::Bit> {
     if job.bits.is_empty() {
-        let hint = "name one with `--bit \"1/2in flush-trim\"` (bearing at the tip) or `--bit \"1/2in pattern\"` (bearing by the shank); in a job: `bits = [\"1/2in pattern\"]`";
+        let hint = "name one with `--bit \"1/2in flush-trim\"` (bearing at the tip) or `--bit \"1/2in pattern\"` (bearing by the shank); in a job: `bits = [\"1/2in pattern\"]`; a bit of your rack goes by its name, and `spelch bits` lists them";
         let none = Problem::stop("no-bit", "no bit is on the rack", hint);
         wrong.push(none.at(Place::whole(Source::BitRack, "bits")));
     }
@@ -92,7 +99,8 @@ fn stock(job: &Job, bounds: Bounds, wrong: &mut Problems) -> Stock {
         GrainWish::Across => 90.0 - long,
         GrainWish::Degrees(degrees) => degrees.rem_euclid(180.0),
     };
-    Stock { thick, species: job.species.clone(), grain }
+    let width = job.width.filter(|&width| more_than_zero(width, "width", wrong));
+    Stock { thick, width, species: job.species.clone(), grain }
 }
 
 fn more_than_zero(length: Mm, what: &str, wrong: &mut Problems) -> bool {

@@ -11,7 +11,9 @@ mod speed;
 pub use fill::shop;
 pub use speed::{bit_speed, rim_limit};
 
-use crate::read::{Extra, Station, WorkZero, ZZero};
+use crate::geom::{Bounds, Point};
+use crate::outline::Outline;
+use crate::read::{Extra, FileKind, Station, WorkZero, ZZero};
 use crate::units::{Diameter, Mm, Paper};
 
 /// Which face of the wood. Face A is the face the drawing shows.
@@ -83,6 +85,21 @@ pub struct Bit {
     pub reach: Option<Mm>,
     /// The speed marked on it, in turns a minute, if known.
     pub marked_speed: Option<f64>,
+    /// What else is known of it.
+    pub body: BitBody,
+}
+
+/// What a bit is like beside what it cuts and what guides it, as far as it is known.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct BitBody {
+    /// Its shank.
+    pub shank: Option<Diameter>,
+    /// How high its bearing is.
+    pub bearing_height: Option<Mm>,
+    /// The bearings that fit it.
+    pub bearings: Vec<Diameter>,
+    /// How many cutting edges it has.
+    pub flutes: Option<u32>,
 }
 
 impl Bit {
@@ -100,10 +117,44 @@ impl Bit {
 pub struct Stock {
     /// Measured thickness.
     pub thick: Option<Mm>,
+    /// Measured width.
+    pub width: Option<Mm>,
     /// Species, only to be printed.
     pub species: Option<String>,
     /// The axis of the grain, in degrees counter-clockwise from +x on face A, `0 <= grain < 180`.
     pub grain: f64,
+}
+
+/// What the sizes of a part are measured from, as face A shows it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Reference {
+    /// The reference edge is the far side; else the near one.
+    pub far: bool,
+    /// The reference end is the right side; else the left one.
+    pub right: bool,
+}
+
+impl Reference {
+    /// That of a part: the mirror image's end is on the other side.
+    #[must_use]
+    pub const fn of(self, outline: &Outline) -> Self {
+        Self { right: self.right != outline.mirrored, ..self }
+    }
+
+    /// The corner of a part's bounds where edge and end meet.
+    pub const fn corner(self, whole: Bounds) -> Point {
+        let x = if self.right { whole.high.x } else { whole.low.x };
+        let y = if self.far { whole.high.y } else { whole.low.y };
+        Point::new(x, y)
+    }
+
+    /// How far a point of a part lies from the reference end and from the reference edge.
+    pub const fn sizes(self, whole: Bounds, at: Point) -> (f64, f64) {
+        let corner = self.corner(whole);
+        let x = if self.right { corner.x - at.x } else { at.x - corner.x };
+        let y = if self.far { corner.y - at.y } else { at.y - corner.y };
+        (x, y)
+    }
 }
 
 /// The template, as far as it is a choice.
@@ -163,6 +214,10 @@ pub struct Shop {
     pub leave_end_grain: Mm,
     /// How many of each part.
     pub count: u32,
+    /// What sizes are measured from.
+    pub reference: Reference,
+    /// Which files to make; none named means all.
+    pub files: Vec<FileKind>,
     /// The machine, if there is one.
     pub machine: Option<Machine>,
     /// Whether the parts are halves of a joint.

@@ -2,6 +2,8 @@
 //!
 //! The command line calls this; each stage below is one function of its room.
 
+mod hands;
+
 use crate::diag::{Failure, Outcome, Problem, Problems, Told, Weight};
 use crate::geom::tolerance;
 use crate::outline::Outline;
@@ -45,6 +47,7 @@ pub fn plan_job(job: &Job, load: &Load<'_>) -> Outcome<Planned> {
     let bounds = outlines.iter().map(Outline::bounds).collect();
     check_size(&outlines)?;
     let shop = keep(shop::shop(job, bounds)?, &mut notes);
+    notes.extend(outlines.iter().filter_map(|outline| too_narrow(outline, &shop)));
     let id = short_id(&outlines, &shop);
     let mut plan = keep(plan::plan(outlines, &shop)?, &mut notes);
     let program = if shop.machine.is_some() {
@@ -72,10 +75,31 @@ pub fn outlines(job: &Job, load: &Load<'_>) -> Outcome<Vec<Outline>> {
     }
     let fit = job.fit.map_or(tolerance::FIT, Mm::mm);
     let mut outlines = Vec::new();
-    for drawing in &drawings {
-        outlines.extend(keep(outline::outlines(drawing, &job.roles, fit)?, &mut notes));
+    for one in keep(hands::hands(job, drawings)?, &mut notes) {
+        let mut own = keep(outline::outlines(&one.drawing, &one.roles, fit)?, &mut notes);
+        for outline in &mut own {
+            outline.mirrored = one.mirrored;
+        }
+        outlines.extend(own);
     }
     Ok(Told { value: outlines, notes })
+}
+
+/// A caution where a part is wider across the grain than the stock.
+fn too_narrow(outline: &Outline, shop: &Shop) -> Option<Problem> {
+    let width = shop.stock.width?.mm();
+    let across = outline.across(shop.stock.grain.to_radians());
+    let paper = shop.paper;
+    let found = format!(
+        "`{}` is {} wide across the grain, and the stock {}",
+        outline.name,
+        paper.length(across),
+        paper.length(width)
+    );
+    let hint =
+        "take wider stock, glue up a wider board, or lay the part otherwise to the grain";
+    let problem = Problem::new("stock-too-narrow", Weight::Caution, found, hint);
+    (width + tolerance::REPAIR < across).then_some(problem)
 }
 
 /// What to know about two halves: whether one template serves both.

@@ -5,6 +5,7 @@ mod command;
 mod directions;
 mod figures;
 mod house;
+mod job;
 mod left;
 mod ramps;
 mod samples;

@@ -119,7 +119,11 @@ def loops(name):
     o = job["outline"]; sizes = named(job); rings = [turned(walk(o["start"], o["steps"], sizes), True)]
     rings += [turned(walk(h["start"], h["steps"], sizes), False) for h in o.get("openings", [])]
     xs = [p.a[0] for p in rings[0]]; ys = [p.a[1] for p in rings[0]]
-    return {part: rings}, (0.0 if max(xs)-min(xs) >= max(ys)-min(ys) else 90.0) if grain == "long" else float(grain)
+    flip = lambda q: (-q[0], q[1])
+    mirror = lambda p: Line(flip(p.a), flip(p.b)) if isinstance(p, Line) else Arc(flip(p.a), flip(p.b), flip(p.c), not p.left)
+    image = [[mirror(p).back() for p in ring[::-1]] for ring in rings]
+    both = {f"{part} left": rings, f"{part} right": image} if job.get("hand") == "pair" else {part: rings}
+    return both, (0.0 if max(xs)-min(xs) >= max(ys)-min(ys) else 90.0) if grain == "long" else float(grain)
 
 def wrap90(d):
     d = (d + 180) % 360 - 180

@@ -54,6 +54,7 @@ pub(super) fn part(loops: Vec<Loop>) -> Part {
         drawn: loops.clone(),
         loops: loops.clone(),
         deviation: 0.0,
+        mirrored: false,
     };
     Part {
         guide: outline.clone(),
@@ -101,7 +102,7 @@ pub(super) fn shop(machine: Machine) -> Shop {
         paper: Paper::MM,
         bits: Vec::new(),
         stations: Vec::new(),
-        stock: Stock { thick: None, species: None, grain: 0.0 },
+        stock: Stock { thick: None, width: None, species: None, grain: 0.0 },
         template: Template {
             thick: Mm::of(12.0),
             moves: false,
@@ -111,6 +112,8 @@ pub(super) fn shop(machine: Machine) -> Shop {
         leave: Mm::of(1.5),
         leave_end_grain: Mm::of(0.8),
         count: 1,
+        reference: crate::shop::Reference { far: false, right: false },
+        files: Vec::new(),
         machine: Some(machine),
         joint: false,
         shop_rules: Vec::new(),

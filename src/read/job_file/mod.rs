@@ -8,8 +8,11 @@ mod shape;
 
 mod sizes;
 
+mod rack;
+
 mod wishes;
 
+pub use rack::rack;
 pub use sizes::Setting;
 
 use toml::de::DeTable;
@@ -24,7 +27,7 @@ use reader::{Reader, Section};
 const BYTE_LIMIT: usize = 1_000_000;
 
 /// The keys of a job.
-const KEYS: [&str; 21] = [
+const KEYS: [&str; 26] = [
     "name",
     "units",
     "fraction",
@@ -35,11 +38,16 @@ const KEYS: [&str; 21] = [
     "species",
     "sizes",
     "bits",
+    "rack",
     "bearing",
     "cut-length",
     "work",
     "leave",
     "make",
+    "hand",
+    "reference-edge",
+    "reference-end",
+    "files",
     "shop-rules",
     "outline",
     "board",
@@ -147,6 +155,14 @@ fn stock<'t>(reader: &mut Reader<'t>, root: Section<'t>, job: &mut Job) {
     job.species = reader.text(root, "species").map(|(text, _)| text.trim().to_owned());
     job.count = word(reader, root, "make", count_text);
     job.shop_rules = texts(reader, root, "shop-rules");
+    job.hand = word(reader, root, "hand", words::hand_text);
+    job.reference_edge = word(reader, root, "reference-edge", words::edge_side_text);
+    job.reference_end = word(reader, root, "reference-end", words::end_side_text);
+    for value in reader.list(root, "files") {
+        if let Some((text, place)) = reader.as_text(value) {
+            job.files.extend(reader.keep(words::file_text(text, &place)));
+        }
+    }
 }
 
 /// The bits and the ways of working.
@@ -156,6 +172,7 @@ fn tools<'t>(reader: &mut Reader<'t>, root: Section<'t>, job: &mut Job) {
             job.bits.push(BitText { text: text.to_owned(), place });
         }
     }
+    job.rack_file = reader.text(root, "rack").map(|(text, _)| text.trim().to_owned());
     job.bearing = reader.word(root, "bearing").and_then(|(text, place)| {
         let units = reader.units;
         reader.keep(words::diameter_text(&text, units, &place))
@@ -213,3 +230,6 @@ pub fn count_text(text: &str, place: &Place) -> Checked<u32> {
 
 #[cfg(test)]
 mod tests;
+
+#[cfg(test)]
+mod page;

@@ -34,6 +34,8 @@ pub(super) struct Value<'t> {
 pub(super) struct Reader<'t> {
     /// The file's name.
     pub(super) name: &'t str,
+    /// What kind of file it is.
+    pub(super) source: Source,
     /// The file's text.
     pub(super) text: &'t str,
     /// What lengths may be written with: the unit of bare ones, and the sizes.
@@ -56,13 +58,14 @@ impl<'t> Reader<'t> {
     pub(super) fn new(name: &'t str, text: &'t str, units: Terms<'t>) -> Self {
         let breaks = text.match_indices('\n').map(|(index, _)| index + 1);
         let lines = std::iter::once(0).chain(breaks).collect();
-        Self { name, text, units, problems: Vec::new(), lines }
+        let source = Source::Job;
+        Self { name, source, text, units, problems: Vec::new(), lines }
     }
 
     /// The place of some bytes.
     pub(super) fn place(&self, span: Range<usize>) -> Place {
         let line = self.lines.partition_point(|&start| start <= span.start);
-        let whole = Place::whole(Source::Job, self.name);
+        let whole = Place::whole(self.source, self.name);
         Place { line: Some(line), span: Some(span), ..whole }
     }
 
@@ -224,6 +227,12 @@ impl<'t> Reader<'t> {
         let (text, place) = self.word(section, key)?;
         let checked = words::size_text(&text, self.units, &place);
         self.keep(checked)
+    }
+
+    /// The stock's width, if the job gives it.
+    pub(super) fn stock_width(&self) -> Option<Mm> {
+        let worth = self.units.size("width")?;
+        Mm::new(worth.amount)
     }
 
     /// A yes or no.

@@ -181,7 +181,11 @@ fn board_of<'t>(
     place: &Place,
 ) -> Option<BoardAndLine> {
     reader.only(section, &["length", "width", "line"]);
+    let stock_width = reader.stock_width();
     let side = |reader: &mut Reader<'t>, key: &str| {
+        if key == "width" && stock_width.is_some() && !section.table.contains_key(key) {
+            return stock_width;
+        }
         if !section.table.contains_key(key) {
             let hint = "give the board's `length` (along x) and `width` (along y)";
             reader.missing(&format!("the board's `{key}`"), hint, place);

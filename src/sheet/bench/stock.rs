@@ -22,8 +22,11 @@ pub(super) fn sheet(job: &Job<'_>) -> Sheet {
     let head = ["Part", "How many", "Length", "Width", "Thickness", &blank];
     sheet.table(&head, rows, &[2, 3, 4]);
     let species = job.shop.stock.species.as_deref().unwrap_or("____________");
+    let width = job.shop.stock.width;
+    let width =
+        width.map_or_else(String::new, |it| format!(", {} wide", job.length(it.mm())));
     sheet.paragraph(format!(
-        "Wood: {species}. Grain: {}.",
+        "Wood: {species}{width}. Grain: {}.",
         grain_words(job.shop.stock.grain)
     ));
     sheet.checks(

@@ -179,12 +179,14 @@ fn extras(sheet: &mut Sheet, job: &Job<'_>) {
                 Extra::Pin { at, diameter } => ("pin hole", at, diameter),
                 Extra::HangHole { at, diameter } => ("hole to hang it by", at, diameter),
             };
-            let low =
-                job.plan.parts.first().map_or(*at, |part| part.outline.bounds().low);
+            let first = job.plan.parts.first();
+            let whole =
+                first.map_or(Bounds::EMPTY.with(*at), |part| part.outline.bounds());
+            let (end, edge) = job.shop.reference.sizes(whole, *at);
             vec![
                 what.to_owned(),
-                job.length(at.x - low.x),
-                job.length(at.y - low.y),
+                job.length(end),
+                job.length(edge),
                 job.length(across.mm()),
             ]
         })

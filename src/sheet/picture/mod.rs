@@ -46,7 +46,7 @@ pub fn picture(plan: &Plan, shop: &Shop, set_up: usize, id: &str) -> String {
     sizes::grain(&mut canvas, shop.stock.grain);
     moves::stars_and_ends(&mut canvas, set_up);
     moves::arrows(&mut canvas, set_up);
-    sizes::references(&mut canvas);
+    sizes::references(&mut canvas, shop.reference);
     edges::hand_numbers(&mut canvas);
     edges::letters(&mut canvas, set_up);
     edges::keep(&mut canvas);
@@ -62,7 +62,7 @@ pub(super) fn saw(plan: &Plan, shop: &Shop, id: &str) -> String {
     edges::edges(&mut canvas);
     saw::saw_line(&mut canvas);
     sizes::overall(&mut canvas, shop.paper);
-    sizes::references(&mut canvas);
+    sizes::references(&mut canvas, shop.reference);
     sizes::names(&mut canvas);
     sizes::grain(&mut canvas, shop.stock.grain);
     edges::keep(&mut canvas);
@@ -79,7 +79,7 @@ pub(super) fn layout(plan: &Plan, shop: &Shop, corners: &[Corner], id: &str) -> 
     edges::edges(&mut canvas);
     canvas.insets();
     sizes::overall(&mut canvas, shop.paper);
-    sizes::references(&mut canvas);
+    sizes::references(&mut canvas, shop.reference);
     sizes::names(&mut canvas);
     sizes::grain(&mut canvas, shop.stock.grain);
     sizes::points(&mut canvas, corners);

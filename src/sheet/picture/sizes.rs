@@ -5,6 +5,7 @@ use super::canvas::Canvas;
 use crate::draw::{Label, Pen, Text, double_arrow};
 use crate::geom::{Bounds, Point, Vector};
 use crate::outline::Outline;
+use crate::shop::Reference;
 use crate::units::Paper;
 
 /// The part's length and width, on lines below and beside it.
@@ -78,8 +79,8 @@ fn measured(canvas: &mut Canvas<'_>, ends: (Point, Point), words: &str) {
     canvas.scene.letters(text);
 }
 
-/// The reference edge and the reference end: the near and the left side as face A shows them.
-pub(super) fn references(canvas: &mut Canvas<'_>) {
+/// The reference edge and the reference end, sides as face A shows them.
+pub(super) fn references(canvas: &mut Canvas<'_>, reference: Reference) {
     let plan = canvas.plan;
     for (index, part) in plan.parts.iter().enumerate() {
         let whole = part
@@ -88,12 +89,14 @@ pub(super) fn references(canvas: &mut Canvas<'_>) {
             .iter()
             .fold(Bounds::EMPTY, |all, ring| all.joined(&ring.bounds()));
         let view = canvas.view(index);
-        let way = Vector::new(whole.width(), whole.height());
+        let corner = reference.of(&part.outline).corner(whole);
+        let way = (whole.centre() - corner) * 2.0;
         let shares = [0.2, 0.12, 0.3, 0.4, 0.5, 0.6, 0.7, 0.8, 0.9];
-        let edge = shares.map(|x| view.point(whole.low + Vector::new(way.x * x, 0.0)));
-        let end = shares.map(|y| view.point(whole.low + Vector::new(0.0, way.y * y)));
-        let out = view.direction(Vector::new(-1.0, 0.0));
-        caret(canvas, &edge, Vector::new(0.0, -1.0), "ref. edge");
+        let edge = shares.map(|x| view.point(corner + Vector::new(way.x * x, 0.0)));
+        let end = shares.map(|y| view.point(corner + Vector::new(0.0, way.y * y)));
+        let out = view.direction(Vector::new(-way.x, 0.0));
+        let down = view.direction(Vector::new(0.0, -way.y));
+        caret(canvas, &edge, down, "ref. edge");
         caret(canvas, &end, out, "ref. end");
     }
 }

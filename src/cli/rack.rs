@@ -1,0 +1,127 @@
+//! The bit rack: found, read, listed.
+
+use super::Answer;
+use super::args::{BitsArgs, Format};
+use super::verbs::{Reader, as_text, failed};
+use crate::diag::{Failure, Place, Problem, Source};
+use crate::files;
+use crate::read::{self, Job, Rack, RackBit};
+use crate::units::{Diameter, Mm, Paper, Unit};
+use serde_json::json;
+use std::path::{Path, PathBuf};
+
+/// The rack that a job's bits are named on, if any is a name: of `--bits`, of the job itself
+/// (named relative to it), or the one that jobs share.
+///
+/// # Errors
+/// What is wrong with the rack's file.
+pub(super) fn of_job(
+    job: &Job,
+    (option, folder): (Option<&str>, &Path),
+    reader: &Reader,
+) -> Result<Option<Rack>, Failure> {
+    if job.bits.iter().all(|bit| bit.rack_name().is_none()) {
+        return Ok(None);
+    }
+    let own = job.rack_file.as_ref().map(|file| folder.join(file));
+    match option.map(PathBuf::from).or(own) {
+        Some(path) => read_rack(&path, reader).map(Some),
+        None => shared(reader),
+    }
+}
+
+/// The rack that jobs share, if there is one.
+fn shared(reader: &Reader) -> Result<Option<Rack>, Failure> {
+    let path = files::rack_path().filter(|path| path.is_file());
+    path.map(|path| read_rack(&path, reader)).transpose()
+}
+
+fn read_rack(path: &Path, reader: &Reader) -> Result<Rack, Failure> {
+    let name = path.display().to_string();
+    let bytes = reader.bytes(path, &name).map_err(|problem| Failure::input(*problem))?;
+    let place = Place::whole(Source::BitRack, name.as_str());
+    Ok(read::rack(&name, as_text(&bytes, &place)?)?.value)
+}
+
+/// Lists the rack.
+pub(super) fn list(args: &BitsArgs) -> Answer {
+    let reader = Reader::default();
+    let rack = match &args.bits {
+        Some(file) => read_rack(Path::new(file), &reader).map(Some),
+        None => shared(&reader),
+    };
+    let rack = rack.and_then(|rack| rack.ok_or_else(|| Failure::input(no_rack())));
+    match rack {
+        Ok(rack) => {
+            let data = match args.format {
+                Format::Human => rack.bits.iter().map(in_words).collect(),
+                Format::Json => as_data(&rack),
+            };
+            let talk = format!("{} bits in {}\n", rack.bits.len(), rack.name);
+            Answer { code: 0, data, talk }
+        }
+        Err(failure) => failed(&failure, args.format, &reader.texts.borrow()),
+    }
+}
+
+fn no_rack() -> Problem {
+    let found = match files::rack_path() {
+        Some(path) => format!("there is no bit rack at `{}`", path.display()),
+        None => "this system does not say where settings are kept".to_owned(),
+    };
+    let hint = "write that file, a table for each bit, like `[half-pattern]` with `cutter = \"1/2in\"`, `bearing-at = \"shank\"` and `cut-length = \"1in\"` below it; or name another file with `--bits FILE`";
+    Problem::stop("rack-missing", found, hint)
+}
+
+/// A bit in a paragraph: what is known of it, in millimetres and inches.
+fn in_words(bit: &RackBit) -> String {
+    let both = |mm: f64| {
+        let inches = Paper { unit: Unit::Inch, fraction: 64 };
+        format!("{} ({})", Paper::MM.fine(mm), inches.length(mm))
+    };
+    let rides = both(bit.bearing.unwrap_or(bit.cutter).mm());
+    let mut lines = vec![
+        format!("cutter {}", both(bit.cutter.mm())),
+        match bit.guided {
+            read::BearingAt::Bush => format!("runs in a {rides} bush"),
+            read::BearingAt::Both => format!("{rides} bearing at either end"),
+            read::BearingAt::Shank => format!("{rides} bearing by the shank"),
+            read::BearingAt::Tip => format!("{rides} bearing at the tip"),
+        },
+    ];
+    let more = [
+        ("cutting length", bit.cut_length),
+        ("bearing height", bit.bearing_height),
+        ("reach below the base", bit.reach),
+        ("shank", bit.shank.map(|shank| Mm::of(shank.mm()))),
+    ];
+    let known = more.into_iter().filter_map(|(what, length)| Some((what, length?)));
+    lines.extend(known.map(|(what, length)| format!("{what} {}", both(length.mm()))));
+    let fitting: Vec<String> = bit.bearings.iter().map(|one| both(one.mm())).collect();
+    if !fitting.is_empty() {
+        lines.push(format!("bearings that fit: {}", fitting.join(", ")));
+    }
+    lines.extend(bit.flutes.map(|count| format!("{count} flutes")));
+    lines.extend(bit.marked_speed.map(|speed| format!("marked {speed} turns a minute")));
+    format!("{}\n    {}\n", bit.name, lines.join("\n    "))
+}
+
+/// The rack as JSON, in mm.
+fn as_data(rack: &Rack) -> String {
+    let bits: Vec<_> = rack
+        .bits
+        .iter()
+        .map(|bit| {
+            json!({
+                "name": bit.name, "cutter": bit.cutter.mm(), "guided": bit.guided.word(),
+                "bearing": bit.bearing.unwrap_or(bit.cutter).mm(),
+                "bearings": bit.bearings.iter().copied().map(Diameter::mm).collect::<Vec<_>>(),
+                "bearing_height": bit.bearing_height.map(Mm::mm),
+                "cut_length": bit.cut_length.map(Mm::mm), "reach": bit.reach.map(Mm::mm),
+                "shank": bit.shank.map(Diameter::mm), "flutes": bit.flutes,
+                "marked_speed": bit.marked_speed,
+            })
+        })
+        .collect();
+    json!({ "rack": rack.name, "bits": bits }).to_string() + "\n"
+}

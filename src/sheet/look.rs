@@ -1,0 +1,274 @@
+//! What was read, without a plan: sizes, loops, edges with their roles, as words, data and a
+//! picture.
+
+use super::{data_text, file_stem, put};
+use crate::diag::Problem;
+use crate::draw::{
+    Frame, Label, Pen, Places, Scene, Text, TitleBlock, View, part_cells, svg,
+};
+use crate::geom::{Bounds, Loop, Piece, Point};
+use crate::outline::{Edge, Outline};
+use crate::read::Role;
+use crate::units::{Paper, Unit};
+use serde::Serialize;
+
+/// What was read.
+#[derive(Debug)]
+pub struct Look<'a> {
+    /// The job's name.
+    pub name: &'a str,
+    /// Its parts.
+    pub parts: &'a [Outline],
+    /// What was repaired, and what else there is to know.
+    pub notes: &'a [Problem],
+}
+
+/// Both systems of units: whoever drew in one sees at once if it was read in the other.
+fn both(mm: f64) -> String {
+    let inches = Paper { unit: Unit::Inch, fraction: 64 };
+    format!("{} ({})", Paper::MM.length(mm), inches.length(mm))
+}
+
+impl Look<'_> {
+    /// In words, a line a thing.
+    pub fn words(&self) -> String {
+        let mut out = String::new();
+        for part in self.parts {
+            let whole = part.bounds();
+            put(&mut out, format_args!("{}\n", part.name));
+            let (wide, high) = (both(whole.width()), both(whole.height()));
+            put(&mut out, format_args!("  {wide} wide, {high} high\n"));
+            let (x, y) = (whole.low.x, whole.low.y);
+            put(
+                &mut out,
+                format_args!("  its lower left corner lies at {x:.3}, {y:.3} mm\n"),
+            );
+            if 0.0 < part.deviation {
+                put(
+                    &mut out,
+                    format_args!(
+                        "  curves are followed by arcs, at most {:.4} mm off\n",
+                        part.deviation
+                    ),
+                );
+            }
+            for (on, (ring, kind)) in part.loops.iter().zip(&part.kinds).enumerate() {
+                let round = Paper::MM.length(ring.length());
+                let (lines, arcs) = counted(ring);
+                let kind = kind.word();
+                put(
+                    &mut out,
+                    format_args!(
+                        "  {kind}: {lines} lines and {arcs} arcs, {round} round\n"
+                    ),
+                );
+                for (number, edge) in
+                    self.numbered(part).filter(|(_, edge)| edge.span.on == on)
+                {
+                    put(
+                        &mut out,
+                        format_args!("    {}\n", edge_words(number, edge, ring)),
+                    );
+                }
+            }
+        }
+        out
+    }
+
+    /// The edges of a part with their numbers, which count through all parts.
+    fn numbered<'p>(&self, part: &'p Outline) -> impl Iterator<Item = (usize, &'p Edge)> {
+        let before = self.parts.iter().take_while(|one| one.name != part.name);
+        let first: usize = before.map(|one| one.edges.len()).sum();
+        (first + 1..).zip(&part.edges)
+    }
+
+    /// As JSON.
+    pub fn data(&self) -> String {
+        let parts = self.parts.iter().map(|part| self.part_data(part)).collect();
+        let notes = self.notes.iter().map(|note| NoteData {
+            id: note.id,
+            weight: note.weight.word(),
+            found: note.found.clone(),
+            at: note.place.as_ref().and_then(|place| place.at),
+        });
+        data_text(&LookData { name: self.name, parts, notes: notes.collect() })
+    }
+
+    fn part_data(&self, part: &Outline) -> PartData {
+        let Bounds { low, high } = part.bounds();
+        let loops = part.loops.iter().zip(&part.kinds).enumerate();
+        let loops = loops.map(|(on, (ring, kind))| {
+            let edges = self.numbered(part).filter(|(_, edge)| edge.span.on == on);
+            let (lines, arcs) = counted(ring);
+            let edges =
+                edges.map(|(number, edge)| edge_data(number, edge, ring)).collect();
+            LoopData { kind: kind.word(), length: ring.length(), lines, arcs, edges }
+        });
+        PartData {
+            name: part.name.clone(),
+            area: part.area(),
+            bounds: [low.x, low.y, high.x, high.y],
+            deviation: part.deviation,
+            loops: loops.collect(),
+        }
+    }
+
+    /// As a picture, face A up, each edge with its number.
+    pub fn picture(&self) -> String {
+        let mut scene = Scene::a4_lying(format!("{}, as read", self.name));
+        let frame = Frame::beside(&scene);
+        let sizes: Vec<Bounds> = self.parts.iter().map(Outline::bounds).collect();
+        let cells = part_cells(&sizes, frame.drawing, ROOM, false);
+        let mut places = Places::new(frame.drawing.grown(-1.5));
+        for (part, view) in self.parts.iter().zip(&cells.views) {
+            for edge in &part.edges {
+                let run = on_page(part, edge, view);
+                places.add_line(&run);
+                let rout = matches!(edge.role, Role::Rout | Role::RunOn);
+                scene.line(run, if rout { Pen::Now } else { Pen::NeverCut });
+            }
+        }
+        for (part, view) in self.parts.iter().zip(&cells.views) {
+            for (number, edge) in self.numbered(part) {
+                scene.letters(label(&mut places, number, &on_page(part, edge, view)));
+            }
+        }
+        let mut lines = vec!["#Edges".to_owned()];
+        for part in self.parts {
+            let edges = self.numbered(part);
+            lines.extend(edges.map(|(number, edge)| {
+                format!("{number}  {}{}", edge.role.words(), named(edge))
+            }));
+        }
+        crate::draw::column(&mut scene, frame.notes, &lines, 4.2);
+        let sizes = self.parts.iter().map(|part| {
+            let whole = part.bounds();
+            format!("{} × {}", both(whole.width()), both(whole.height()))
+        });
+        let scale = format!("scale {}", cells.words);
+        let title = TitleBlock {
+            name: self.name.to_owned(),
+            heading: "AS READ: FACE A UP".to_owned(),
+            lines: sizes
+                .chain([scale, "Thick: to be routed. Thin: never cut.".to_owned()])
+                .collect(),
+        };
+        frame.draw(&mut scene, &title);
+        svg(&scene)
+    }
+
+    /// The picture's file name.
+    pub fn picture_name(&self) -> String {
+        format!("{}-look.svg", file_stem(self.name))
+    }
+}
+
+/// Room round a part for its numbers, in mm on the page.
+const ROOM: f64 = 12.0;
+
+fn on_page(part: &Outline, edge: &Edge, view: &View) -> Vec<Piece> {
+    view.pieces(&part.loops[edge.span.on].run(edge.span.from, edge.span.length))
+}
+
+/// The number of an edge, off its middle on the waste side where there is room.
+fn label(places: &mut Places, number: usize, run: &[Piece]) -> Text {
+    let label = Label { text: number.to_string(), size: 4.0, room: 0.6 };
+    let length: f64 = run.iter().map(Piece::length).sum();
+    let mut spots: Vec<Point> = Vec::new();
+    for share in [0.5, 0.4, 0.6, 0.3, 0.7] {
+        let mut along = share * length;
+        for piece in run {
+            let own = piece.length();
+            if along <= own && 0.0 < own {
+                let (at, out) =
+                    (piece.at(along / own), piece.direction(along / own).right());
+                spots.extend([5.0, -5.0, 8.0].map(|off| at + out * off));
+                break;
+            }
+            along -= own;
+        }
+    }
+    places.label(&label, &spots)
+}
+
+fn counted(ring: &Loop) -> (usize, usize) {
+    let arcs = ring.pieces().iter().filter(|piece| piece.radius().is_some()).count();
+    (ring.pieces().len() - arcs, arcs)
+}
+
+fn named(edge: &Edge) -> String {
+    edge.name.as_ref().map_or_else(String::new, |name| format!(", `{name}`"))
+}
+
+fn edge_words(number: usize, edge: &Edge, ring: &Loop) -> String {
+    let (from, to) =
+        (ring.at(edge.span.from), ring.at(edge.span.from + edge.span.length));
+    format!(
+        "edge {number}: {}{}, {}, from {:.3}, {:.3} to {:.3}, {:.3}",
+        edge.role.words(),
+        named(edge),
+        Paper::MM.length(edge.span.length),
+        from.x,
+        from.y,
+        to.x,
+        to.y
+    )
+}
+
+#[derive(Debug, Serialize)]
+struct LookData<'a> {
+    name: &'a str,
+    parts: Vec<PartData>,
+    notes: Vec<NoteData>,
+}
+
+#[derive(Debug, Serialize)]
+struct PartData {
+    name: String,
+    area: f64,
+    bounds: [f64; 4],
+    deviation: f64,
+    loops: Vec<LoopData>,
+}
+
+#[derive(Debug, Serialize)]
+struct LoopData {
+    kind: &'static str,
+    length: f64,
+    lines: usize,
+    arcs: usize,
+    edges: Vec<EdgeData>,
+}
+
+#[derive(Debug, Serialize)]
+struct EdgeData {
+    number: usize,
+    name: Option<String>,
+    role: &'static str,
+    length: f64,
+    from: [f64; 2],
+    to: [f64; 2],
+}
+
+#[derive(Debug, Serialize)]
+struct NoteData {
+    id: &'static str,
+    weight: &'static str,
+    found: String,
+    at: Option<(f64, f64)>,
+}
+
+fn edge_data(number: usize, edge: &Edge, ring: &Loop) -> EdgeData {
+    let at = |along: f64| {
+        let point = ring.at(along);
+        [point.x, point.y]
+    };
+    EdgeData {
+        number,
+        name: edge.name.clone(),
+        role: edge.role.words(),
+        length: edge.span.length,
+        from: at(edge.span.from),
+        to: at(edge.span.from + edge.span.length),
+    }
+}

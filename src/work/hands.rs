@@ -1,0 +1,166 @@
+//! Left and right: a part as drawn, or a pair of it and its mirror image.
+
+use crate::diag::{Failure, Outcome, Place, Problem, Source, Told, Weight};
+use crate::read::{Drawing, EdgeRef, GrainWish, Hand, Job, RoleWish, ShapeSource, Side};
+
+/// A drawing to plan.
+#[derive(Debug)]
+pub(super) struct ToPlan {
+    /// The drawing.
+    pub(super) drawing: Drawing,
+    /// The roles asked for on it.
+    pub(super) roles: Vec<RoleWish>,
+    /// It is the mirror image of what was drawn.
+    pub(super) mirrored: bool,
+}
+
+/// The drawings to plan, each with the roles asked for on it.
+///
+/// # Errors
+/// A pair of something that no mirror image is planned of: halves of a joint, or a part whose
+/// grain runs at an angle, which would run at two.
+pub(super) fn hands(job: &Job, drawings: Vec<Drawing>) -> Outcome<Vec<ToPlan>> {
+    let mut notes = Vec::new();
+    let as_drawn =
+        |drawing| ToPlan { drawing, roles: job.roles.clone(), mirrored: false };
+    let Some(hand) = job.hand else {
+        return Ok(Told { value: drawings.into_iter().map(as_drawn).collect(), notes });
+    };
+    let (word, pair) = match hand {
+        Hand::Left => ("left", false),
+        Hand::Right => ("right", false),
+        Hand::Pair => ("left", true),
+    };
+    if pair {
+        refuse(job)?;
+        notes.push(one_template());
+    }
+    let mut all = Vec::new();
+    for drawing in drawings {
+        let named = |word: &str| format!("{} {word}", drawing.name);
+        let (name, other) = (named(word), named("right"));
+        if pair {
+            let mirror = Drawing { name: other, ..drawing.clone().mirrored() };
+            let roles = job.roles.iter().cloned().map(mirrored).collect();
+            all.push(as_drawn(Drawing { name, ..drawing }));
+            all.push(ToPlan { drawing: mirror, roles, mirrored: true });
+        } else {
+            all.push(as_drawn(Drawing { name, ..drawing }));
+        }
+    }
+    Ok(Told { value: all, notes })
+}
+
+/// A wish for a side is for the other side of the mirror image.
+fn mirrored(mut wish: RoleWish) -> RoleWish {
+    wish.which = match wish.which {
+        EdgeRef::Side(Side::Left) => EdgeRef::Side(Side::Right),
+        EdgeRef::Side(Side::Right) => EdgeRef::Side(Side::Left),
+        other @ (EdgeRef::Side(Side::Near | Side::Far) | EdgeRef::Name(_)) => other,
+    };
+    wish
+}
+
+fn refuse(job: &Job) -> Result<(), Failure> {
+    let whole = Place::whole(Source::Job, job.name.as_deref().unwrap_or("job"));
+    if matches!(job.shape, Some(ShapeSource::BoardAndLine(_))) {
+        let found = "a pair of the halves of a joint";
+        let hint = "remove `hand`: a board and a line make two halves already";
+        let problem = Problem::stop("hand-of-halves", found, hint);
+        return Err(Failure::input(problem.at(whole.element("hand"))));
+    }
+    let degrees = match job.grain {
+        Some(GrainWish::Degrees(degrees)) => degrees.rem_euclid(90.0),
+        Some(GrainWish::Long | GrainWish::Across) | None => 0.0,
+    };
+    if 0.0 < degrees {
+        let found =
+            "a pair whose grain runs at an angle: it would run at another in each hand";
+        let hint = "make a job of each hand: the other one has the mirror image of the outline, and the angle with the other sign";
+        let problem = Problem::stop("hand-grain-at-an-angle", found, hint);
+        return Err(Failure::input(problem.at(whole.element("hand"))));
+    }
+    Ok(())
+}
+
+/// What to know about a pair.
+fn one_template() -> Problem {
+    let found = "left and right are mirror images: the drawing is the left, and a template made for one serves the other with its other face up";
+    let hint = "mark the template's faces LEFT and RIGHT, and each piece with its hand before it is routed: the set-ups are not the same for both";
+    Problem::new("hands-mirrored", Weight::Caution, found, hint)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::Point;
+    use crate::read::Role;
+
+    fn wish(which: EdgeRef) -> RoleWish {
+        RoleWish {
+            which,
+            role: Role::TrueAlready,
+            place: Place::whole(Source::Job, "job"),
+        }
+    }
+
+    #[test]
+    fn a_pair_is_the_drawing_and_its_mirror_image() {
+        let text = "units = \"mm\"\nhand = \"pair\"\n[outline]\nstart = [0, 0]\nsteps = [\"right 50\", \"arc left 30 to 30, 40\", \"close as back\"]\n[edges]\ntrue = [\"left\"]\n";
+        let job = crate::read::job("hook.toml", text).expect("a job").value;
+        let load = |_: &str| -> crate::read::Checked<Vec<u8>> { Ok(Vec::new()) };
+        let drawing = crate::read::drawing(&job, &load).expect("a drawing").value;
+        let told = hands(&job, vec![drawing]).expect("a pair");
+        let [ToPlan { drawing: left, .. }, ToPlan { drawing: right, roles, .. }] =
+            &told.value[..]
+        else {
+            panic!("two")
+        };
+        assert_eq!(
+            (left.name.as_str(), right.name.as_str()),
+            ("hook left", "hook right")
+        );
+        assert_eq!(
+            roles[0],
+            RoleWish {
+                place: roles[0].place.clone(),
+                ..wish(EdgeRef::Side(Side::Right))
+            }
+        );
+        let area = |drawing: &Drawing| {
+            let told = crate::outline::outlines(drawing, &[], 0.001).expect("an outline");
+            let outline = &told.value[0];
+            (outline.area(), outline.bounds().low, outline.bounds().high)
+        };
+        let ((one, low, high), (other, mirror_low, mirror_high)) =
+            (area(left), area(right));
+        assert!((one - other).abs() < 1e-9, "the same area");
+        assert_eq!(
+            mirror_low,
+            Point::new(-high.x, low.y),
+            "left and right change places"
+        );
+        assert_eq!(
+            mirror_high,
+            Point::new(-low.x, high.y),
+            "left and right change places"
+        );
+    }
+
+    #[test]
+    fn a_pair_that_cannot_be_is_refused() {
+        let base = "units = \"mm\"\nhand = \"pair\"\n";
+        for (text, id) in [
+            ("grain = 30\n", "hand-grain-at-an-angle"),
+            (
+                "[board]\nlength = 90\nwidth = 20\n[board.line]\nstart = [30, 0]\nsteps = [\"up 20\"]\n",
+                "hand-of-halves",
+            ),
+        ] {
+            let job =
+                crate::read::job("a.toml", &format!("{base}{text}")).expect(text).value;
+            let failure = hands(&job, Vec::new()).expect_err(text);
+            assert_eq!(failure.problems()[0].id, id, "{text}");
+        }
+    }
+}
