@@ -8,7 +8,7 @@ use crate::files;
 use crate::read::{self, Job, Rack, RackBit};
 use crate::units::{Diameter, Mm, Paper, Unit};
 use serde_json::json;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 /// The rack that a job's bits are named on, if any is a name: of `--bits`, of the job itself
 /// (named relative to it), or the one that jobs share.
@@ -23,31 +23,31 @@ pub(super) fn of_job(
     if job.bits.iter().all(|bit| bit.rack_name().is_none()) {
         return Ok(None);
     }
-    let own = job.rack_file.as_ref().map(|file| folder.join(file));
-    match option.map(PathBuf::from).or(own) {
-        Some(path) => read_rack(&path, reader).map(Some),
-        None => shared(reader),
+    match (option, &job.rack_file) {
+        (Some(file), _) => read_rack(Path::new(file), file, reader).map(Some),
+        (None, Some(file)) => read_rack(&folder.join(file), file, reader).map(Some),
+        (None, None) => shared(reader),
     }
 }
 
 /// The rack that jobs share, if there is one.
 fn shared(reader: &Reader) -> Result<Option<Rack>, Failure> {
     let path = files::rack_path().filter(|path| path.is_file());
-    path.map(|path| read_rack(&path, reader)).transpose()
+    path.map(|path| read_rack(&path, &path.display().to_string(), reader)).transpose()
 }
 
-fn read_rack(path: &Path, reader: &Reader) -> Result<Rack, Failure> {
-    let name = path.display().to_string();
-    let bytes = reader.bytes(path, &name).map_err(|problem| Failure::input(*problem))?;
-    let place = Place::whole(Source::BitRack, name.as_str());
-    Ok(read::rack(&name, as_text(&bytes, &place)?)?.value)
+/// Reads a rack; `name` is how the person calls its file.
+fn read_rack(path: &Path, name: &str, reader: &Reader) -> Result<Rack, Failure> {
+    let bytes = reader.bytes(path, name).map_err(|problem| Failure::input(*problem))?;
+    let place = Place::whole(Source::BitRack, name);
+    Ok(read::rack(name, as_text(&bytes, &place)?)?.value)
 }
 
 /// Lists the rack.
 pub(super) fn list(args: &BitsArgs) -> Answer {
     let reader = Reader::default();
     let rack = match &args.bits {
-        Some(file) => read_rack(Path::new(file), &reader).map(Some),
+        Some(file) => read_rack(Path::new(file), file, &reader).map(Some),
         None => shared(&reader),
     };
     let rack = rack.and_then(|rack| rack.ok_or_else(|| Failure::input(no_rack())));
@@ -101,7 +101,7 @@ fn in_words(bit: &RackBit) -> String {
     if !fitting.is_empty() {
         lines.push(format!("bearings that fit: {}", fitting.join(", ")));
     }
-    lines.extend(bit.flutes.map(|count| format!("{count} flutes")));
+    lines.extend(bit.flutes.map(|count| format!("cutting edges: {count}")));
     lines.extend(bit.marked_speed.map(|speed| format!("marked {speed} turns a minute")));
     format!("{}\n    {}\n", bit.name, lines.join("\n    "))
 }

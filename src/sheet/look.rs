@@ -137,7 +137,7 @@ impl Look<'_> {
         for part in self.parts {
             let edges = self.numbered(part);
             lines.extend(edges.map(|(number, edge)| {
-                format!("{number}  {}{}", edge.role.words(), named(edge))
+                format!("{number}  {}{}", edge.role.words(), named(edge).replace('`', ""))
             }));
         }
         crate::draw::column(&mut scene, frame.notes, &lines, 4.2);
