@@ -163,7 +163,7 @@ fn what_is_only_held_ready_is_not_read() {
 #[test]
 fn a_switch_gives_its_first_child_for_us() {
     let drawing = read(
-        "<switch><foreignObject requiredExtensions='x'/><rect systemLanguage='fr' width='5' height='5'/><rect id='en' systemLanguage='de, en-GB' width='7' height='7'/><rect width='9' height='9'/></switch>",
+        "<switch><unheard/><foreignObject requiredExtensions='x'/><rect systemLanguage='fr' width='5' height='5'/><rect id='en' systemLanguage='de, en-GB' width='7' height='7'/><rect width='9' height='9'/></switch>",
     );
     assert_eq!(drawing.paths.len(), 1, "one child");
     assert_eq!(drawing.paths[0].strokes[0].name.as_deref(), Some("en"));

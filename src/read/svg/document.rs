@@ -177,7 +177,7 @@ impl<'a> Text<'a> {
         let hint = "remove everything from `<!DOCTYPE` to its closing `>`; a drawing needs none of it";
         Problem::stop(
             "svg-doctype",
-            "a document type whose entities refer to others, or grow too large",
+            "a document type whose entities hold elements or other entities, or grow too large",
             hint,
         )
         .at(self.place(at..end))

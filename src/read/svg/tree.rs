@@ -120,6 +120,25 @@ pub(super) struct Reader<'a> {
     pub(super) full: bool,
 }
 
+/// Elements that draw, of which a `switch` gives one.
+const DRAWN: [&str; 15] = [
+    "a",
+    "circle",
+    "ellipse",
+    "foreignObject",
+    "g",
+    "image",
+    "line",
+    "path",
+    "polygon",
+    "polyline",
+    "rect",
+    "svg",
+    "switch",
+    "text",
+    "use",
+];
+
 /// Elements that draw nothing where they stand.
 const NOT_DRAWN: [&str; 28] = [
     "defs",
@@ -206,9 +225,8 @@ impl<'a> Reader<'a> {
         match tag {
             "g" | "a" => self.children(node, own),
             "switch" => {
-                if let Some(child) =
-                    node.children().filter(is_svg).find(|n| is_for_us(*n))
-                {
+                let mut children = node.children().filter(is_svg).filter(is_drawn);
+                if let Some(child) = children.find(|child| is_for_us(*child)) {
                     self.element(child, own, None);
                 }
             }
@@ -333,7 +351,8 @@ impl<'a> Reader<'a> {
     }
 
     fn letters(&mut self, node: Node<'_, '_>) {
-        let texts = node.descendants().filter_map(|part| part.text());
+        let texts = node.descendants().filter(Node::is_text);
+        let texts = texts.filter_map(|part| part.text());
         let letters: String = texts.flat_map(str::chars).take(20).collect();
         let letters = letters.trim();
         if !letters.is_empty() {
@@ -416,6 +435,11 @@ fn nothing(notes: &[Problem]) -> Problem {
 fn is_svg(node: &Node<'_, '_>) -> bool {
     let namespace = node.tag_name().namespace();
     node.is_element() && namespace.is_none_or(|namespace| namespace == SVG)
+}
+
+/// Whether an element draws.
+fn is_drawn(node: &Node<'_, '_>) -> bool {
+    DRAWN.contains(&node.tag_name().name())
 }
 
 /// Whether an element's conditions hold: it asks for no extension, and for English where it asks
