@@ -60,15 +60,33 @@ impl Frame {
         }
         let (left, mut y) = (self.title.low.x + 3.0, self.title.high.y - 8.0);
         let room = self.title.width() - 6.0;
-        let size = fitting(&title.name, 6.5, room);
-        scene.letters(Text::new(Point::new(left, y), title.name.clone(), size).bold());
-        y -= 7.5;
+        let (size, rows) = name_rows(&title.name, room);
+        for row in &rows {
+            scene.letters(Text::new(Point::new(left, y), row, size).bold());
+            y -= size * 1.15;
+        }
         let size = fitting(&title.heading, 6.0, room);
         scene.letters(Text::new(Point::new(left, y), title.heading.clone(), size).bold());
         let below =
             Bounds { low: self.title.low, high: Point::new(self.title.high.x, y - 0.5) };
         column(scene, below, &title.lines, 4.2);
     }
+}
+
+/// A name on one row as large as it fits, or on two smaller ones; what is longer is cut short.
+fn name_rows(name: &str, room: f64) -> (f64, Vec<String>) {
+    let size = fitting(name, 6.5, room);
+    if Text::width_of(name, size) <= room {
+        return (size, vec![name.to_owned()]);
+    }
+    let size = 4.2;
+    let mut rows = wrapped(name, size, room * 0.94);
+    if 2 < rows.len() {
+        rows.truncate(2);
+        rows[1].pop();
+        rows[1].push('…');
+    }
+    (size, rows)
 }
 
 /// The largest type up to `size` at which the text is no wider than `room`, at least 3.5 mm.
@@ -91,7 +109,10 @@ pub const SMALLEST: f64 = 3.5;
 
 /// How high lines of text stand in a block of this width.
 pub fn column_height(lines: &[String], size: f64, width: f64) -> f64 {
-    let rows = |line: &String| wrapped(line, size, width - 5.0).len();
+    let rows = |line: &String| {
+        let (line, bold) = weighed(line);
+        wrapped(line, size, (width - 5.0) * share(bold)).len()
+    };
     let height = |line| wrapped_height(rows(line), size);
     lines.iter().map(height).sum::<f64>() + size * 0.5
 }
@@ -112,9 +133,8 @@ pub fn column(scene: &mut Scene, block: Bounds, lines: &[String], size: f64) {
     }
     let mut y = block.high.y - size * 1.25;
     for line in lines {
-        let (line, bold) =
-            line.strip_prefix('#').map_or((line.as_str(), false), |rest| (rest, true));
-        for part in wrapped(line, size, room) {
+        let (line, bold) = weighed(line);
+        for part in wrapped(line, size, room * share(bold)) {
             let mut text = Text::new(Point::new(left, y), part, size);
             text.bold = bold;
             scene.letters(text);
@@ -122,6 +142,16 @@ pub fn column(scene: &mut Scene, block: Bounds, lines: &[String], size: f64) {
         }
         y -= size * 0.2;
     }
+}
+
+/// A line without its mark, and whether it is heavy.
+fn weighed(line: &str) -> (&str, bool) {
+    line.strip_prefix('#').map_or((line, false), |rest| (rest, true))
+}
+
+/// The share of a row that letters may be reckoned to fill: heavy ones run wider.
+const fn share(bold: bool) -> f64 {
+    if bold { 0.9 } else { 1.0 }
 }
 
 /// A sample of a line with what it means beside it; returns the height of the next row.
@@ -136,7 +166,8 @@ pub fn key_row(scene: &mut Scene, at: Point, pen: Pen, words: &str) -> f64 {
 fn wrapped(text: &str, size: f64, room: f64) -> Vec<String> {
     let mut lines = Vec::new();
     let mut line = String::new();
-    for word in text.split_whitespace() {
+    for word in text.split_whitespace().flat_map(|word| broken(word, size, room)) {
+        let word = word.as_str();
         let longer =
             if line.is_empty() { word.to_owned() } else { format!("{line} {word}") };
         // Lower-case text runs narrower than the capitals the width is counted by.
@@ -152,6 +183,21 @@ fn wrapped(text: &str, size: f64, room: f64) -> Vec<String> {
     lines
 }
 
+/// A word in pieces no wider than `room`.
+fn broken(word: &str, size: f64, room: f64) -> Vec<String> {
+    let mut pieces = vec![String::new()];
+    for letter in word.chars() {
+        let last = pieces.last_mut().expect("there is a first piece");
+        let longer = format!("{last}{letter}");
+        if Text::width_of(&longer, size) * 0.88 <= room || last.is_empty() {
+            *last = longer;
+        } else {
+            pieces.push(letter.to_string());
+        }
+    }
+    pieces
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -161,6 +207,19 @@ mod tests {
         let lines = wrapped("the bit goes this way round", 4.0, 30.0);
         assert!(1 < lines.len(), "{lines:?}");
         assert_eq!(lines.join(" "), "the bit goes this way round", "nothing is lost");
+    }
+
+    #[test]
+    fn a_long_name_stays_in_its_block() {
+        for name in
+            ["left and right rail of the long garden gate, second pair", &"x".repeat(300)]
+        {
+            let (size, rows) = name_rows(name, 82.0);
+            assert!(rows.len() <= 2, "{rows:?}");
+            for row in &rows {
+                assert!(Text::width_of(row, size) * 0.88 <= 82.0, "{row}");
+            }
+        }
     }
 
     #[test]

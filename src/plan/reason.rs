@@ -48,7 +48,9 @@ impl Reason {
             Self::AlongTheGrain => "the tooth runs along the grain",
             Self::Downhill => "the tooth runs downhill",
             Self::EndGrainBacked => "end grain, backed where the bit leaves it",
-            Self::EndsFirst => "ends first, so that the next edge takes off any break-out",
+            Self::EndsFirst => {
+                "ends first, so that the next edge takes off any break-out"
+            }
             Self::BitCannotReach => "the bit cannot get in",
             Self::UphillEverywhere => "uphill in every set-up these bits give",
             Self::CannotBeBacked => "end grain at a point that cannot be backed",

@@ -49,7 +49,9 @@ fn reasons(parts: &[Facts]) -> Vec<String> {
             }
         }
     }
-    sums.iter().map(|(why, sum)| format!("{sum:.0} mm of edge: {}", why.words())).collect()
+    sums.iter()
+        .map(|(why, sum)| format!("{sum:.0} mm of edge: {}", why.words()))
+        .collect()
 }
 
 /// Everything there is to say about the choice.

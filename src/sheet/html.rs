@@ -2,7 +2,9 @@
 //! and nothing from outside.
 
 use super::model::{Block, Picture, Sheet, Sheets, Table, letter};
-use super::pages::{FOOT, LARGE, LINE, STEP, TABLE, TICK, TIGHT, TITLE, TYPE, WIDE, columns};
+use super::pages::{
+    FOOT, LARGE, LINE, STEP, TABLE, TICK, TIGHT, TITLE, TYPE, WIDE, columns,
+};
 use super::put;
 
 /// The look. Upright pages for text, lying pages for pictures; both fit A4 and Letter. What a
@@ -12,7 +14,7 @@ const STYLE: &str = "
 @page picture { size: landscape; margin: 6mm; }
 * { box-sizing: border-box; }
 body { font-family: Helvetica, Arial, sans-serif; font-size: var(--type); line-height: var(--line); color: #000; background: #fff; margin: 0; }
-section { max-width: var(--wide); margin: 0 auto; padding: 0; break-before: page; }
+section { max-width: var(--wide); margin: 0 auto; padding: 0 0.3mm; break-before: page; }
 section.first { break-before: auto; }
 section.tight { font-size: var(--tight); }
 header { display: flex; align-items: flex-end; gap: 4mm; border-bottom: 0.7mm solid #000; padding-bottom: 2mm; }
@@ -28,13 +30,10 @@ td.large { font-size: var(--large); font-weight: bold; }
 tr, li { break-inside: avoid; }
 thead { display: table-header-group; }
 ol, ul { margin: 1.5mm 0; padding-left: 0; list-style: none; }
-ol { counter-reset: step; }
 li { margin: 0.7mm 0; padding-left: var(--tick); text-indent: calc(-1 * var(--tick)); overflow-wrap: anywhere; }
-ol li { counter-increment: step; padding-left: var(--step); text-indent: calc(-1 * var(--step)); }
-ol .box::after { content: counter(step) '.'; margin-left: 6mm; }
-.box { display: inline-block; width: 4.5mm; height: 4.5mm; border: 0.35mm solid #000; margin-right: 3.5mm; vertical-align: -0.6mm; text-indent: 0; white-space: nowrap; overflow-wrap: normal; }
-ol .box { margin-right: 10.5mm; }
-ol .box::after { display: inline-block; line-height: 4mm; }
+ol li { padding-left: var(--step); text-indent: calc(-1 * var(--step)); }
+.box { display: inline-block; width: 4.5mm; height: 4.5mm; border: 0.35mm solid #000; margin-right: 3.5mm; vertical-align: -0.6mm; text-indent: 0; }
+.number { display: inline-block; width: 7mm; text-indent: 0; white-space: nowrap; overflow-wrap: normal; }
 .note { border: 0.35mm solid #000; border-left-width: 2mm; padding: 1mm 3mm; margin: 2mm 0; break-inside: avoid; }
 footer { margin-top: 3mm; border-top: 0.35mm solid #000; font-size: var(--foot); break-inside: avoid; }
 footer p { margin: 0.5mm 0; }
@@ -152,8 +151,12 @@ fn block(out: &mut String, block: &Block) {
 
 fn list(out: &mut String, kind: &str, lines: &[String]) {
     put(out, format_args!("<{kind}>\n"));
-    for line in lines {
-        put(out, format_args!("<li><span class=\"box\"></span>{}</li>\n", marked(line)));
+    for (number, line) in (1..).zip(lines) {
+        out.push_str("<li><span class=\"box\"></span>");
+        if kind == "ol" {
+            put(out, format_args!("<span class=\"number\">{number}.</span>"));
+        }
+        put(out, format_args!("{}</li>\n", marked(line)));
     }
     put(out, format_args!("</{kind}>\n"));
 }

@@ -7,7 +7,9 @@ use super::put;
 pub(super) fn written(sheets: &Sheets) -> String {
     let mut out = format!(
         "# {}: bench sheets\n\nPlan {}. All lengths: {}.\n",
-        plain(&sheets.name), sheets.id, sheets.units
+        plain(&sheets.name),
+        sheets.id,
+        sheets.units
     );
     let count = sheets.pages.len();
     for (number, sheet) in (1..).zip(&sheets.pages) {
@@ -34,7 +36,10 @@ fn foot(out: &mut String, sheet: &Sheet) {
         put(out, format_args!("> {}\n>\n", plain(line)));
     }
     for (index, basis) in sheet.bases.iter().enumerate() {
-        put(out, format_args!("> [{}] {}\n>\n", letter(index), plain(&basis.to_string())));
+        put(
+            out,
+            format_args!("> [{}] {}\n>\n", letter(index), plain(&basis.to_string())),
+        );
     }
     if out.ends_with(">\n") {
         out.truncate(out.len() - 2);
@@ -57,7 +62,9 @@ fn block(out: &mut String, block: &Block) {
         }
         Block::Table(rows) => table(out, rows),
         Block::Picture(picture) => match &picture.file {
-            Some(file) => put(out, format_args!("![{}]({file})\n", plain(&picture.title))),
+            Some(file) => {
+                put(out, format_args!("![{}]({file})\n", plain(&picture.title)))
+            }
             None => {
                 put(out, format_args!("({}: see the page of sheets)\n", picture.title));
             }

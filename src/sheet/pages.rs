@@ -29,7 +29,7 @@ pub(super) const STEP: f64 = 15.0;
 
 /// How high a page is between its margins, in mm: Letter, less a line that may break earlier
 /// than was reckoned.
-const HIGH: f64 = 279.4 - 24.0 - 6.0;
+const HIGH: f64 = 279.4 - 24.0 - 4.0;
 /// The least height of a sheet's head: three rows of name, plan and date.
 const HEAD: f64 = 17.5;
 /// The type of the title, in points, and the room it has beside name and unit, in mm.
@@ -110,7 +110,8 @@ fn morsels(block: &Block) -> Vec<Block> {
             lines.iter().map(|line| Block::Checks(vec![line.clone()])).collect()
         }
         Block::Table(table) => {
-            let one = |row: &Vec<String>| Table { rows: vec![row.clone()], ..table.clone() };
+            let one =
+                |row: &Vec<String>| Table { rows: vec![row.clone()], ..table.clone() };
             table.rows.iter().map(|row| Block::Table(one(row))).collect()
         }
         other => vec![other.clone()],
@@ -137,30 +138,41 @@ fn foot_height(sheet: &Sheet) -> f64 {
     let bases: String =
         sheet.bases.iter().map(|basis| format!("x {basis}; ")).collect::<String>();
     let cautions: f64 = sheet.cautions.iter().map(|text| line(text)).sum();
-    let bases =
-        if bases.is_empty() { 0.0 } else { line(&format!("Where figures come from: {bases}")) };
-    5.0 + cautions + bases
+    let bases = if bases.is_empty() {
+        0.0
+    } else {
+        line(&format!("Where figures come from: {bases}"))
+    };
+    4.2 + cautions + bases
 }
 
 /// How high a block stands, with what it keeps free round itself.
 fn block_height(block: &Block, type_: f64) -> f64 {
-    let text = |text: &str, room: f64| rows(text, type_, room, 1.0) * type_ * LINE * POINT;
+    let text =
+        |text: &str, room: f64| rows(text, type_, room, 1.0) * type_ * LINE * POINT;
     match block {
         Block::Heading(words) => {
             let size = type_ * 1.08;
             rows(words, size, WIDE, HEAVY) * size * LINE * POINT + 2.6
         }
-        Block::Paragraph(words) => text(words, WIDE) + 2.4,
+        Block::Paragraph(words) => text(words, WIDE) + 1.3,
         Block::Steps(lines) => {
-            lines.iter().map(|line| text(line, WIDE - STEP) + 1.4).sum::<f64>() + 3.0
+            lines.iter().map(|line| ticked(text(line, WIDE - STEP))).sum::<f64>() + 1.8
         }
         Block::Checks(lines) => {
-            lines.iter().map(|line| text(line, WIDE - TICK) + 1.4).sum::<f64>() + 3.0
+            lines.iter().map(|line| ticked(text(line, WIDE - TICK))).sum::<f64>() + 1.8
         }
         Block::Table(table) => table_height(table, type_),
-        Block::Note(weight, words) => text(&format!("{weight}:  {words}"), WIDE - 12.0) + 6.5,
+        Block::Note(weight, words) => {
+            text(&format!("{weight}:  {words}"), WIDE - 12.0) + 5.0
+        }
         Block::Picture(_) => 0.0,
     }
+}
+
+/// A line to tick is no lower than its box.
+fn ticked(high: f64) -> f64 {
+    high.max(5.1) + 0.7
 }
 
 fn table_height(table: &Table, type_: f64) -> f64 {
@@ -174,7 +186,7 @@ fn table_height(table: &Table, type_: f64) -> f64 {
         high.fold(0.0, f64::max) + CELL_TOP
     };
     let body: f64 = table.rows.iter().map(|row| height(row, 1.0)).sum();
-    height(&table.head, HEAVY) + body + 3.0
+    height(&table.head, HEAVY) + body + 2.0
 }
 
 /// The type of a cell as a share of running text.
@@ -241,7 +253,13 @@ fn rows(text: &str, size: f64, room: f64, heavy: f64) -> f64 {
         // A word longer than the room is broken within.
         let over = (wide / room).floor();
         rows += over;
-        at = if 0.0 < over { wide - over * room } else if 0.0 < at { at + space + wide } else { wide };
+        at = if 0.0 < over {
+            wide - over * room
+        } else if 0.0 < at {
+            at + space + wide
+        } else {
+            wide
+        };
     }
     rows
 }

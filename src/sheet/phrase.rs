@@ -48,7 +48,7 @@ pub(super) const fn exit(exit: Exit) -> &'static str {
         Exit::RunOn => "run off onto the template's run-on",
         Exit::Backer => "run off into the backer",
         Exit::Closed => "once round, past the star, then away",
-        Exit::Overlap => "lift away past the change-over; another pass blends it",
+        Exit::Overlap => "lift away past the change-over: passes blend there",
         Exit::BeforeHandWork => "lift away at the mark: hand work begins there",
         Exit::AtTouch => "stop at the touch of the inside corner and back off",
         Exit::NextEdgeFull => "round the corner, while the next edge is still full",

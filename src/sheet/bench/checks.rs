@@ -1,11 +1,15 @@
 //! Checks: sizes to measure on the made template, with room for what was found.
+//!
+//! Only what a rule or calipers can find: overall sizes, straight edges from corner to corner,
+//! the way between two sides that face each other, round holes, corner to corner.
 
 use super::Job;
-use crate::geom::{Bounds, Loop, Piece, Point, Vector};
+use crate::geom::tolerance::CHECK;
+use crate::geom::{Bounds, Join, Loop, Piece, Point, Vector, nearest_loop};
 use crate::plan::Part;
 use crate::sheet::model::Sheet;
 
-/// How many sizes are asked for besides the diagonals.
+/// How many sizes are asked for besides the ways from corner to corner.
 const SIZES: usize = 6;
 
 /// The sheet.
@@ -16,11 +20,11 @@ pub(super) fn sheet(job: &Job<'_>) -> Sheet {
         if 1 < job.plan.parts.len() {
             sheet.heading(format!("Template for {}", part.outline.name));
         }
-        let rows = (1..)
-            .zip(sizes(part).into_iter().chain(diagonals(part)))
+        let rows = (1_u32..)
+            .zip(all_sizes(part))
             .map(|(number, (what, size))| {
                 vec![
-                    number_words(number),
+                    number.to_string(),
                     what,
                     job.length(size),
                     "__________".to_owned(),
@@ -44,53 +48,150 @@ pub(super) fn sheet(job: &Job<'_>) -> Sheet {
     sheet
 }
 
-fn number_words(number: u32) -> String {
-    number.to_string()
+/// All that is asked for of a part, each size once.
+fn all_sizes(part: &Part) -> Vec<(String, f64)> {
+    let mut all = sizes(part);
+    for (what, size) in diagonals(part) {
+        if differs(&all, size) {
+            all.push((what, size));
+        }
+    }
+    all
 }
 
-/// Up to six sizes that differ: overall first, then openings, then straight edges and arcs.
+/// Whether a size can be told from all others.
+fn differs(found: &[(String, f64)], size: f64) -> bool {
+    found.iter().all(|(_, other)| 0.5 < (other - size).abs())
+}
+
+/// Sizes that differ: overall first, then those of openings, then of the outside.
 fn sizes(part: &Part) -> Vec<(String, f64)> {
-    let whole: Bounds = part.template.iter().map(Loop::bounds).collect();
-    let mut found = vec![
-        ("overall length".to_owned(), whole.width()),
-        ("overall width".to_owned(), whole.height()),
-    ];
+    let mut found: Vec<(String, f64)> = Vec::new();
     let mut more = Vec::new();
-    for (number, ring) in (1..).zip(part.template.iter().skip(1)) {
-        let size = ring.bounds();
-        more.push((format!("opening {number}: length"), size.width()));
-        more.push((format!("opening {number}: width"), size.height()));
+    for ring in &part.template {
+        let name = called(part, ring);
+        let all = loop_sizes(ring).into_iter();
+        let named = all.map(|(what, size)| (format!("{name}: {what}"), size));
+        if 0.0 < ring.area() {
+            let size = ring.bounds();
+            found.push((format!("{name}: overall length"), size.width()));
+            found.push((format!("{name}: overall width"), size.height()));
+            more.extend(named);
+        } else {
+            // Of an opening the few that come first, before those of the outside.
+            found.extend(named.take(3));
+        }
     }
-    more.extend(edges(part));
     for (what, size) in more {
-        let is_new = found.iter().all(|(_, other)| 0.5 < (other - size).abs());
-        if found.len() < SIZES && is_new && 1.0 < size {
+        if found.len() < SIZES && differs(&found, size) && 1.0 < size {
             found.push((what, size));
+        }
+    }
+    found.truncate(SIZES);
+    found
+}
+
+/// What a loop of the template is called: outside, the opening's own name, or the hole it is.
+fn called(part: &Part, ring: &Loop) -> String {
+    if 0.0 < ring.area() {
+        return "outside".to_owned();
+    }
+    let near = nearest_loop(&part.guide.loops, ring.at(0.0));
+    let on = near.filter(|(far, ..)| *far <= part.template_offset.abs() + CHECK);
+    let Some((_, on, _)) = on else { return "hole".to_owned() };
+    let names: Vec<&str> =
+        part.guide.edges_of(on).filter_map(|edge| edge.name.as_deref()).collect();
+    match names.as_slice() {
+        [first, rest @ ..] if rest.iter().all(|name| name == first) => {
+            (*first).to_owned()
+        }
+        _ => format!("opening {on}"),
+    }
+}
+
+/// What can be measured of a loop: across where it is round, else the ways between straight
+/// sides that face each other and straight edges from corner to corner, the longest first.
+fn loop_sizes(ring: &Loop) -> Vec<(String, f64)> {
+    if let Some(across) = round(ring) {
+        return vec![("across".to_owned(), across)];
+    }
+    let whole = ring.bounds();
+    let mut sizes = between(ring);
+    sizes.extend(edges(ring));
+    sizes.sort_by(|a, b| b.1.total_cmp(&a.1));
+    if sizes.is_empty() {
+        sizes.push(("length".to_owned(), whole.width()));
+        sizes.push(("width".to_owned(), whole.height()));
+    }
+    sizes
+}
+
+/// The diameter of a loop that is one circle.
+fn round(ring: &Loop) -> Option<f64> {
+    let circle = |piece: &Piece| match *piece {
+        Piece::Arc { centre, .. } => piece.radius().map(|radius| (centre, radius)),
+        Piece::Line { .. } => None,
+    };
+    let (centre, radius) = circle(ring.pieces().first()?)?;
+    let same = |piece: &Piece| {
+        circle(piece).is_some_and(|(at, other)| {
+            at.distance(centre) < CHECK && (other - radius).abs() < CHECK
+        })
+    };
+    ring.pieces().iter().all(same).then_some(2.0 * radius)
+}
+
+/// The straight pieces of a loop.
+fn straights(ring: &Loop) -> impl Iterator<Item = (Point, Point)> {
+    ring.pieces().iter().filter_map(|piece| match *piece {
+        Piece::Line { from, to } => Some((from, to)),
+        Piece::Arc { .. } => None,
+    })
+}
+
+/// The ways between straight sides that face each other over at least half of the shorter.
+fn between(ring: &Loop) -> Vec<(String, f64)> {
+    let whole = ring.bounds();
+    let mut found = Vec::new();
+    let lines: Vec<(Point, Point)> = straights(ring).take(MOST_SIDES).collect();
+    for (index, &(a, b)) in lines.iter().enumerate() {
+        let Some(way) = (b - a).unit() else { continue };
+        for &(c, d) in &lines[index + 1..] {
+            let Some(back) = (d - c).unit() else { continue };
+            let is_parallel = way.cross(back).abs() < PARALLEL && way.dot(back) < 0.0;
+            let (from, to) =
+                ((d - a).dot(way).max(0.0), (c - a).dot(way).min(a.distance(b)));
+            let shorter = a.distance(b).min(c.distance(d));
+            if is_parallel && shorter / 2.0 < to - from {
+                let [one, other] =
+                    [a.middle(b), c.middle(d)].map(|at| place_words(at, whole));
+                let size = way.cross(c - a).abs();
+                found.push((format!("straight sides, {one} to {other}"), size));
+            }
         }
     }
     found
 }
 
-/// Straight edges and chords of arcs of the template, the longest first, with where they are.
-fn edges(part: &Part) -> Vec<(String, f64)> {
-    let whole: Bounds = part.template.iter().map(Loop::bounds).collect();
-    let mut edges: Vec<(String, f64)> = part
-        .template
-        .iter()
-        .flat_map(Loop::pieces)
-        .filter(|piece| 1e-3 < piece.from().distance(piece.to()))
-        .map(|piece| {
-            let chord = piece.from().distance(piece.to());
-            let place = place_words(piece.from().middle(piece.to()), whole);
-            let kind = match piece {
-                Piece::Line { .. } => "straight edge",
-                Piece::Arc { .. } => "curve, end to end straight across",
-            };
-            (format!("{kind}, {place}"), chord)
+/// Two sides whose directions cross by less are parallel to calipers.
+const PARALLEL: f64 = 1e-4;
+
+/// The most sides of a loop that are looked at in pairs.
+const MOST_SIDES: usize = 200;
+
+/// Straight edges that end in a corner at both ends, with where they are.
+fn edges(ring: &Loop) -> Vec<(String, f64)> {
+    let whole = ring.bounds();
+    let pieces = ring.pieces();
+    let is_corner = |index: usize| ring.join(index % pieces.len()) == Join::Corner;
+    let edges = pieces.iter().enumerate().filter_map(|(index, piece)| {
+        let Piece::Line { from, to } = *piece else { return None };
+        (is_corner(index) && is_corner(index + 1)).then(|| {
+            let place = place_words(from.middle(to), whole);
+            (format!("straight edge, corner to corner, {place}"), from.distance(to))
         })
-        .collect();
-    edges.sort_by(|a, b| b.1.total_cmp(&a.1));
-    edges
+    });
+    edges.collect()
 }
 
 /// Where a point lies in a box, in words of face A.
@@ -110,38 +211,32 @@ fn place_words(at: Point, whole: Bounds) -> &'static str {
     }
 }
 
-/// The two long ways across: between the points that lie farthest towards opposite corners.
-fn diagonals(part: &Part) -> [(String, f64); 2] {
+/// The two long ways across: from corner to corner, between those that lie farthest towards
+/// opposite sides; none where the outside has no such corners.
+fn diagonals(part: &Part) -> Vec<(String, f64)> {
+    let rings = part.template.iter().filter(|ring| 0.0 < ring.area());
+    let corners: Vec<Point> = rings
+        .flat_map(|ring| {
+            let pieces = ring.pieces().iter().enumerate();
+            pieces.filter(|(index, _)| ring.join(*index) == Join::Corner)
+        })
+        .map(|(_, piece)| piece.from())
+        .collect();
     let across = |x: f64, y: f64| {
-        let way = Vector::new(x, y);
-        farthest(&part.template, way).distance(farthest(&part.template, -way))
+        let along = |point: &Point| (*point - Point::default()).dot(Vector::new(x, y));
+        let ends = corners
+            .iter()
+            .max_by(|a, b| along(a).total_cmp(&along(b)))
+            .zip(corners.iter().min_by(|a, b| along(a).total_cmp(&along(b))));
+        ends.map(|(far, near)| far.distance(*near)).filter(|size| 1.0 < *size)
     };
     [
-        ("diagonal, near left to far right".to_owned(), across(1.0, 1.0)),
-        ("diagonal, far left to near right".to_owned(), across(1.0, -1.0)),
+        ("corner to corner, near left to far right", across(1.0, 1.0)),
+        ("corner to corner, far left to near right", across(1.0, -1.0)),
     ]
-}
-
-/// The point of the loops that lies farthest along `way`.
-fn farthest(loops: &[Loop], way: Vector) -> Point {
-    let out = way.unit().unwrap_or_default();
-    let mut best = (f64::NEG_INFINITY, Point::default());
-    for piece in loops.iter().flat_map(Loop::pieces) {
-        let mut candidates = vec![piece.from()];
-        if let (Piece::Arc { centre, sweep, .. }, Some(radius)) = (*piece, piece.radius())
-            && 0.0 < sweep
-            && piece.in_sweep(out)
-        {
-            candidates.push(centre + out * radius);
-        }
-        for point in candidates {
-            let along = (point - Point::default()).dot(out);
-            if best.0 < along {
-                best = (along, point);
-            }
-        }
-    }
-    best.1
+    .into_iter()
+    .filter_map(|(what, size)| size.map(|size| (format!("outside: {what}"), size)))
+    .collect()
 }
 
 #[cfg(test)]
@@ -150,18 +245,45 @@ mod tests {
     use crate::sheet::fixture;
 
     #[test]
-    fn six_sizes_and_two_diagonals_of_the_notched_square() {
+    fn sizes_of_the_notched_square_are_those_a_rule_finds() {
         let plan = fixture::plan(vec![fixture::holdings()[0]]);
         let found = sizes(&plan.parts[0]);
+        assert_eq!(found[0].0, "outside: overall length");
         assert!((found[0].1 - 100.0).abs() < 1e-9, "overall length");
         assert!(found.iter().any(|(_, size)| (size - 30.0).abs() < 1e-9), "the hole");
         assert!(found.len() <= SIZES, "{found:?}");
-        let [one, other] = diagonals(&plan.parts[0]);
-        let short = Point::new(0.0, 0.0).distance(Point::new(100.0, 60.0));
-        assert!((one.1 - short).abs() < 1e-9 || 100.0 < one.1, "to the notch: {one:?}");
-        assert!(
-            (other.1 - 20_000_f64.sqrt()).abs() < 1e-9,
-            "corner to corner: {other:?}"
-        );
+        let across = diagonals(&plan.parts[0]);
+        let other = across.iter().find(|(what, _)| what.contains("far left"));
+        let (_, other) = other.expect("it has corners");
+        assert!((other - 20_000_f64.sqrt()).abs() < 1e-9, "corner to corner: {other}");
+    }
+
+    /// Basis: geometry. A slot with round ends is measured between its sides; where its round
+    /// ends begin nobody can see.
+    #[test]
+    fn joints_that_nobody_can_see_are_not_measured() {
+        let at = Point::new;
+        let end = |from, to, centre| Piece::Arc {
+            from,
+            to,
+            centre,
+            sweep: std::f64::consts::PI,
+        };
+        let slot = Loop::new(vec![
+            Piece::line(at(0.0, 0.0), at(40.0, 0.0)),
+            end(at(40.0, 0.0), at(40.0, 12.0), at(40.0, 6.0)),
+            Piece::line(at(40.0, 12.0), at(0.0, 12.0)),
+            end(at(0.0, 12.0), at(0.0, 0.0), at(0.0, 6.0)),
+        ]);
+        let found = loop_sizes(&slot);
+        assert_eq!(found.len(), 1, "{found:?}");
+        assert!((found[0].1 - 12.0).abs() < 1e-9, "{found:?}");
+        assert!(found[0].0.starts_with("straight sides, near to far"), "{found:?}");
+    }
+
+    #[test]
+    fn a_round_hole_is_measured_across() {
+        let hole = Loop::opening(Point::new(5.0, 5.0), 4.0);
+        assert_eq!(loop_sizes(&hole), [("across".to_owned(), 8.0)]);
     }
 }

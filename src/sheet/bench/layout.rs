@@ -1,7 +1,10 @@
-//! Layout: running sizes of the corners from the reference end and the reference edge.
+//! Layout: running sizes of the corners from the reference end and the reference edge; centres
+//! of arcs that a trammel can reach; points for a batten along every other curve.
 
 use super::Job;
-use crate::geom::{Bounds, Join, Loop, Piece, Point};
+use super::curves::{Curves, Line};
+use crate::geom::tolerance::REPAIR;
+use crate::geom::{Join, Loop, Piece, Point};
 use crate::plan::Part;
 use crate::sheet::model::{Block, Picture, Sheet};
 use crate::sheet::picture;
@@ -14,6 +17,8 @@ pub(in crate::sheet) struct Corner {
     pub(in crate::sheet) part: usize,
     /// Where it is.
     pub(in crate::sheet) at: Point,
+    /// Whether a trammel stands there: the centre of a curve.
+    pub(in crate::sheet) is_centre: bool,
     what: String,
 }
 
@@ -52,67 +57,82 @@ pub(super) fn sheet(job: &Job<'_>) -> Sheet {
     sheet
 }
 
-/// The points of all parts: corners, ends of arcs, centres.
+/// The points of all parts: corners, ends of curves, centres, points for a batten.
 fn corners(job: &Job<'_>) -> Vec<Corner> {
     let mut corners = Vec::new();
     for (part, from) in job.plan.parts.iter().enumerate() {
-        for (at, what) in points(from, job) {
-            corners.push(Corner { number: corners.len() + 1, part, at, what });
+        for (at, what, is_centre) in points(from, job) {
+            corners.push(Corner { number: corners.len() + 1, part, at, is_centre, what });
         }
     }
     corners
 }
 
-fn points(part: &Part, job: &Job<'_>) -> Vec<(Point, String)> {
-    let rings = part.outline.loops.iter();
-    rings.flat_map(|ring| loop_points(ring, part.outline.bounds(), job)).collect()
+/// A point to lay out, what it is, and whether it is a centre.
+type Mark = (Point, String, bool);
+
+fn points(part: &Part, job: &Job<'_>) -> Vec<Mark> {
+    let rings = part.outline.loops.iter().zip(&part.outline.drawn);
+    let whole = part.outline.bounds();
+    rings
+        .flat_map(|(ring, drawn)| {
+            loop_points(ring, &Curves::new(ring, drawn, whole, job.shop.paper), job)
+        })
+        .collect()
 }
 
-/// The most points a loop has whose arcs are listed; beyond it only corners are: a drawing of
-/// many short arcs is traced from the template, not laid out.
+/// The most lines and drawn arcs a loop has whose arcs are listed; beyond it only corners are:
+/// a drawing of many short arcs is traced from the template, not laid out.
 const MANY: usize = 24;
 
-fn loop_points(ring: &Loop, whole: Bounds, job: &Job<'_>) -> Vec<(Point, String)> {
+fn loop_points(ring: &Loop, curves: &Curves<'_>, job: &Job<'_>) -> Vec<Mark> {
     let pieces = ring.pieces();
-    let many = MANY < pieces.len();
-    let mut points = Vec::new();
+    let many = MANY < curves.n_drawn();
+    let mut points: Vec<Mark> = Vec::new();
     for (index, piece) in pieces.iter().enumerate() {
-        let join = ring.join(index);
-        let bent =
-            piece.radius().is_some() || pieces[ring.before(index)].radius().is_some();
+        let (before, here) = (curves.line(ring.before(index)), curves.line(index));
         let same = circle(&pieces[ring.before(index)], piece);
-        match join {
-            Join::Corner => points.push((piece.from(), corner_words(ring.turn(index)))),
-            Join::Smooth if bent && !same && !many => {
-                points.push((piece.from(), "a curve begins or ends, smooth".to_owned()));
+        match ring.join(index) {
+            Join::Corner => {
+                points.push((piece.from(), corner_words(ring.turn(index)), false));
+            }
+            Join::Smooth if begins(before, here) && !same && !many => {
+                let words = "a curve begins or ends, smooth".to_owned();
+                points.push((piece.from(), words, false));
             }
             Join::Smooth => {}
         }
-        if let (Piece::Arc { centre, .. }, Some(radius)) = (*piece, piece.radius())
-            && !many
-            && (index == 0 || !same)
-        {
-            points.push(curve_point(piece, (centre, radius), whole, job));
+        match (here, *piece, piece.radius()) {
+            (Line::Compass, Piece::Arc { centre, .. }, Some(radius))
+                if !many && (index == 0 || !same) =>
+            {
+                let off = if curves.is_off(centre) { OFF_THE_STOCK } else { "" };
+                let words = format!("centre, radius {}{off}", job.length(radius));
+                points.push((centre, words, true));
+            }
+            (Line::Batten, ..) => {
+                let on = curves.for_batten(index).into_iter();
+                let words = "on the curve: bend a batten";
+                for at in on {
+                    let last = points.last().map(|point| point.0);
+                    if last.is_none_or(|last| REPAIR < last.distance(at)) {
+                        points.push((at, words.to_owned(), false));
+                    }
+                }
+            }
+            _ => {}
         }
     }
     points
 }
 
-/// The point that fixes a curve: its centre where a compass can stand on the bench beside the
-/// part, else the curve's middle, for a batten.
-fn curve_point(
-    piece: &Piece,
-    (centre, radius): (Point, f64),
-    whole: Bounds,
-    job: &Job<'_>,
-) -> (Point, String) {
-    let radius = job.length(radius);
-    let near = whole.grown(whole.width().max(whole.height()) / 2.0);
-    if near.distance_squared(centre) <= 0.0 {
-        (centre, format!("centre, radius {radius}"))
-    } else {
-        (piece.at(0.5), format!("middle of a curve, radius {radius}: bend a batten"))
-    }
+/// What is said of a centre whose size from end or edge is negative.
+const OFF_THE_STOCK: &str = "; off the stock, a minus is beyond the reference";
+
+/// Whether a curve begins or ends where two pieces meet smoothly.
+fn begins(before: Line, here: Line) -> bool {
+    (before != Line::Straight || here != Line::Straight)
+        && (before != Line::Batten || here != Line::Batten)
 }
 
 /// Whether two pieces lie on one circle.

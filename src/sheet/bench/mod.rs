@@ -4,6 +4,8 @@ mod caution;
 
 mod stock;
 
+mod curves;
+
 mod layout;
 
 mod template;

@@ -6,7 +6,8 @@ use crate::geom::{Bounds, Loop, Piece, Point, SMOOTH_TURN, nearest_loop};
 use crate::outline::LoopKind;
 use crate::plan::Part;
 use crate::read::{Extra, Role};
-use crate::sheet::model::Sheet;
+use crate::sheet::model::{Block, Picture, Sheet};
+use crate::sheet::picture;
 use crate::shop::defaults;
 
 /// The sheet.
@@ -35,6 +36,9 @@ pub(super) fn sheet(job: &Job<'_>) -> Sheet {
              and waste, put it back in its place.",
         );
     }
+    let svg = picture::template(job.plan, job.shop, job.id);
+    let title = "The template".to_owned();
+    sheet.blocks.push(Block::Picture(Picture { svg, title, file: None }));
     sheet
 }
 
@@ -75,9 +79,10 @@ fn inside_words(job: &Job<'_>, part: &Part) -> String {
     let sharp = part.template.iter().any(|ring| {
         (0..ring.pieces().len()).any(|at| {
             let (before, after) = (&ring.pieces()[ring.before(at)], &ring.pieces()[at]);
-            ring.turn(at) < -SMOOTH_TURN && [(before, 0.99), (after, 0.01)]
-                .iter()
-                .all(|(piece, t)| is_routed(part, piece.at(*t)))
+            ring.turn(at) < -SMOOTH_TURN
+                && [(before, 0.99), (after, 0.01)]
+                    .iter()
+                    .all(|(piece, t)| is_routed(part, piece.at(*t)))
         })
     });
     match (sharp, &job.shop.machine, least_inside_radius(part)) {

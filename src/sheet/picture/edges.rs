@@ -2,7 +2,7 @@
 
 use super::canvas::Canvas;
 use crate::draw::{Ink, Label, Mark, Pen, View, WalkSide, numbered, ticks};
-use crate::geom::{Bounds, Loop, Piece, Point, Span};
+use crate::geom::{Bounds, Piece, Point, Span, Vector};
 use crate::outline::{Edge, Outline};
 use crate::plan::{Plan, Stretch};
 use crate::read::Role;
@@ -115,7 +115,7 @@ fn round(middle: Point) -> Vec<Point> {
     for distance in [7.0, 10.0, 14.0, 19.0] {
         for step in 0..12 {
             let angle = f64::from(step) * std::f64::consts::PI / 6.0 + 0.26;
-            places.push(middle + crate::geom::Vector::at_angle(angle) * distance);
+            places.push(middle + Vector::at_angle(angle) * distance);
         }
     }
     places
@@ -159,7 +159,8 @@ pub(super) fn keep(canvas: &mut Canvas<'_>) {
             said.push(middle);
             let words = if edge.role == Role::GoesOn { "KEEP, goes on" } else { "KEEP" };
             let label = Label { text: words.to_owned(), size: 4.2, room: 0.6 };
-            let text = canvas.places.label(&label, &beside_ring(ring, edge, &view));
+            let places = on_part(&part.outline, edge, &view, &label);
+            let text = canvas.places.label(&label, &places);
             canvas.scene.letters(text);
         }
     }
@@ -168,17 +169,34 @@ pub(super) fn keep(canvas: &mut Canvas<'_>) {
 /// Nearer to each other than this on paper, edges that stay are named once.
 const KEEP_APART: f64 = 24.0;
 
-/// Places beside an edge of the part itself, on the part first.
-fn beside_ring(ring: &Loop, edge: &Edge, view: &View) -> Vec<Point> {
-    let distances = [-5.5, 5.5, -9.0, 9.0].into_iter();
-    let places = distances.flat_map(|distance| {
-        [0.5, 0.35, 0.65, 0.2, 0.8].map(|share| {
+/// Places for a label beside an edge, on the part; beside the part only where it is too narrow
+/// to hold the label.
+fn on_part(outline: &Outline, edge: &Edge, view: &View, label: &Label) -> Vec<Point> {
+    let ring = &outline.loops[edge.span.on];
+    let (wide, high) = label.size_of_box();
+    let mut places = Vec::new();
+    for far in [1.2, 3.5, 7.0, -1.2, -3.5] {
+        for share in [0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9] {
             let along = edge.span.from + edge.span.length * share;
             let out = view.direction(ring.direction_after(along).right());
-            view.point(ring.at(along)) + out * distance
-        })
-    });
-    places.collect()
+            let clear = (out.x.abs() * wide + out.y.abs() * high) / 2.0;
+            let off = if far < 0.0 { clear - far } else { -clear - far };
+            places.push(view.point(ring.at(along)) + out * off);
+        }
+    }
+    let within: Vec<Point> =
+        places.iter().copied().filter(|at| holds(outline, view, *at, label)).collect();
+    if within.is_empty() { places } else { within }
+}
+
+/// Whether the part holds a label about a point of the page.
+pub(super) fn holds(outline: &Outline, view: &View, at: Point, label: &Label) -> bool {
+    let (wide, high) = label.size_of_box();
+    let corners = [(-0.5, -0.5), (0.5, -0.5), (0.5, 0.5), (-0.5, 0.5)];
+    corners.iter().all(|(x, y)| {
+        let corner = view.back(at + Vector::new(wide * x, high * y));
+        0 < outline.loops.iter().map(|ring| ring.winding(corner)).sum::<i32>()
+    })
 }
 
 /// Says which edges only the template has: once for each place it runs on.

@@ -66,7 +66,11 @@ pub(super) struct Layout {
 impl Layout {
     /// The layout that shows the parts largest, with insets where small things crowd.
     pub(super) fn new(plan: &Plan, scene: &Scene, face: Face, small: &[Small]) -> Self {
-        let sizes: Vec<Bounds> = plan.parts.iter().map(part_bounds).collect();
+        let with_small = |(index, part): (usize, &Part)| {
+            let own = small.iter().filter(|one| one.part == index);
+            own.fold(part_bounds(part), |all, one| all.with(one.at))
+        };
+        let sizes: Vec<Bounds> = plan.parts.iter().enumerate().map(with_small).collect();
         let turned_over = face == Face::B;
         let plain = best(scene, &sizes, turned_over, 0);
         let crowds = crowds(small, scale(&plain.cells));
@@ -226,7 +230,7 @@ pub(super) fn scale(cells: &Cells) -> f64 {
     cells.views.first().map_or(1.0, |view| view.scale)
 }
 
-/// The box of a part with its guide and template.
+/// The box of a part with its template.
 pub(super) fn part_bounds(part: &Part) -> Bounds {
     let loops = part.outline.loops.iter().chain(&part.guide.loops);
     loops.fold(Bounds::EMPTY, |all, ring| all.joined(&ring.bounds()))

@@ -8,6 +8,8 @@ mod canvas;
 
 mod layout;
 
+mod made;
+
 mod edges;
 
 mod saw;
@@ -62,6 +64,7 @@ pub(super) fn saw(plan: &Plan, shop: &Shop, id: &str) -> String {
     edges::edges(&mut canvas);
     saw::saw_line(&mut canvas);
     sizes::overall(&mut canvas, shop.paper);
+    edges::run_ons(&mut canvas);
     sizes::references(&mut canvas, shop.reference);
     sizes::names(&mut canvas);
     sizes::grain(&mut canvas, shop.stock.grain);
@@ -70,20 +73,46 @@ pub(super) fn saw(plan: &Plan, shop: &Shop, id: &str) -> String {
     canvas.finish(&title, shop.paper)
 }
 
-/// The picture of the points to lay out, on face A.
+/// The picture of the template as it is made, on face A.
+pub(super) fn template(plan: &Plan, shop: &Shop, id: &str) -> String {
+    let title = words::plain_title(shop, "TEMPLATE: FACE A UP", id);
+    let mut canvas = Canvas::new(plan, &title.heading, Face::A, &[]);
+    made::lines(&mut canvas);
+    sizes::of_templates(&mut canvas, shop.paper);
+    edges::run_ons(&mut canvas);
+    sizes::references(&mut canvas, shop.reference);
+    sizes::names(&mut canvas);
+    made::holes(&mut canvas, shop);
+    sizes::grain(&mut canvas, shop.stock.grain);
+    made::part_words(&mut canvas);
+    words::template_notes(&mut canvas);
+    canvas.finish(&title, shop.paper)
+}
+
+/// The picture of the points to lay out, on face A; centres far off the part are in the table
+/// only, or the part would be drawn too small.
 pub(super) fn layout(plan: &Plan, shop: &Shop, corners: &[Corner], id: &str) -> String {
     let title = words::plain_title(shop, "LAYOUT: FACE A UP", id);
+    let (shown, far): (Vec<&Corner>, Vec<&Corner>) = corners.iter().partition(|corner| {
+        let whole = layout::part_bounds(&plan.parts[corner.part]);
+        let near = NEAR * whole.width().max(whole.height());
+        whole.grown(near).distance_squared(corner.at) <= 0.0
+    });
     let small: Vec<Small> =
-        corners.iter().map(|corner| Small { part: corner.part, at: corner.at }).collect();
+        shown.iter().map(|corner| Small { part: corner.part, at: corner.at }).collect();
     let mut canvas = Canvas::new(plan, &title.heading, Face::A, &small);
     edges::edges(&mut canvas);
     canvas.insets();
     sizes::overall(&mut canvas, shop.paper);
+    edges::run_ons(&mut canvas);
     sizes::references(&mut canvas, shop.reference);
     sizes::names(&mut canvas);
     sizes::grain(&mut canvas, shop.stock.grain);
-    sizes::points(&mut canvas, corners);
+    sizes::points(&mut canvas, &shown);
     edges::keep(&mut canvas);
-    words::layout_notes(&mut canvas);
+    words::layout_notes(&mut canvas, &far);
     canvas.finish(&title, shop.paper)
 }
+
+/// As a share of the part's length: how far off it a point of the layout is still drawn.
+const NEAR: f64 = 0.35;

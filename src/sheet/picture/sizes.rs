@@ -8,28 +8,36 @@ use crate::outline::Outline;
 use crate::shop::Reference;
 use crate::units::Paper;
 
-/// The part's length and width, on lines below and beside it.
+/// The parts' lengths and widths, on lines below and beside them.
 pub(super) fn overall(canvas: &mut Canvas<'_>, paper: Paper) {
     for (index, part) in canvas.plan.parts.iter().enumerate() {
-        let whole = part
-            .outline
-            .loops
-            .iter()
-            .fold(Bounds::EMPTY, |all, ring| all.joined(&ring.bounds()));
-        let Bounds { low, high } = canvas.view(index).bounds(whole);
-        let below = low.y - 17.5;
-        measured(
-            canvas,
-            (Point::new(low.x, below), Point::new(high.x, below)),
-            &paper.length(whole.width()),
-        );
-        let beside = low.x - 17.5;
-        measured(
-            canvas,
-            (Point::new(beside, low.y), Point::new(beside, high.y)),
-            &paper.length(whole.height()),
-        );
+        sized(canvas, index, part.outline.bounds(), paper);
     }
+}
+
+/// The same of the templates.
+pub(super) fn of_templates(canvas: &mut Canvas<'_>, paper: Paper) {
+    for (index, part) in canvas.plan.parts.iter().enumerate() {
+        let whole = part.template.iter().map(crate::geom::Loop::bounds).collect();
+        sized(canvas, index, whole, paper);
+    }
+}
+
+/// Length and width of a box of a part.
+fn sized(canvas: &mut Canvas<'_>, index: usize, whole: Bounds, paper: Paper) {
+    let Bounds { low, high } = canvas.view(index).bounds(whole);
+    let below = low.y - 17.5;
+    measured(
+        canvas,
+        (Point::new(low.x, below), Point::new(high.x, below)),
+        &paper.length(whole.width()),
+    );
+    let beside = low.x - 17.5;
+    measured(
+        canvas,
+        (Point::new(beside, low.y), Point::new(beside, high.y)),
+        &paper.length(whole.height()),
+    );
 }
 
 /// The parts' names, where there is more than one.
@@ -101,32 +109,37 @@ pub(super) fn references(canvas: &mut Canvas<'_>, reference: Reference) {
     }
 }
 
-/// A V whose point stands at the line, and its name, at the best of some places.
+/// A V whose point stands at the line, and its name, at the best of some places; the name of
+/// the end reads from the right, clear of the size beside it.
 fn caret(canvas: &mut Canvas<'_>, places: &[Point], out: Vector, words: &str) {
     let wide = Text::width_of(words, 3.6);
-    let offs = if out.x.abs() < 0.5 {
-        [1.0, -1.0].map(|side| Vector::new(side * (wide / 2.0 + 3.2), 0.0) + out * 1.5)
+    let upright = 0.5 <= out.x.abs();
+    let off = if upright {
+        Vector::new(0.0, wide / 2.0 + 3.2)
     } else {
-        [1.0, -1.0].map(|side| Vector::new(0.0, side * 4.2) + out * (wide / 2.0 - 1.9))
+        Vector::new(wide / 2.0 + 3.2, 0.0)
     };
-    let mut best: Option<(f64, Point, Vector)> = None;
+    let box_at = |middle: Point| words_box(middle, wide, upright);
+    let mut best: Option<(f64, Point, Point)> = None;
     for &place in places {
         let tip = place + out * 6.4;
-        for off in offs {
+        for side in [1.0, -1.0] {
+            let middle = tip + off * side + out * 1.5;
             let cost = canvas.places.cost(caret_box(tip, out))
-                + canvas.places.cost(words_box(tip + off, wide));
+                + canvas.places.cost(box_at(middle));
             if best.is_none_or(|(least, ..)| cost + 0.5 < least) {
-                best = Some((cost, tip, off));
+                best = Some((cost, tip, middle));
             }
         }
     }
-    let Some((_, tip, off)) = best else { return };
+    let Some((_, tip, middle)) = best else { return };
     for side in [out.left(), out.right()] {
         canvas.scene.straight(tip, tip + out * 3.0 + side * 1.8, Pen::NotNow);
     }
     canvas.places.add_box(caret_box(tip, out).grown(1.0));
-    canvas.places.add_box(words_box(tip + off, wide));
-    canvas.scene.letters(Text::new(tip + off, words, 3.6).bold().centred());
+    canvas.places.add_box(box_at(middle));
+    let text = Text::new(middle, words, 3.6).bold();
+    canvas.scene.letters(if upright { text.upright() } else { text.centred() });
 }
 
 fn caret_box(tip: Point, out: Vector) -> Bounds {
@@ -134,8 +147,9 @@ fn caret_box(tip: Point, out: Vector) -> Bounds {
     Bounds::EMPTY.with(tip).with(foot + out.left() * 1.8).with(foot + out.right() * 1.8)
 }
 
-fn words_box(middle: Point, wide: f64) -> Bounds {
-    let half = Vector::new(wide / 2.0, 1.6);
+fn words_box(middle: Point, wide: f64, upright: bool) -> Bounds {
+    let (x, y) = if upright { (1.6, wide / 2.0) } else { (wide / 2.0, 1.6) };
+    let half = Vector::new(x, y);
     Bounds { low: middle - half, high: middle + half }
 }
 
@@ -177,8 +191,15 @@ pub(super) fn grain(canvas: &mut Canvas<'_>, degrees: f64) {
         };
         let candidates =
             [0.0, 0.5, -0.5, 0.8, -0.8].map(|share| middle + on_page * (half * share));
-        let candidates: Vec<Point> =
+        let mut candidates: Vec<Point> =
             candidates.into_iter().flat_map(|at| [at + off, at - off]).collect();
+        let beyond = on_page * (half + 4.0 + 8.0 * on_page.x.abs());
+        candidates.extend([middle + beyond, middle - beyond]);
+        let is_on_wood =
+            |at: &Point| super::edges::holds(&part.outline, &view, *at, &label);
+        if candidates.iter().any(is_on_wood) {
+            candidates.retain(is_on_wood);
+        }
         let text = canvas.places.label(&label, &candidates);
         canvas.scene.letters(text);
     }
@@ -202,12 +223,16 @@ fn off_wood(outline: &Outline, middle: Point, half: Vector) -> f64 {
     off.map(|_| 1.0).sum()
 }
 
-/// The points of the layout with their numbers; a centre gets a cross.
-pub(super) fn points(canvas: &mut Canvas<'_>, corners: &[Corner]) {
+/// The points of the layout with their numbers; a centre has a ring.
+pub(super) fn points(canvas: &mut Canvas<'_>, corners: &[&Corner]) {
     for corner in corners {
         let at = canvas.view_at(corner.part, corner.at).point(corner.at);
         for way in [Vector::new(1.3, 1.3), Vector::new(1.3, -1.3)] {
             canvas.scene.straight(at - way, at + way, Pen::NotNow);
+        }
+        if corner.is_centre {
+            let ring = crate::draw::Circle { centre: at, radius: 1.8 };
+            canvas.scene.line(ring.pieces(), Pen::Fine);
         }
         canvas.places.add_box(Bounds { low: at, high: at }.grown(1.3));
     }
@@ -222,6 +247,12 @@ pub(super) fn points(canvas: &mut Canvas<'_>, corners: &[Corner]) {
         }
         let label = Label { text: corner.number.to_string(), size: 5.0, room: 0.3 };
         let text = canvas.places.label(&label, &candidates);
+        let middle = text.bounds().centre();
+        if 6.0 < middle.distance(at)
+            && let Some(way) = (at - middle).unit()
+        {
+            canvas.scene.straight(middle + way * 3.2, at, Pen::Fine);
+        }
         canvas.scene.letters(text);
     }
 }

@@ -368,8 +368,25 @@ pub const SMALL_PIECE: Default = Default {
     change: "not to be changed",
 };
 
+/// How far off the stock the centre of an arc may lie for a trammel to reach it.
+pub const CENTRE_OFF_STOCK: Default = Default {
+    name: "how far off the stock a centre is laid out",
+    value: 300.0,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed",
+};
+/// How many steps a curve is laid out in at least, for a batten.
+pub const BATTEN_STEPS: Default = Default {
+    name: "steps in which a free curve is laid out at least, where it is long enough",
+    value: 8.0,
+    unit: "steps",
+    basis: Basis::FromMemory,
+    change: "not to be changed",
+};
+
 /// All of these, in the order they are printed.
-pub(super) const BENCH: [Default; 45] = [
+pub(super) const BENCH: [Default; 47] = [
     LEAVE,
     LEAVE_END_GRAIN,
     MOST_WASTE,
@@ -415,6 +432,8 @@ pub(super) const BENCH: [Default; 45] = [
     PLUNGE,
     MACHINE_SPEED,
     FINEST_FRACTION,
+    CENTRE_OFF_STOCK,
+    BATTEN_STEPS,
 ];
 
 /// What a careful person starts a bit of this diameter at (common practice, no source): up to
@@ -428,3 +447,8 @@ pub const CAREFUL_SPEEDS: [(f64, f64); 7] = [
     (63.5, 9000.0),
     (f64::INFINITY, 8000.0),
 ];
+
+/// The handy steps of a layout, the longest first, in mm and in inches (from memory).
+pub const LAYOUT_STEPS_MM: [f64; 6] = [200.0, 100.0, 50.0, 25.0, 10.0, 5.0];
+/// The same in inches.
+pub const LAYOUT_STEPS_INCH: [f64; 6] = [8.0, 4.0, 2.0, 1.0, 0.5, 0.25];

@@ -1,0 +1,282 @@
+//! How each piece of an outline is laid out: with a rule, a trammel or a batten.
+
+use crate::geom::tolerance::{FIT, RADIUS_STEP, REPAIR};
+use crate::geom::{Bounds, Join, Loop, Piece, Point};
+use crate::shop::defaults::{
+    BATTEN_STEPS, CENTRE_OFF_STOCK, LAYOUT_STEPS_INCH, LAYOUT_STEPS_MM,
+};
+use crate::units::{MM_PER_INCH, Paper, Unit};
+
+/// How a piece is laid out.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Line {
+    /// A straight line: with a rule.
+    Straight,
+    /// An arc that was drawn as one, its centre near enough for a trammel.
+    Compass,
+    /// Any other curve: with a batten through points.
+    Batten,
+}
+
+/// A loop with what each of its pieces is laid out with.
+pub(super) struct Curves<'a> {
+    ring: &'a Loop,
+    lines: Vec<Line>,
+    /// Where every size is measured from.
+    low: Point,
+    unit: Unit,
+}
+
+impl<'a> Curves<'a> {
+    /// A loop as fitted and as drawn, of a part that fills `whole`.
+    pub(super) fn new(ring: &'a Loop, drawn: &Loop, whole: Bounds, paper: Paper) -> Self {
+        let reach = whole.grown(CENTRE_OFF_STOCK.value);
+        let line = |piece: &Piece| match *piece {
+            Piece::Line { .. } => Line::Straight,
+            Piece::Arc { centre, .. }
+                if reach.distance_squared(centre) <= 0.0 && was_drawn(piece, drawn) =>
+            {
+                Line::Compass
+            }
+            Piece::Arc { .. } => Line::Batten,
+        };
+        let lines = ring.pieces().iter().map(line).collect();
+        Self { ring, lines, low: whole.low, unit: paper.unit }
+    }
+
+    /// How a piece is laid out.
+    pub(super) fn line(&self, index: usize) -> Line {
+        self.lines[index]
+    }
+
+    /// Whether a point lies beyond the reference end or the reference edge.
+    pub(super) fn is_off(&self, at: Point) -> bool {
+        at.x < self.low.x || at.y < self.low.y
+    }
+
+    /// How many pieces there are that are not for a batten.
+    pub(super) fn n_drawn(&self) -> usize {
+        self.lines.iter().filter(|line| **line != Line::Batten).count()
+    }
+
+    /// The points of a piece at handy steps from the reference end where it runs rather along
+    /// the edge, from the reference edge where it runs rather away from it; in order.
+    pub(super) fn for_batten(&self, index: usize) -> Vec<Point> {
+        let piece = &self.ring.pieces()[index];
+        let step = self.step(index);
+        let bounds = piece.bounds();
+        let mut found: Vec<f64> = Vec::new();
+        for upright in [true, false] {
+            let (low, high, from) = if upright {
+                (bounds.low.x, bounds.high.x, self.low.x)
+            } else {
+                (bounds.low.y, bounds.high.y, self.low.y)
+            };
+            let mut number = ((low - from) / step).ceil();
+            while from + number * step <= high {
+                found.extend(crossings(piece, from + number * step, upright));
+                number += 1.0;
+            }
+        }
+        let steep = |t: &f64| 0.02 * step < self.from_ends(piece.at(*t), index);
+        found.retain(steep);
+        found.sort_by(f64::total_cmp);
+        found.into_iter().map(|t| piece.at(t)).collect()
+    }
+
+    /// How far a point is from where the run of its curve ends.
+    fn from_ends(&self, at: Point, index: usize) -> f64 {
+        let (first, last) = self.run(index);
+        let pieces = self.ring.pieces();
+        at.distance(pieces[first].from()).min(at.distance(pieces[last].to()))
+    }
+
+    /// The handy step for the run that a piece belongs to: the longest that it has enough of.
+    fn step(&self, index: usize) -> f64 {
+        let (first, last) = self.run(index);
+        let n_pieces = self.lines.len();
+        let (mut length, mut at) = (0.0, first);
+        loop {
+            length += self.ring.pieces()[at].length();
+            if at == last {
+                break;
+            }
+            at = (at + 1) % n_pieces;
+        }
+        let (steps, unit) = match self.unit {
+            Unit::Mm => (LAYOUT_STEPS_MM, 1.0),
+            Unit::Inch => (LAYOUT_STEPS_INCH, MM_PER_INCH),
+        };
+        let enough = |step: &&f64| BATTEN_STEPS.value <= length / (**step * unit);
+        let shortest = steps[steps.len() - 1];
+        steps.iter().find(enough).copied().unwrap_or(shortest) * unit
+    }
+
+    /// The first and the last piece of the smooth run for one batten that a piece lies in.
+    fn run(&self, index: usize) -> (usize, usize) {
+        let n_pieces = self.lines.len();
+        let joins = |at: usize| {
+            self.ring.join(at) == Join::Smooth
+                && self.lines[at] == Line::Batten
+                && self.lines[self.ring.before(at)] == Line::Batten
+        };
+        let (mut first, mut last) = (index, index);
+        for _ in 1..n_pieces {
+            if joins(first) {
+                first = self.ring.before(first);
+            }
+        }
+        for _ in 1..n_pieces {
+            let next = (last + 1) % n_pieces;
+            if next != first && joins(next) {
+                last = next;
+            }
+        }
+        (first, last)
+    }
+}
+
+/// Whether an arc stands in the drawing as one: as itself, or as fine chords whose points all
+/// lie on its circle.
+fn was_drawn(arc: &Piece, drawn: &Loop) -> bool {
+    let (Piece::Arc { centre, .. }, Some(radius)) = (*arc, arc.radius()) else {
+        return false;
+    };
+    let (mut is_arc, mut n_points, mut off) = (false, 0, 0.0f64);
+    drawn.meeting(&arc.bounds().grown(FIT), |index| {
+        let piece = &drawn.pieces()[index];
+        match *piece {
+            Piece::Arc { centre: other, .. } => {
+                is_arc = is_arc || centre.distance(other) < REPAIR;
+            }
+            Piece::Line { from, .. } => {
+                let t = arc.nearest(from);
+                let within = 1e-3 < t && t < 1.0 - 1e-3;
+                if within && arc.at(t).distance(from) < 2.0 * FIT {
+                    n_points += 1;
+                    off = off.max((from.distance(centre) - radius).abs());
+                }
+            }
+        }
+    });
+    is_arc || (0 < n_points && off < RADIUS_STEP)
+}
+
+/// Where an arc crosses an upright or a level line and runs rather across it than along it, as
+/// shares of the arc.
+fn crossings(arc: &Piece, at: f64, upright: bool) -> Vec<f64> {
+    let (Piece::Arc { centre, .. }, Some(radius)) = (*arc, arc.radius()) else {
+        return Vec::new();
+    };
+    let off = at - if upright { centre.x } else { centre.y };
+    let half = radius * radius - off * off;
+    if half <= 0.0 {
+        return Vec::new();
+    }
+    let half = half.sqrt();
+    let points = [half, -half].map(|up| {
+        if upright {
+            Point::new(at, centre.y + up)
+        } else {
+            Point::new(centre.x + up, at)
+        }
+    });
+    let shares = points
+        .into_iter()
+        .filter(|&point| arc.in_sweep(point - centre))
+        .map(|point| arc.nearest(point));
+    shares
+        .filter(|&t| {
+            let way = arc.direction(t);
+            if upright { way.y.abs() <= way.x.abs() } else { way.x.abs() < way.y.abs() }
+        })
+        .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::Vector;
+
+    /// A half round of radius 100 over a straight foot, its left end at zero.
+    fn half_round(radius: f64) -> Loop {
+        let centre = Point::new(radius, 0.0);
+        let (left, right) = (Point::new(0.0, 0.0), Point::new(2.0 * radius, 0.0));
+        let sweep = std::f64::consts::PI;
+        Loop::new(vec![
+            Piece::line(left, right),
+            Piece::Arc { from: right, to: left, centre, sweep },
+        ])
+    }
+
+    /// The same with the arc as chords whose points are off it by `off`.
+    fn chords(radius: f64, off: f64) -> Loop {
+        let centre = Point::new(radius, 0.0);
+        let mut points = vec![Point::new(0.0, 0.0), Point::new(2.0 * radius, 0.0)];
+        for degrees in 1..180 {
+            let way = Vector::at_angle(f64::from(degrees).to_radians());
+            let far = radius + if degrees % 2 == 0 { off } else { -off };
+            points.push(centre + way * far);
+        }
+        Loop::polygon(&points)
+    }
+
+    fn lines(radius: f64, drawn: &Loop) -> Vec<Line> {
+        let ring = half_round(radius);
+        let curves = Curves::new(&ring, drawn, ring.bounds(), Paper::MM);
+        (0..2).map(|index| curves.line(index)).collect()
+    }
+
+    #[test]
+    fn an_arc_that_was_drawn_is_for_the_trammel_a_fitted_one_for_a_batten() {
+        let straight = Line::Straight;
+        assert_eq!(lines(100.0, &half_round(100.0)), [straight, Line::Compass], "itself");
+        assert_eq!(
+            lines(100.0, &chords(100.0, 0.0)),
+            [straight, Line::Compass],
+            "chords"
+        );
+        assert_eq!(lines(100.0, &chords(100.0, 5e-4)), [straight, Line::Batten], "free");
+    }
+
+    /// Basis: geometry. A flat bow 400 long and 4 high has its centre five metres off.
+    #[test]
+    fn a_centre_far_off_the_stock_is_not_laid_out() {
+        let (left, right) = (Point::new(0.0, 0.0), Point::new(400.0, 0.0));
+        let radius = (200.0 * 200.0 + 16.0) / 8.0;
+        let centre = Point::new(200.0, 4.0 - radius);
+        let sweep = 2.0 * libm::asin(200.0 / radius);
+        let bow = Loop::new(vec![
+            Piece::line(left, right),
+            Piece::Arc { from: right, to: left, centre, sweep },
+        ]);
+        let curves = Curves::new(&bow, &bow, bow.bounds(), Paper::MM);
+        assert_eq!(curves.line(1), Line::Batten, "a batten");
+        let points = curves.for_batten(1);
+        let ends: Vec<f64> = points.iter().map(|point| point.x.round()).collect();
+        assert_eq!(ends, [350.0, 300.0, 250.0, 200.0, 150.0, 100.0, 50.0], "every 50");
+        assert!(
+            points.iter().all(|point| 0.0 < point.y && point.y <= 4.0 + 1e-9),
+            "on it"
+        );
+    }
+
+    /// Basis: geometry. Every point of a half round has one handy size, in order along it.
+    #[test]
+    fn points_for_a_batten_stand_at_handy_steps() {
+        let (ring, drawn) = (half_round(100.0), chords(100.0, 5e-4));
+        let curves = Curves::new(&ring, &drawn, ring.bounds(), Paper::MM);
+        let points = curves.for_batten(1);
+        assert!(8 < points.len(), "{points:?}");
+        for point in &points {
+            let handy = |size: f64| (size / 25.0 - (size / 25.0).round()).abs() < 1e-9;
+            assert!(handy(point.x) || handy(point.y), "{point:?}");
+            let far = point.distance(Point::new(100.0, 0.0));
+            assert!((far - 100.0).abs() < 1e-9, "on the curve: {point:?}");
+        }
+        assert!(
+            points.windows(2).all(|two| two[1].x <= two[0].x),
+            "in order: {points:?}"
+        );
+    }
+}
