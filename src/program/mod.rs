@@ -6,7 +6,10 @@ mod header;
 
 mod number;
 
+mod time;
+
 pub use header::Header;
+pub use time::{Minutes, minutes};
 
 use crate::diag::Failure;
 use crate::path::{Lay, Toolpath, extra_hole, moved_loop, pledges, toolpath};
@@ -37,9 +40,10 @@ pub fn template_program(
     let header = Header { id: id.to_owned(), name: shop.name.clone() };
     let candidate = write(&toolpath, dialect, &header);
     let promise = promise(plan, shop, (machine, &toolpath.lay), dialect);
-    prove(vec![candidate], &promise)
-        .map(|proved| proved.with_notes(toolpath.notes))
-        .map_err(|verdict| verdict.refusal())
+    let proved = prove(vec![candidate], &promise).map_err(|verdict| verdict.refusal())?;
+    let takes = minutes(proved.text(), dialect.dwell)
+        .map_or(proved.figures().minutes, |takes| takes.likely);
+    Ok(proved.with_told(toolpath.notes, takes))
 }
 
 /// What the program is judged by: the drawing as read, the shop, and where the parts lie.

@@ -373,6 +373,7 @@ impl Judge<'_> {
             leftover: self.leftover,
             path_length: cutting().map(Move::length).sum(),
             minutes: cutting().map(|step| step.length() / step.feed).sum(),
+            likely_minutes: cutting().map(|step| step.length() / step.feed).sum(),
             tabs: self.tabs.clone(),
             travel: boxes.collect(),
             deepest: deepest - self.promise.z_above_top(),

@@ -121,6 +121,8 @@ pub struct Figures {
     pub path_length: f64,
     /// How long it takes at least: length over feed.
     pub minutes: f64,
+    /// How long it takes on a machine that must speed up and slow down; as above until told.
+    pub likely_minutes: f64,
     /// The middles of the tabs.
     pub tabs: Vec<Point>,
     /// Where X and Y go, in the program's own frame.
@@ -165,10 +167,11 @@ impl ProvedProgram {
         &self.notes
     }
 
-    /// The same program, with notes.
+    /// The same program, with notes and how long it is likely to take.
     #[must_use]
-    pub(crate) fn with_notes(mut self, notes: Problems) -> Self {
+    pub(crate) fn with_told(mut self, notes: Problems, likely_minutes: f64) -> Self {
         self.notes = notes;
+        self.figures.likely_minutes = likely_minutes;
         self
     }
 

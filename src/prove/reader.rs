@@ -43,6 +43,16 @@ pub struct Move {
 }
 
 impl Move {
+    /// Where it starts, in mm as the program counts.
+    pub const fn start(&self) -> [f64; 3] {
+        self.from
+    }
+
+    /// Its feed, in mm a minute.
+    pub const fn feed(&self) -> f64 {
+        self.feed
+    }
+
     /// Where it ends, in mm as the program counts.
     pub const fn end(&self) -> [f64; 3] {
         self.to

@@ -293,11 +293,49 @@ pub enum ZZero {
     Table,
 }
 
+/// What a machine cuts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Material {
+    /// Fibre board.
+    Mdf,
+    /// Plywood.
+    Plywood,
+    /// Solid wood of a conifer.
+    Softwood,
+    /// Solid wood of a broad-leaved tree.
+    Hardwood,
+    /// A hard plastic: acrylic, phenolic.
+    Plastic,
+}
+
+impl Material {
+    /// The word for it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Mdf => "mdf",
+            Self::Plywood => "plywood",
+            Self::Softwood => "softwood",
+            Self::Hardwood => "hardwood",
+            Self::Plastic => "plastic",
+        }
+    }
+}
+
 /// What is asked of the machine. Without an end mill there is no machine.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct MachineWish {
     /// The end mill, measured.
     pub end_mill: Option<Diameter>,
+    /// How many flutes it has.
+    pub flutes: Option<u32>,
+    /// The highest speed marked on it.
+    pub marked_speed: Option<f64>,
+    /// What it cuts.
+    pub material: Option<Material>,
+    /// How thick a chip a tooth is to take.
+    pub chip: Option<Mm>,
+    /// The most feed of the machine, in mm a minute.
+    pub feed_most: Option<Mm>,
     /// The blank, along x and y.
     pub blank: Option<(Mm, Mm)>,
     /// Where X and Y are zero.

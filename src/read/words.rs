@@ -3,7 +3,7 @@
 
 use super::sum;
 use super::{
-    Checked, EdgeRef, FileKind, GrainWish, Hand, PostChoice, Side, Station, Terms,
+    Checked, EdgeRef, FileKind, GrainWish, Hand, Material, PostChoice, Side, Station, Terms,
     WorkZero, ZZero,
 };
 use crate::diag::{Place, Problem};
@@ -285,6 +285,25 @@ pub fn z_zero_text(text: &str, place: &Place) -> Checked<ZZero> {
         "table" => Ok(ZZero::Table),
         _ => Err(unknown("z-zero-unknown", text, &["top", "table"], place)),
     }
+}
+
+/// What a machine cuts.
+///
+/// # Errors
+/// `material-unknown`.
+pub(super) fn material_text(text: &str, place: &Place) -> Checked<Material> {
+    const KNOWN: [Material; 5] = [
+        Material::Mdf,
+        Material::Plywood,
+        Material::Softwood,
+        Material::Hardwood,
+        Material::Plastic,
+    ];
+    let wanted = text.trim().to_lowercase();
+    let found = KNOWN.into_iter().find(|material| material.word() == wanted);
+    found.ok_or_else(|| {
+        unknown("material-unknown", text, &KNOWN.map(Material::word), place)
+    })
 }
 
 /// A feed, `1200mm/min` or a length a minute.

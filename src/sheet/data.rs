@@ -173,6 +173,7 @@ struct ProgramData {
     leftover: f64,
     path_length: f64,
     minutes: f64,
+    likely_minutes: f64,
 }
 
 #[derive(Debug, Serialize)]
@@ -355,6 +356,7 @@ fn program_data(program: &ProvedProgram, shop: &Shop) -> ProgramData {
         leftover: rounded(figures.leftover),
         path_length: rounded(figures.path_length),
         minutes: rounded(figures.minutes),
+        likely_minutes: rounded(figures.likely_minutes),
     }
 }
 

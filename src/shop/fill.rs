@@ -1,12 +1,11 @@
 //! From what was asked to what holds: defaults filled in, doubts refused.
 
 use super::bit::bit;
-use super::{Machine, Reference, Shop, Stock, Template, defaults, rim_limit};
-use crate::diag::{Failure, Outcome, Place, Problem, Problems, Source, Told, Weight};
+use super::machine::machine;
+use super::{Reference, Shop, Stock, Template, defaults};
+use crate::diag::{Failure, Outcome, Place, Problem, Problems, Source, Told};
 use crate::geom::Bounds;
-use crate::read::{
-    GrainWish, Job, MachineWish, ShapeSource, Side, Station, WorkZero, ZZero,
-};
+use crate::read::{GrainWish, Job, ShapeSource, Side, Station};
 use crate::units::{Mm, Paper, Unit};
 
 /// Completes what a job asks for; `bounds` are the part's, which decide which way is long.
@@ -47,7 +46,7 @@ pub fn shop(job: &Job, bounds: Bounds) -> Outcome<Shop> {
     }
 }
 
-fn place(option: &str) -> Place {
+pub(super) fn place(option: &str) -> Place {
     Place::whole(Source::Job, option)
 }
 
@@ -103,7 +102,7 @@ fn stock(job: &Job, bounds: Bounds, wrong: &mut Problems) -> Stock {
     Stock { thick, width, species: job.species.clone(), grain }
 }
 
-fn more_than_zero(length: Mm, what: &str, wrong: &mut Problems) -> bool {
+pub(super) fn more_than_zero(length: Mm, what: &str, wrong: &mut Problems) -> bool {
     let good = 0.0 < length.mm();
     if !good {
         let found = format!("{what} is {} mm", length.mm());
@@ -139,55 +138,6 @@ fn count(job: &Job, wrong: &mut Problems) -> u32 {
         wrong.push(none.at(place("make")));
     }
     count
-}
-
-/// The machine, if there is an end mill; `told` are what is wrong and what to know.
-fn machine(wish: &MachineWish, told: (&mut Problems, &mut Problems)) -> Option<Machine> {
-    let (wrong, notes) = told;
-    let Some(end_mill) = wish.end_mill else {
-        if *wish != MachineWish::default() {
-            notes.push(no_end_mill());
-        }
-        return None;
-    };
-    let rpm = wish.rpm.unwrap_or(defaults::MACHINE_SPEED.value).min(rim_limit(end_mill));
-    if wish.rpm.is_some_and(|asked| !(0.0 < asked && asked <= rim_limit(end_mill))) {
-        let most = rim_limit(end_mill);
-        let found = format!("{} turns a minute", wish.rpm.unwrap_or(0.0));
-        let hint = format!(
-            "give `rpm` between 1 and {most:.0} for this end mill, or what is marked on it if that is less"
-        );
-        wrong.push(Problem::stop("speed-out-of-range", found, hint).at(place("rpm")));
-    }
-    let mut or = |wish: Option<Mm>, what: &str, default: &defaults::Default| {
-        wish.filter(|&it| more_than_zero(it, what, wrong))
-            .unwrap_or(Mm::of(default.value))
-    };
-    let clear = or(wish.clear, "clear", &defaults::CLEAR);
-    let feed = or(wish.feed, "feed", &defaults::FEED).mm();
-    let plunge = or(wish.plunge, "plunge", &defaults::PLUNGE).mm();
-    let blank = wish.blank.filter(|&(along_x, along_y)| {
-        let x = more_than_zero(along_x, "blank", wrong);
-        more_than_zero(along_y, "blank", wrong) && x
-    });
-    Some(Machine {
-        end_mill,
-        blank,
-        zero: wish.zero.unwrap_or(WorkZero::Corner),
-        z_zero: wish.z_zero.unwrap_or(ZZero::Top),
-        clear,
-        feed,
-        plunge,
-        rpm,
-        through: Mm::of(defaults::THROUGH.value),
-    })
-}
-
-fn no_end_mill() -> Problem {
-    let found = "something is said about a machine, but no end mill is named";
-    let hint =
-        "name it, measured, with `--end-mill 6mm`; without it no program is written";
-    Problem::new("no-end-mill", Weight::Hint, found, hint).at(place("machine"))
 }
 
 #[cfg(test)]

@@ -4,16 +4,22 @@ mod bit;
 
 pub mod defaults;
 
+mod feed;
+
 mod fill;
+
+mod machine;
 
 mod speed;
 
+pub use feed::{chart_chip, light_chip};
 pub use fill::shop;
+pub use machine::Machine;
 pub use speed::{bit_speed, rim_limit};
 
 use crate::geom::{Bounds, Point};
 use crate::outline::Outline;
-use crate::read::{Extra, FileKind, Station, WorkZero, ZZero};
+use crate::read::{Extra, FileKind, Station};
 use crate::units::{Diameter, Mm, Paper};
 
 /// Which face of the wood. Face A is the face the drawing shows.
@@ -168,29 +174,6 @@ pub struct Template {
     pub run_on: Mm,
     /// Holes it is to have.
     pub extras: Vec<Extra>,
-}
-
-/// The small CNC that cuts the template.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Machine {
-    /// The end mill, measured.
-    pub end_mill: Diameter,
-    /// The blank along x and y, if it was given; else the template's bounds and a margin.
-    pub blank: Option<(Mm, Mm)>,
-    /// Where X and Y are zero.
-    pub zero: WorkZero,
-    /// Where Z is zero.
-    pub z_zero: ZZero,
-    /// The height above the blank at which the tool may travel.
-    pub clear: Mm,
-    /// Feed, in mm a minute.
-    pub feed: f64,
-    /// Plunge feed, in mm a minute.
-    pub plunge: f64,
-    /// Turns a minute.
-    pub rpm: f64,
-    /// How far the mill goes into the waste board.
-    pub through: Mm,
 }
 
 /// Everything the person owns and chose.

@@ -402,16 +402,8 @@ mod tests {
     }
 
     fn machine() -> crate::shop::Machine {
-        crate::shop::Machine {
-            end_mill: crate::units::Diameter::new(Mm::of(6.0)).expect("it has a width"),
-            blank: None,
-            zero: crate::read::WorkZero::Corner,
-            z_zero: crate::read::ZZero::Top,
-            clear: Mm::of(15.0),
-            feed: 1500.0,
-            plunge: 300.0,
-            rpm: 16000.0,
-            through: Mm::of(0.3),
-        }
+        crate::shop::Machine::with(
+            crate::units::Diameter::new(Mm::of(6.0)).expect("it has a width"),
+        )
     }
 }

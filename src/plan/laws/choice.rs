@@ -143,17 +143,9 @@ fn a_guide_bush_sets_the_template_in() {
 
 fn milled(across: f64) -> Shop {
     let mut shop = shop(0.0, &[12.7]);
-    shop.machine = Some(crate::shop::Machine {
-        end_mill: Diameter::new(Mm::of(across)).expect("it has a width"),
-        blank: None,
-        zero: crate::read::WorkZero::Corner,
-        z_zero: crate::read::ZZero::Top,
-        clear: Mm::of(15.0),
-        feed: 1500.0,
-        plunge: 300.0,
-        rpm: 16000.0,
-        through: Mm::of(0.3),
-    });
+    shop.machine = Some(crate::shop::Machine::with(
+        Diameter::new(Mm::of(across)).expect("it has a width"),
+    ));
     shop
 }
 

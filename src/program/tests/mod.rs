@@ -83,17 +83,8 @@ pub(super) fn plan(parts: Vec<Part>) -> Plan {
 }
 
 pub(super) fn machine(end_mill: f64) -> Machine {
-    Machine {
-        end_mill: Diameter::new(Mm::of(end_mill)).expect("more than zero"),
-        blank: None,
-        zero: WorkZero::Corner,
-        z_zero: ZZero::Top,
-        clear: Mm::of(15.0),
-        feed: 1200.0,
-        plunge: 300.0,
-        rpm: 16000.0,
-        through: Mm::of(0.3),
-    }
+    let end_mill = Diameter::new(Mm::of(end_mill)).expect("more than zero");
+    Machine { feed: 1200.0, plunge: 300.0, rpm: 16000.0, ..Machine::with(end_mill) }
 }
 
 pub(super) fn shop(machine: Machine) -> Shop {

@@ -2,6 +2,8 @@
 //!
 //! Unknown keys are problems, never dropped: a misspelt `bearing` must not mean "no bearing".
 
+mod machine;
+
 mod reader;
 
 mod shape;
@@ -144,7 +146,7 @@ fn read<'t>(reader: &mut Reader<'t>, root: Section<'t>, job: &mut Job) {
     job.known_size = shape::known_size(reader, root);
     job.roles = wishes::roles(reader, root);
     job.template = wishes::template(reader, root);
-    job.machine = wishes::machine(reader, root);
+    job.machine = machine::machine(reader, root);
 }
 
 /// The wood and the paper.

@@ -1,10 +1,10 @@
 //! What a job asks of edges, template and machine.
 
 use super::super::words;
-use super::super::{Extra, MachineWish, Role, RoleWish, TemplateWish};
-use super::reader::{Reader, Section, Value};
-use super::{shape, word};
-use crate::diag::{Place, Problem};
+use super::super::{Extra, Role, RoleWish, TemplateWish};
+use super::reader::{Reader, Section};
+use super::shape;
+use crate::diag::Place;
 use crate::units::Diameter;
 
 /// The roles asked for, in the order in which they stand.
@@ -78,63 +78,4 @@ pub(super) fn diameter<'t>(
     let (text, place) = reader.word(section, key)?;
     let units = reader.units;
     reader.keep(words::diameter_text(&text, units, &place))
-}
-
-/// What is asked of the machine.
-pub(super) fn machine<'t>(reader: &mut Reader<'t>, root: Section<'t>) -> MachineWish {
-    let Some((table, place)) = reader.table(root, "machine") else {
-        return MachineWish::default();
-    };
-    let section = Section { name: "machine", table };
-    reader.only(
-        section,
-        &[
-            "end-mill", "blank", "zero", "z-zero", "clear", "feed", "plunge", "rpm",
-            "post",
-        ],
-    );
-    if !table.contains_key("end-mill") {
-        let hint = "write the end mill's measured diameter, `end-mill = \"6mm\"`, or remove `[machine]` where no machine cuts the template";
-        reader.missing("`machine.end-mill`", hint, &place);
-    }
-    let units = reader.units;
-    MachineWish {
-        end_mill: diameter(reader, section, "end-mill"),
-        blank: blank(reader, section),
-        zero: word(reader, section, "zero", words::zero_text),
-        z_zero: word(reader, section, "z-zero", words::z_zero_text),
-        clear: reader.size(section, "clear"),
-        feed: word(reader, section, "feed", |text, place| {
-            words::feed_text(text, units, place)
-        }),
-        plunge: word(reader, section, "plunge", |text, place| {
-            words::feed_text(text, units, place)
-        }),
-        rpm: word(reader, section, "rpm", words::rpm_text),
-        post: reader.text(section, "post").map(|(text, _)| words::post_text(text)),
-    }
-}
-
-/// A blank as one text, or as a list of two lengths.
-fn blank<'t>(
-    reader: &mut Reader<'t>,
-    section: Section<'t>,
-) -> Option<(crate::units::Mm, crate::units::Mm)> {
-    let Value { value, place } = reader.value(section, "blank")?;
-    let units = reader.units;
-    if value.is_str() {
-        return word(reader, section, "blank", |text, place| {
-            words::blank_text(text, units, place)
-        });
-    }
-    let size = shape::point(reader, section, "blank")?;
-    if 0.0 < size.x && 0.0 < size.y {
-        let [along, across] = [size.x, size.y].map(crate::units::Mm::new);
-        return Some((along?, across?));
-    }
-    let hint = "write the blank's size, like `blank = \"300x200mm\"`";
-    let problem =
-        Problem::stop("length-not-positive", "a blank without width or height", hint);
-    reader.problems.push(problem.at(place));
-    None
 }

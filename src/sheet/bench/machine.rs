@@ -4,6 +4,8 @@ use super::Job;
 use crate::prove::Figures;
 use crate::read::{WorkZero, ZZero};
 use crate::sheet::model::Sheet;
+use crate::shop::defaults::{self, Basis};
+use crate::shop::{Machine, chart_chip};
 use crate::units::{Paper, Unit};
 
 /// The sheet.
@@ -16,62 +18,131 @@ pub(super) fn sheet(job: &Job<'_>, (file, figures): (&str, &Figures)) -> Sheet {
         Unit::Inch => "INCH, decimals".to_owned(),
     });
     let fine = |mm: f64| paper.fine(mm);
-    let travel = &figures.travel;
-    let mut rows = vec![
-        pair("Program", file),
-        pair("End mill, measured", &fine(figures.end_mill)),
-        pair("Below the stock, into the waste board", &fine(figures.through_depth)),
-        pair(
-            "X runs from",
-            &format!("{} to {}", fine(travel.low.x), fine(travel.high.x)),
-        ),
-        pair(
-            "Y runs from",
-            &format!("{} to {}", fine(travel.low.y), fine(travel.high.y)),
-        ),
-        pair("Deepest Z", &fine(figures.deepest)),
-        pair("Lines", &figures.lines.to_string()),
-        pair("Minutes at least", &format!("{:.0}", figures.minutes.max(1.0).ceil())),
-        pair("Tabs", &figures.tabs.len().to_string()),
-    ];
+    let mut rows = vec![pair("Program", file)];
     if let Some(machine) = &job.shop.machine {
-        let zero = match machine.zero {
-            WorkZero::Corner => "the blank's lower left corner",
-            WorkZero::Centre => "the middle of the blank",
-        };
-        let z_zero = match machine.z_zero {
-            ZZero::Top => "the TOP of the blank",
-            ZZero::Table => "the waste board UNDER the blank",
-        };
-        rows.insert(2, pair("X and Y are zero at", zero));
-        rows.insert(3, pair("Z is zero at", z_zero));
-        rows.push(pair("Spindle", &format!("{:.0} turns a minute", machine.rpm)));
-        rows.push(pair(
-            "Travels at",
-            &format!("{} above the blank", fine(machine.clear.mm())),
-        ));
+        rows.extend(zeros(machine));
+    }
+    rows.extend(extent(figures, paper));
+    if let Some(machine) = &job.shop.machine {
+        rows.extend(speeds(&mut sheet, machine, paper));
+        let clear = format!("{} above the blank", fine(machine.clear.mm()));
+        rows.push(pair("Travels at", &clear));
     }
     sheet.table(&["What", "Figure"], rows, &[]);
+    let assumed = assumed(&mut sheet);
+    sheet.paragraph(assumed);
     sheet.paragraph(format!(
         "Proved by reading the finished program back: deepest cut into the template {}, most \
          left standing {} (tabs and what the mill cannot reach apart).",
         fine(figures.gouge),
         fine(figures.leftover)
     ));
-    sheet.checks([
-        "Blank measured in four places, flat, thickness as entered.".to_owned(),
-        "Screws and clamps outside the line of cut, and low.".to_owned(),
-        "Bit changed? Z zeroed again.".to_owned(),
-        "Outline run once in the air, hose and cable free.".to_owned(),
-        format!(
-            "Far corner reads X ______ Y ______ (no more than X {} Y {}).",
-            fine(travel.high.x),
-            fine(travel.high.y)
-        ),
-        "First lap watched, hand on the stop.".to_owned(),
-        "Tabs pared flush; the line checked on the sheet of checks.".to_owned(),
-    ]);
+    sheet.checks(checks(figures, paper));
     sheet
+}
+
+/// Where the zeros are.
+fn zeros(machine: &Machine) -> Vec<Vec<String>> {
+    let zero = match machine.zero {
+        WorkZero::Corner => "the blank's lower left corner",
+        WorkZero::Centre => "the middle of the blank",
+    };
+    let z_zero = match machine.z_zero {
+        ZZero::Top => "the TOP of the blank",
+        ZZero::Table => "the waste board UNDER the blank",
+    };
+    vec![pair("X and Y are zero at", zero), pair("Z is zero at", z_zero)]
+}
+
+/// What the machine should show: how far the program goes, and how long it is.
+fn extent(figures: &Figures, paper: Paper) -> Vec<Vec<String>> {
+    let fine = |mm: f64| paper.fine(mm);
+    let travel = &figures.travel;
+    let run = |low: f64, high: f64| format!("{} to {}", fine(low), fine(high));
+    let size = format!("{} by {}", fine(travel.width()), fine(travel.height()));
+    vec![
+        pair("End mill, measured", &fine(figures.end_mill)),
+        pair("Below the stock, into the waste board", &fine(figures.through_depth)),
+        pair("X runs from", &run(travel.low.x, travel.high.x)),
+        pair("Y runs from", &run(travel.low.y, travel.high.y)),
+        pair("Box of the path", &size),
+        pair("Deepest Z", &fine(figures.deepest)),
+        pair("Lines", &figures.lines.to_string()),
+        pair("Minutes", &minutes(figures)),
+        pair("Tabs", &figures.tabs.len().to_string()),
+    ]
+}
+
+/// What the minutes assume.
+fn assumed(sheet: &mut Sheet) -> String {
+    let assumed = format!(
+        "Minutes: from every length at its full feed, to a machine that speeds up at {} \
+         mm/s2, rounds its corners by {} mm and travels at {:.0} mm/min; clamping apart.",
+        defaults::ACCELERATION.value,
+        defaults::CORNER_ROUNDED.value,
+        defaults::TRAVEL_RATE.value
+    );
+    sheet.figure(assumed, defaults::ACCELERATION.basis)
+}
+
+/// What is looked at before and after.
+fn checks(figures: &Figures, paper: Paper) -> Vec<String> {
+    let high = figures.travel.high;
+    let far = format!(
+        "Far corner reads X ______ Y ______ (no more than X {} Y {}).",
+        paper.fine(high.x),
+        paper.fine(high.y)
+    );
+    let lines = [
+        "Blank measured in four places, flat, thickness as entered.",
+        "Screws and clamps outside the line of cut, and low.",
+        "Bit changed? Z zeroed again.",
+        "Outline run once in the air, hose and cable free.",
+        &far,
+        "First lap watched, hand on the stop.",
+        "Tabs pared flush; the line checked on the sheet of checks.",
+    ];
+    lines.map(str::to_owned).to_vec()
+}
+
+/// From least to likely, in whole minutes.
+fn minutes(figures: &Figures) -> String {
+    let [least, most] =
+        [figures.minutes, figures.likely_minutes].map(|all| all.max(1.0).ceil());
+    if least < most {
+        format!("{least:.0} to {most:.0}")
+    } else {
+        format!("about {most:.0}")
+    }
+}
+
+/// Spindle and feeds, each with its arithmetic and its basis.
+fn speeds(sheet: &mut Sheet, machine: &Machine, paper: Paper) -> Vec<Vec<String>> {
+    let (rpm, flutes, chip) = (machine.rpm, machine.flutes, machine.chip());
+    let spindle = format!(
+        "{rpm:.0} turns a minute; the rim goes {:.1} m/s, at most {:.0}; never over what is marked on the end mill",
+        machine.rim(),
+        defaults::RIM_SPEED.value
+    );
+    let feed = format!(
+        "{} a minute = {rpm:.0} turns x {flutes} flutes x {chip:.3} mm a tooth",
+        paper.fine(machine.feed)
+    );
+    let [least, most] = chart_chip(machine.end_mill, machine.material);
+    let chart = format!(
+        "{least:.2} to {most:.2} mm a tooth in {} on a stiff machine; a light one {:.0} % of the least",
+        machine.material.word(),
+        defaults::CHIP_SHARE.value * 100.0
+    );
+    vec![
+        pair("Spindle", &sheet.figure(spindle, defaults::RIM_SPEED.basis)),
+        pair("Feed", &sheet.figure(feed, Basis::Geometry)),
+        pair("Chip by the charts", &sheet.figure(chart, Basis::CommonPractice)),
+        pair(
+            "Plunge, straight down where the wood is gone",
+            &format!("{} a minute", paper.fine(machine.plunge)),
+        ),
+    ]
 }
 
 fn pair(what: &str, value: &str) -> Vec<String> {

@@ -325,13 +325,29 @@ pub const THROUGH: Default = Default {
     basis: Basis::FromMemory,
     change: "not to be changed yet",
 };
-/// Feed of the machine.
-pub const FEED: Default = Default {
-    name: "feed of the machine",
-    value: 1500.0,
+/// Most feed of the machine.
+pub const MOST_FEED: Default = Default {
+    name: "most feed of the machine",
+    value: 3000.0,
     unit: "mm a minute",
     basis: Basis::FromMemory,
-    change: "--feed",
+    change: "`feed-most` under [machine]",
+};
+/// Chip of a light machine, as a share of the least that charts for stiff ones give.
+pub const CHIP_SHARE: Default = Default {
+    name: "chip of a light machine, as a share of the least in charts for stiff ones",
+    value: 0.35,
+    unit: "of the chart's",
+    basis: Basis::FromMemory,
+    change: "`chip` or `feed` under [machine]",
+};
+/// A thinner chip rubs.
+pub const LEAST_CHIP: Default = Default {
+    name: "a thinner chip rubs instead of cutting",
+    value: 0.025,
+    unit: "mm a tooth",
+    basis: Basis::CommonPractice,
+    change: "`chip` or `feed` under [machine]",
 };
 /// Plunge feed of the machine.
 pub const PLUNGE: Default = Default {
@@ -428,7 +444,9 @@ pub(super) const BENCH: [Default; 47] = [
     MINUTES_RASP,
     CLEAR,
     THROUGH,
-    FEED,
+    MOST_FEED,
+    CHIP_SHARE,
+    LEAST_CHIP,
     PLUNGE,
     MACHINE_SPEED,
     FINEST_FRACTION,

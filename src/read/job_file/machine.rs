@@ -1,0 +1,81 @@
+//! What a job asks of the machine.
+
+use super::super::MachineWish;
+use super::super::words;
+use super::reader::{Reader, Section, Value};
+use super::wishes::diameter;
+use super::{shape, word};
+use crate::diag::{Place, Problem};
+
+/// What is asked of the machine.
+pub(super) fn machine<'t>(reader: &mut Reader<'t>, root: Section<'t>) -> MachineWish {
+    let Some((table, place)) = reader.table(root, "machine") else {
+        return MachineWish::default();
+    };
+    let section = Section { name: "machine", table };
+    reader.only(
+        section,
+        &[
+            "end-mill",
+            "flutes",
+            "marked-speed",
+            "material",
+            "chip",
+            "feed-most",
+            "blank",
+            "zero",
+            "z-zero",
+            "clear",
+            "feed",
+            "plunge",
+            "rpm",
+            "post",
+        ],
+    );
+    if !table.contains_key("end-mill") {
+        let hint = "write the end mill's measured diameter, `end-mill = \"6mm\"`, or remove `[machine]` where no machine cuts the template";
+        reader.missing("`machine.end-mill`", hint, &place);
+    }
+    let units = reader.units;
+    let feed = |text: &str, place: &Place| words::feed_text(text, units, place);
+    MachineWish {
+        end_mill: diameter(reader, section, "end-mill"),
+        flutes: word(reader, section, "flutes", super::count_text),
+        marked_speed: word(reader, section, "marked-speed", words::rpm_text),
+        material: word(reader, section, "material", words::material_text),
+        chip: reader.size(section, "chip"),
+        feed_most: word(reader, section, "feed-most", feed),
+        blank: blank(reader, section),
+        zero: word(reader, section, "zero", words::zero_text),
+        z_zero: word(reader, section, "z-zero", words::z_zero_text),
+        clear: reader.size(section, "clear"),
+        feed: word(reader, section, "feed", feed),
+        plunge: word(reader, section, "plunge", feed),
+        rpm: word(reader, section, "rpm", words::rpm_text),
+        post: reader.text(section, "post").map(|(text, _)| words::post_text(text)),
+    }
+}
+
+/// A blank as one text, or as a list of two lengths.
+fn blank<'t>(
+    reader: &mut Reader<'t>,
+    section: Section<'t>,
+) -> Option<(crate::units::Mm, crate::units::Mm)> {
+    let Value { value, place } = reader.value(section, "blank")?;
+    let units = reader.units;
+    if value.is_str() {
+        return word(reader, section, "blank", |text, place| {
+            words::blank_text(text, units, place)
+        });
+    }
+    let size = shape::point(reader, section, "blank")?;
+    if 0.0 < size.x && 0.0 < size.y {
+        let [along, across] = [size.x, size.y].map(crate::units::Mm::new);
+        return Some((along?, across?));
+    }
+    let hint = "write the blank's size, like `blank = \"300x200mm\"`";
+    let problem =
+        Problem::stop("length-not-positive", "a blank without width or height", hint);
+    reader.problems.push(problem.at(place));
+    None
+}

@@ -1,0 +1,237 @@
+//! The small CNC, completed: defaults filled in, nonsense refused.
+
+use super::fill::{more_than_zero, place};
+use super::{defaults, light_chip, rim_limit};
+use crate::diag::{Problem, Problems, Weight};
+use crate::read::{MachineWish, Material, WorkZero, ZZero};
+use crate::units::{Diameter, Mm};
+
+/// The small CNC that cuts the template.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Machine {
+    /// The end mill, measured.
+    pub end_mill: Diameter,
+    /// How many flutes it has.
+    pub flutes: u32,
+    /// What it cuts.
+    pub material: Material,
+    /// The blank along x and y, if it was given; else the template's bounds and a margin.
+    pub blank: Option<(Mm, Mm)>,
+    /// Where X and Y are zero.
+    pub zero: WorkZero,
+    /// Where Z is zero.
+    pub z_zero: ZZero,
+    /// The height above the blank at which the tool may travel.
+    pub clear: Mm,
+    /// Feed, in mm a minute.
+    pub feed: f64,
+    /// Plunge feed, in mm a minute.
+    pub plunge: f64,
+    /// Turns a minute.
+    pub rpm: f64,
+    /// How far the mill goes into the waste board.
+    pub through: Mm,
+}
+
+impl Machine {
+    /// A machine with this end mill, of which nothing else was said.
+    pub fn with(end_mill: Diameter) -> Self {
+        let rpm = defaults::MACHINE_SPEED.value.min(rim_limit(end_mill));
+        let material = Material::Plywood;
+        let flutes = 2;
+        Self {
+            end_mill,
+            flutes,
+            material,
+            blank: None,
+            zero: WorkZero::Corner,
+            z_zero: ZZero::Top,
+            clear: Mm::of(defaults::CLEAR.value),
+            feed: feed(rpm, flutes, light_chip(end_mill, material))
+                .min(defaults::MOST_FEED.value),
+            plunge: defaults::PLUNGE.value,
+            rpm,
+            through: Mm::of(defaults::THROUGH.value),
+        }
+    }
+
+    /// The chip that feed, turns and flutes make, in mm a tooth.
+    pub fn chip(&self) -> f64 {
+        self.feed / (self.rpm * f64::from(self.flutes))
+    }
+
+    /// How fast the end mill's rim goes, in m/s.
+    pub fn rim(&self) -> f64 {
+        std::f64::consts::PI * self.end_mill.mm() * self.rpm / 60_000.0
+    }
+}
+
+/// Turns times flutes times chip, in mm a minute.
+fn feed(rpm: f64, flutes: u32, chip: f64) -> f64 {
+    rpm * f64::from(flutes) * chip
+}
+
+/// The machine, if there is an end mill; `told` are what is wrong and what to know.
+pub(super) fn machine(
+    wish: &MachineWish,
+    (wrong, notes): (&mut Problems, &mut Problems),
+) -> Option<Machine> {
+    let Some(end_mill) = wish.end_mill else {
+        if *wish != MachineWish::default() {
+            notes.push(no_end_mill());
+        }
+        return None;
+    };
+    let plain = Machine::with(end_mill);
+    let rpm = speed(wish, end_mill, wrong);
+    let flutes = wish.flutes.unwrap_or(plain.flutes);
+    let material = wish.material.unwrap_or(plain.material);
+    let mut or = |wish: Option<Mm>, what: &str, default: Mm| {
+        wish.filter(|&it| more_than_zero(it, what, wrong)).unwrap_or(default)
+    };
+    let clear = or(wish.clear, "clear", plain.clear);
+    let most = or(wish.feed_most, "feed-most", Mm::of(defaults::MOST_FEED.value)).mm();
+    let chip = light_chip(end_mill, material);
+    let chip = or(wish.chip, "chip", Mm::of(chip)).mm();
+    let reckoned = feed(rpm, flutes, chip).min(most);
+    let feed = or(wish.feed, "feed", Mm::of(reckoned)).mm();
+    let plunge = or(wish.plunge, "plunge", Mm::of(plain.plunge.min(feed))).mm();
+    let blank = wish.blank.filter(|&(along_x, along_y)| {
+        let x = more_than_zero(along_x, "blank", wrong);
+        more_than_zero(along_y, "blank", wrong) && x
+    });
+    let machine = Machine {
+        flutes,
+        material,
+        blank,
+        zero: wish.zero.unwrap_or(plain.zero),
+        z_zero: wish.z_zero.unwrap_or(plain.z_zero),
+        clear,
+        feed,
+        plunge,
+        rpm,
+        ..plain
+    };
+    if most < feed {
+        wrong.push(too_fast(feed, most));
+    }
+    notes.extend(odd_chip(&machine));
+    Some(machine)
+}
+
+/// Turns a minute: as asked, never over the mark on the mill nor the limit at its rim.
+fn speed(wish: &MachineWish, end_mill: Diameter, wrong: &mut Problems) -> f64 {
+    let marked = wish.marked_speed.unwrap_or(f64::INFINITY);
+    let most = rim_limit(end_mill).min(marked);
+    let Some(asked) = wish.rpm else {
+        return defaults::MACHINE_SPEED.value.min(most);
+    };
+    if !(0.0 < asked && asked <= most) {
+        let found = format!("{asked} turns a minute");
+        let hint = if marked <= most {
+            format!(
+                "give `rpm` between 1 and {most:.0}: that is what is marked on the end mill"
+            )
+        } else {
+            format!(
+                "give `rpm` between 1 and {most:.0} for this end mill, or what is marked on it if that is less"
+            )
+        };
+        wrong.push(Problem::stop("speed-out-of-range", found, hint).at(place("rpm")));
+    }
+    asked.min(most)
+}
+
+fn too_fast(feed: f64, most: f64) -> Problem {
+    let found =
+        format!("a feed of {feed:.0} mm/min, and the machine's most is {most:.0}");
+    let hint = "give a slower `feed`, or the machine's true `feed-most`";
+    Problem::stop("feed-over-most", found, hint).at(place("feed"))
+}
+
+/// A chip so thin that the edge rubs, or thicker than charts for stiff machines give.
+fn odd_chip(machine: &Machine) -> Option<Problem> {
+    let chip = machine.chip();
+    let [_, most] = super::chart_chip(machine.end_mill, machine.material);
+    let least = defaults::LEAST_CHIP.value;
+    let (says, hint) = if chip < least - 1e-9 {
+        (
+            format!(
+                "a chip of {chip:.3} mm a tooth is so thin that the edge rubs and burns"
+            ),
+            format!("feed faster or turn slower, for at least {least} mm a tooth"),
+        )
+    } else if most + 1e-9 < chip {
+        (
+            format!("a chip of {chip:.3} mm a tooth is more than stiff machines take"),
+            format!("feed slower or turn faster, for at most {most:.2} mm a tooth"),
+        )
+    } else {
+        return None;
+    };
+    Some(Problem::new("chip-odd", Weight::Caution, says, hint).at(place("feed")))
+}
+
+fn no_end_mill() -> Problem {
+    let found = "something is said about a machine, but no end mill is named";
+    let hint =
+        "name it, measured, with `--end-mill 6mm`; without it no program is written";
+    Problem::new("no-end-mill", Weight::Hint, found, hint).at(place("machine"))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn made(wish: MachineWish) -> Result<(Machine, Problems), Problems> {
+        let end_mill = Diameter::new(Mm::of(6.35));
+        let (mut wrong, mut notes) = (Vec::new(), Vec::new());
+        let wish = MachineWish { end_mill, ..wish };
+        let machine = machine(&wish, (&mut wrong, &mut notes));
+        let machine = machine.expect("there is an end mill");
+        if wrong.is_empty() { Ok((machine, notes)) } else { Err(wrong) }
+    }
+
+    /// Basis: geometry: 10000 turns, 2 flutes, 0.35 of 0.15 mm.
+    #[test]
+    fn feed_is_turns_times_flutes_times_chip() {
+        let (machine, notes) = made(MachineWish::default()).expect("it is sound");
+        assert!((machine.feed - 1050.0).abs() < 1e-6, "{}", machine.feed);
+        assert!(notes.is_empty(), "{notes:?}");
+        let wish = MachineWish {
+            flutes: Some(1),
+            rpm: Some(18000.0),
+            chip: Some(Mm::of(0.1)),
+            ..MachineWish::default()
+        };
+        let (machine, _) = made(wish).expect("it is sound");
+        assert!((machine.feed - 1800.0).abs() < 1e-6, "{}", machine.feed);
+    }
+
+    #[test]
+    fn the_machines_most_and_the_mark_on_the_mill_hold() {
+        let most = Some(Mm::of(600.0));
+        let (machine, _) =
+            made(MachineWish { feed_most: most, ..MachineWish::default() })
+                .expect("it is sound");
+        assert!((machine.feed - 600.0).abs() < 1e-9, "held to the most");
+        let feed = Some(Mm::of(900.0));
+        let wrong = made(MachineWish { feed_most: most, feed, ..MachineWish::default() });
+        assert_eq!(wrong.expect_err("too fast")[0].id, "feed-over-most", "as asked");
+        let marked_speed = Some(8000.0);
+        let (machine, _) = made(MachineWish { marked_speed, ..MachineWish::default() })
+            .expect("it is sound");
+        assert!((machine.rpm - 8000.0).abs() < 1e-9, "the mark holds");
+        let rpm = Some(9000.0);
+        let wrong = made(MachineWish { marked_speed, rpm, ..MachineWish::default() });
+        assert_eq!(wrong.expect_err("too fast")[0].id, "speed-out-of-range", "the mark");
+    }
+
+    #[test]
+    fn a_chip_that_rubs_is_told() {
+        let feed = Some(Mm::of(200.0));
+        let (_, notes) =
+            made(MachineWish { feed, ..MachineWish::default() }).expect("it is sound");
+        assert_eq!(notes[0].id, "chip-odd", "0.01 mm a tooth");
+    }
+}
