@@ -8,7 +8,7 @@ use super::promise::{DRILL_WITHIN, Hold, LEAST_NECK, Pledge, Promise, TAB_SHARE}
 use super::reader::{Move, Program};
 use super::tree::Forest;
 use super::verdict::{Fault, Rule};
-use super::{Figures, loose};
+use super::{Figures, keep_out, loose};
 use crate::geom::{Point, Vector};
 use std::f64::consts::TAU;
 
@@ -120,6 +120,7 @@ pub(super) fn judge(program: &Program, promise: &Promise) -> Judged {
     judge.gouges();
     judge.sides();
     judge.loops();
+    judge.keep_outs(program);
     let figures = judge.figures(program);
     Judged { faults: judge.faults, figures }
 }
@@ -164,6 +165,15 @@ impl Judge<'_> {
                 format!("it goes {:.2} mm below the blank's top", -cut.high.min(cut.low));
             self.faults.push(Fault::at(Rule::Depth, cut.line, cut.shape.to, text));
         }
+    }
+
+    /// Nothing of the machine strikes a clamp or a screw, travelling or cutting.
+    fn keep_outs(&mut self, program: &Program) {
+        let known =
+            |step: &&Move| step.from.iter().chain(&step.to).all(|axis| axis.is_finite());
+        let rapid = program.moves().filter(known).map(|step| step.rapid);
+        let moves: Vec<(Cut, bool)> = self.cuts.iter().copied().zip(rapid).collect();
+        self.faults.extend(keep_out::faults(&moves, self.promise));
     }
 
     /// Straight down only where the wood is gone already, or in a bore.

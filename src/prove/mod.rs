@@ -15,6 +15,8 @@ mod distance;
 
 mod edge;
 
+mod keep_out;
+
 mod left;
 
 mod loose;

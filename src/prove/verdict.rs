@@ -40,6 +40,8 @@ pub enum Rule {
     Loose,
     /// The parts lie clear of each other and on the blank.
     Layout,
+    /// Bit, collet nut and spindle keep clear of clamps and screws.
+    KeepOut,
 }
 
 impl Rule {
@@ -63,6 +65,7 @@ impl Rule {
             Self::Tabs => "program-tabs",
             Self::Loose => "program-loose",
             Self::Layout => "program-layout",
+            Self::KeepOut => "program-keep-out",
         }
     }
 }
@@ -118,10 +121,14 @@ impl Verdict {
             if let Some(at) = fault.at {
                 place = place.at(at.x, at.y);
             }
+            let hint = match fault.rule {
+                Rule::KeepOut => "no program is handed over; move the clamp, or hold the blank in another way",
+                _ => "no program is handed over; change the end mill or the outline there, or cut the template by hand",
+            };
             Problem::stop(
                 fault.rule.id(),
                 format!("the program does not prove: {}", fault.text),
-                "no program is handed over; change the end mill or the outline there, or cut the template by hand",
+                hint,
             )
             .at(place)
         });

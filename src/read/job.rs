@@ -321,6 +321,19 @@ impl Material {
     }
 }
 
+/// Something on the blank or beside it that the machine must keep clear of.
+#[derive(Debug, Clone, PartialEq)]
+pub struct KeepOutWish {
+    /// What it is.
+    pub name: String,
+    /// Its lower left corner, as the machine counts.
+    pub at: Point,
+    /// Its size along x and y.
+    pub size: Point,
+    /// How high it stands above the blank.
+    pub high: Mm,
+}
+
 /// What is asked of the machine. Without an end mill there is no machine.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct MachineWish {
@@ -350,6 +363,16 @@ pub struct MachineWish {
     pub plunge: Option<Mm>,
     /// Turns a minute.
     pub rpm: Option<f64>,
+    /// How far the mill stands out of its collet nut.
+    pub stick_out: Option<Mm>,
+    /// The collet nut's width.
+    pub nut_wide: Option<Mm>,
+    /// The collet nut's height.
+    pub nut_high: Option<Mm>,
+    /// The spindle's width.
+    pub spindle_wide: Option<Mm>,
+    /// Clamps and screws.
+    pub keep_outs: Vec<KeepOutWish>,
     /// The post's name, or the text of a post file with its name.
     pub post: Option<PostChoice>,
 }

@@ -27,7 +27,7 @@ mod load;
 pub use drawing::{Drawing, Drawn, Path, Stroke};
 pub use job::{
     BearingAt, BitText, BoardAndLine, EdgeRef, Extra, FileKind, GrainWish, Hand, Job,
-    KnownSize, MachineWish, Material, PostChoice, Rack, RackBit, RoleWish, ShapeSource, Side,
+    KeepOutWish, KnownSize, MachineWish, Material, PostChoice, Rack, RackBit, RoleWish, ShapeSource, Side,
     Station, Step, TemplateWish, Walk, WorkZero, ZZero,
 };
 pub use job_file::{Given, Setting, count_text, job, job_with, rack};

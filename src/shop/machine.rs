@@ -3,7 +3,8 @@
 use super::fill::{more_than_zero, place};
 use super::{defaults, light_chip, rim_limit};
 use crate::diag::{Problem, Problems, Weight};
-use crate::read::{MachineWish, Material, WorkZero, ZZero};
+use crate::geom::{Bounds, Point};
+use crate::read::{KeepOutWish, MachineWish, Material, WorkZero, ZZero};
 use crate::units::{Diameter, Mm};
 
 /// The small CNC that cuts the template.
@@ -31,6 +32,34 @@ pub struct Machine {
     pub rpm: f64,
     /// How far the mill goes into the waste board.
     pub through: Mm,
+    /// What holds the end mill.
+    pub holder: Holder,
+    /// Clamps and screws.
+    pub keep_outs: Vec<KeepOut>,
+}
+
+/// What holds the end mill: three cylinders, one above the other.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Holder {
+    /// How far the mill stands out of the nut.
+    pub stick_out: Mm,
+    /// The collet nut's width.
+    pub nut_wide: Mm,
+    /// The collet nut's height.
+    pub nut_high: Mm,
+    /// The spindle's width, above the nut.
+    pub spindle_wide: Mm,
+}
+
+/// Something the machine must keep clear of.
+#[derive(Debug, Clone, PartialEq)]
+pub struct KeepOut {
+    /// What it is.
+    pub name: String,
+    /// Where it stands, as the machine counts.
+    pub area: Bounds,
+    /// How high it stands above the blank.
+    pub high: Mm,
 }
 
 impl Machine {
@@ -52,6 +81,13 @@ impl Machine {
             plunge: defaults::PLUNGE.value,
             rpm,
             through: Mm::of(defaults::THROUGH.value),
+            holder: Holder {
+                stick_out: Mm::of(defaults::STICK_OUT.value),
+                nut_wide: Mm::of(defaults::NUT_WIDE.value),
+                nut_high: Mm::of(defaults::NUT_HIGH.value),
+                spindle_wide: Mm::of(defaults::SPINDLE_WIDE.value),
+            },
+            keep_outs: Vec::new(),
         }
     }
 
@@ -89,7 +125,16 @@ pub(super) fn machine(
     let mut or = |wish: Option<Mm>, what: &str, default: Mm| {
         wish.filter(|&it| more_than_zero(it, what, wrong)).unwrap_or(default)
     };
-    let clear = or(wish.clear, "clear", plain.clear);
+    let keep_outs: Vec<KeepOut> = wish.keep_outs.iter().map(keep_out).collect();
+    let highest = keep_outs.iter().map(|it| it.high.mm()).fold(0.0, f64::max);
+    let over = highest + defaults::KEEP_OUT_MARGIN.value;
+    let clear = or(wish.clear, "clear", Mm::of(plain.clear.mm().max(over)));
+    let holder = Holder {
+        stick_out: or(wish.stick_out, "stick-out", plain.holder.stick_out),
+        nut_wide: or(wish.nut_wide, "nut-wide", plain.holder.nut_wide),
+        nut_high: or(wish.nut_high, "nut-high", plain.holder.nut_high),
+        spindle_wide: or(wish.spindle_wide, "spindle-wide", plain.holder.spindle_wide),
+    };
     let most = or(wish.feed_most, "feed-most", Mm::of(defaults::MOST_FEED.value)).mm();
     let chip = light_chip(end_mill, material);
     let chip = or(wish.chip, "chip", Mm::of(chip)).mm();
@@ -110,8 +155,13 @@ pub(super) fn machine(
         feed,
         plunge,
         rpm,
+        holder,
+        keep_outs,
         ..plain
     };
+    if clear.mm() < over && !machine.keep_outs.is_empty() {
+        wrong.push(travels_too_low(clear.mm(), over));
+    }
     if most < feed {
         wrong.push(too_fast(feed, most));
     }
@@ -140,6 +190,19 @@ fn speed(wish: &MachineWish, end_mill: Diameter, wrong: &mut Problems) -> f64 {
         wrong.push(Problem::stop("speed-out-of-range", found, hint).at(place("rpm")));
     }
     asked.min(most)
+}
+
+fn keep_out(wish: &KeepOutWish) -> KeepOut {
+    let high = Point::new(wish.at.x + wish.size.x, wish.at.y + wish.size.y);
+    let area = Bounds { low: wish.at, high };
+    KeepOut { name: wish.name.clone(), area, high: wish.high }
+}
+
+fn travels_too_low(clear: f64, over: f64) -> Problem {
+    let found =
+        format!("it would travel {clear:.1} mm above the blank, lower than a keep-out");
+    let hint = format!("give a `clear` of at least {over:.1} mm, or use lower clamps");
+    Problem::stop("clear-under-keep-out", found, hint).at(place("clear"))
 }
 
 fn too_fast(feed: f64, most: f64) -> Problem {
@@ -225,6 +288,23 @@ mod tests {
         let rpm = Some(9000.0);
         let wrong = made(MachineWish { marked_speed, rpm, ..MachineWish::default() });
         assert_eq!(wrong.expect_err("too fast")[0].id, "speed-out-of-range", "the mark");
+    }
+
+    #[test]
+    fn it_travels_above_every_keep_out() {
+        let clamp = KeepOutWish {
+            name: "clamp".to_owned(),
+            at: Point::new(10.0, 20.0),
+            size: Point::new(40.0, 20.0),
+            high: Mm::of(30.0),
+        };
+        let keep_outs = vec![clamp];
+        let wish = MachineWish { keep_outs, ..MachineWish::default() };
+        let (machine, _) = made(wish.clone()).expect("it is sound");
+        assert!((machine.clear.mm() - 32.0).abs() < 1e-9, "{:?}", machine.clear);
+        assert!((machine.keep_outs[0].area.high.x - 50.0).abs() < 1e-9, "its size");
+        let low = made(MachineWish { clear: Some(Mm::of(20.0)), ..wish });
+        assert_eq!(low.expect_err("too low")[0].id, "clear-under-keep-out", "as asked");
     }
 
     #[test]

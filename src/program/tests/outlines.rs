@@ -2,6 +2,8 @@
 
 use super::*;
 use crate::diag::Problem;
+use crate::geom::Bounds;
+use crate::shop::KeepOut;
 
 /// An arc from the last point about a centre, for shapes by hand.
 fn bow(centre: (f64, f64), from: (f64, f64), sweep: f64) -> Piece {
@@ -26,6 +28,10 @@ fn slot(y: f64, width: f64) -> Loop {
 fn square(x: f64, y: f64, side: f64) -> Loop {
     polygon(&[(x, y), (x + side, y), (x + side, y + side), (x, y + side)])
 }
+
+/// One post of every kind.
+const POSTS: [&str; 5] =
+    ["iso-mm", "iso-inch", "iso-mm-lines", "iso-inch-lines", "iso-mm-hand"];
 
 /// Outlines with a name each.
 fn outlines() -> Vec<(&'static str, Vec<Loop>)> {
@@ -94,7 +100,7 @@ fn bay(half: f64) -> Loop {
 #[test]
 fn outlines_of_all_kinds_prove_in_every_post() {
     for (what, loops) in outlines() {
-        for name in crate::post::names() {
+        for name in POSTS {
             let proved = program_of(loops.clone(), name);
             let proved =
                 proved.unwrap_or_else(|failure| panic!("{what}, {name}: {failure:#?}"));
@@ -297,7 +303,8 @@ fn a_router_switched_by_hand_and_numbered_lines() {
 #[test]
 fn mm_inch_and_lines_only_cut_the_same() {
     for (what, loops) in outlines() {
-        let lengths: Vec<f64> = crate::post::names()
+        let lengths: Vec<f64> = POSTS[..4]
+            .iter()
             .map(|name| {
                 let proved = program_of(loops.clone(), name).expect("it proves");
                 assert!(
@@ -398,11 +405,41 @@ fn what_the_mill_cannot_reach_in_a_cusp_or_a_narrow_v_does_not_stand() {
         (0.0, 100.0),
     ]);
     for (what, ring) in [("cusp", scallops()), ("v", v)] {
-        for name in crate::post::names() {
+        for name in POSTS {
             let proved = program_of(vec![ring.clone()], name);
             let proved =
                 proved.unwrap_or_else(|failure| panic!("{what}, {name}: {failure:#?}"));
             assert_eq!(proved.figures().tabs.len(), 4, "{what}, {name}");
         }
     }
+}
+
+/// Basis: geometry: a mill that stands out 25 mm is 12.3 mm deep, so that its nut goes 12.7 mm
+/// above the blank: it strikes a clamp of 20 mm that the mill itself clears by 10.
+#[test]
+fn a_clamp_that_the_nut_strikes_is_refused_and_one_that_all_clear_is_not() {
+    // The lower side of the part lies 15 mm above the program's zero, the path 3 mm below.
+    let clamp = |far: f64, high: f64| KeepOut {
+        name: "clamp".to_owned(),
+        area: Bounds { low: Point::new(40.0, -far - 20.0), high: Point::new(80.0, -far) },
+        high: Mm::of(high),
+    };
+    let judge = |clamp: KeepOut| {
+        let mut machine = machine(6.0);
+        machine.clear = Mm::of(clamp.high.mm() + 2.0);
+        machine.keep_outs = vec![clamp];
+        let shop = shop(machine);
+        program_in(&shop, vec![part(vec![notched()])], &post("iso-mm"))
+    };
+    // The path lies at 11.7 at its lowest, the nut's radius is 14.
+    let why = |clamp| refusal(&judge(clamp).expect_err("it strikes")).clone();
+    let nut = why(clamp(0.0, 20.0));
+    assert_eq!(nut.id, "program-keep-out", "{nut:?}");
+    assert!(nut.found.contains("the collet nut"), "{nut:?}");
+    let mill = why(clamp(-10.0, 5.0));
+    assert!(mill.found.contains("the end mill"), "{mill:?}");
+    let spindle = why(clamp(20.0, 40.0));
+    assert!(spindle.found.contains("the spindle"), "{spindle:?}");
+    judge(clamp(5.0, 20.0)).expect("the nut clears it by 2.7");
+    judge(clamp(0.0, 12.0)).expect("the nut passes above it");
 }

@@ -1,7 +1,7 @@
 //! What a job asks of the machine.
 
-use super::super::MachineWish;
 use super::super::words;
+use super::super::{KeepOutWish, MachineWish};
 use super::reader::{Reader, Section, Value};
 use super::wishes::diameter;
 use super::{shape, word};
@@ -26,6 +26,11 @@ pub(super) fn machine<'t>(reader: &mut Reader<'t>, root: Section<'t>) -> Machine
             "zero",
             "z-zero",
             "clear",
+            "stick-out",
+            "nut-wide",
+            "nut-high",
+            "spindle-wide",
+            "keep-outs",
             "feed",
             "plunge",
             "rpm",
@@ -52,8 +57,44 @@ pub(super) fn machine<'t>(reader: &mut Reader<'t>, root: Section<'t>) -> Machine
         feed: word(reader, section, "feed", feed),
         plunge: word(reader, section, "plunge", feed),
         rpm: word(reader, section, "rpm", words::rpm_text),
+        stick_out: reader.size(section, "stick-out"),
+        nut_wide: reader.size(section, "nut-wide"),
+        nut_high: reader.size(section, "nut-high"),
+        spindle_wide: reader.size(section, "spindle-wide"),
+        keep_outs: keep_outs(reader, section),
         post: reader.text(section, "post").map(|(text, _)| words::post_text(text)),
     }
+}
+
+/// Clamps and screws.
+fn keep_outs<'t>(reader: &mut Reader<'t>, section: Section<'t>) -> Vec<KeepOutWish> {
+    let mut keep_outs = Vec::new();
+    for (index, value) in reader.list(section, "keep-outs").into_iter().enumerate() {
+        let place = value.place.clone();
+        let Some((table, _)) = reader.as_table(value) else { continue };
+        let section = Section { name: "machine.keep-outs", table };
+        reader.only(section, &["name", "at", "size", "high"]);
+        for key in ["at", "size", "high"] {
+            if !table.contains_key(key) {
+                let hint = "write `at = [10, -20]` (its lower left corner as the machine counts), `size = [40, 20]` and `high = \"20mm\"` above the blank";
+                reader.missing(&format!("`{}`", section.key(key)), hint, &place);
+            }
+        }
+        let name = reader.text(section, "name").map(|(name, _)| name.trim().to_owned());
+        let at = shape::point(reader, section, "at");
+        let size = shape::point(reader, section, "size");
+        let high = reader.size(section, "high");
+        if size.is_some_and(|size| size.x <= 0.0 || size.y <= 0.0) {
+            let found = "a keep-out without width or height";
+            let hint = "write its size along x and y, like `size = [40, 20]`";
+            let problem = Problem::stop("length-not-positive", found, hint);
+            reader.problems.push(problem.at(place.clone()));
+        }
+        let (Some(at), Some(size), Some(high)) = (at, size, high) else { continue };
+        let name = name.unwrap_or_else(|| format!("keep-out {}", index + 1));
+        keep_outs.push(KeepOutWish { name, at, size, high });
+    }
+    keep_outs
 }
 
 /// A blank as one text, or as a list of two lengths.

@@ -173,8 +173,53 @@ pub const CORNER_ROUNDED: Default = Default {
     change: "not to be changed yet",
 };
 
+/// How far bit, nut and spindle keep from clamps and screws.
+pub const KEEP_OUT_MARGIN: Default = Default {
+    name: "how far bit, nut and spindle keep from clamps and screws",
+    value: 2.0,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "give the clamp a larger `size` or `high` under [[machine.keep-outs]]",
+};
+
+/// How far the end mill stands out of its nut.
+pub const STICK_OUT: Default = Default {
+    name: "how far the end mill stands out of its nut",
+    value: 25.0,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "`stick-out` under [machine]",
+};
+
+/// Width of the collet nut.
+pub const NUT_WIDE: Default = Default {
+    name: "width of the collet nut",
+    value: 28.0,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "`nut-wide` under [machine]",
+};
+
+/// Height of the collet nut.
+pub const NUT_HIGH: Default = Default {
+    name: "height of the collet nut",
+    value: 20.0,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "`nut-high` under [machine]",
+};
+
+/// Width of the spindle above the nut.
+pub const SPINDLE_WIDE: Default = Default {
+    name: "width of the spindle above the nut",
+    value: 80.0,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "`spindle-wide` under [machine]",
+};
+
 /// All of these, in the order they are printed.
-pub(super) const MACHINE: [Default; 19] = [
+pub(super) const MACHINE: [Default; 24] = [
     RAMP,
     PASS_DEPTH,
     ROUGH_FLOOR,
@@ -194,4 +239,9 @@ pub(super) const MACHINE: [Default; 19] = [
     TRAVEL_RATE_Z,
     ACCELERATION,
     CORNER_ROUNDED,
+    KEEP_OUT_MARGIN,
+    STICK_OUT,
+    NUT_WIDE,
+    NUT_HIGH,
+    SPINDLE_WIDE,
 ];

@@ -1,0 +1,87 @@
+//! Nothing of the machine meets what must be kept clear of: bit, collet nut and spindle are
+//! three cylinders, one above the other.
+
+use super::cut::Cut;
+use super::distance::Shape;
+use super::promise::Promise;
+use super::verdict::{Fault, Rule};
+use crate::geom::{Bounds, Point};
+use crate::shop::KeepOut;
+
+/// What a keep-out is kept clear of by, in mm (from memory: a clamp is never quite where it
+/// was measured).
+const MARGIN: f64 = crate::shop::defaults::KEEP_OUT_MARGIN.value;
+
+/// One of the cylinders: what it is, its radius, and how far above the tip it starts.
+type Cylinder = (&'static str, f64, f64);
+
+/// The first place where each keep-out would be struck.
+pub(super) fn faults(cuts: &[(Cut, bool)], promise: &Promise) -> Vec<Fault> {
+    let machine = &promise.machine;
+    let holder = &machine.holder;
+    let cylinders: [Cylinder; 3] = [
+        ("the end mill", machine.end_mill.radius(), 0.0),
+        ("the collet nut", holder.nut_wide.mm() / 2.0, holder.stick_out.mm()),
+        (
+            "the spindle",
+            holder.spindle_wide.mm() / 2.0,
+            holder.stick_out.mm() + holder.nut_high.mm(),
+        ),
+    ];
+    let by = promise.work_zero - Point::default();
+    let struck = machine.keep_outs.iter().filter_map(|keep_out| {
+        let low = keep_out.area.low + by;
+        let area = Bounds { low, high: keep_out.area.high + by };
+        cylinders.iter().find_map(|cylinder| {
+            let hit = cuts.iter().find_map(|(cut, rapid)| {
+                let far = nearest(cut, *rapid, &area, keep_out.high.mm() - cylinder.2)?;
+                (far < cylinder.1 + MARGIN).then_some((cut, far))
+            })?;
+            Some(fault(hit, keep_out, cylinder))
+        })
+    });
+    struck.collect()
+}
+
+fn fault((cut, far): (&Cut, f64), keep_out: &KeepOut, cylinder: &Cylinder) -> Fault {
+    let (what, radius, _) = *cylinder;
+    let text = format!(
+        "{what} comes within {:.1} mm of {}, {MARGIN} mm must be kept: move it {:.1} mm away from the cut, or let the mill stand out farther",
+        far - radius,
+        keep_out.name,
+        radius + MARGIN - far
+    );
+    Fault::at(Rule::KeepOut, cut.line, cut.shape.to, text)
+}
+
+/// How near a move comes to an area while its tip is lower than `level`.
+fn nearest(cut: &Cut, rapid: bool, area: &Bounds, level: f64) -> Option<f64> {
+    let shape = cut.below(level)?;
+    if rapid {
+        // Each axis may go at a rate of its own: anywhere in the box between the two ends.
+        let gone = Bounds::EMPTY.with(shape.from).with(shape.to);
+        return Some(between(&gone, area));
+    }
+    if holds(area, shape.from) {
+        return Some(0.0);
+    }
+    let (low, high) = (area.low, area.high);
+    let corners = [low, Point::new(high.x, low.y), high, Point::new(low.x, high.y)];
+    let sides =
+        (0..4).map(|n| Shape { from: corners[n], to: corners[(n + 1) % 4], bow: None });
+    sides.map(|side| side.shape_gap(&shape)).min_by(f64::total_cmp)
+}
+
+fn holds(area: &Bounds, point: Point) -> bool {
+    area.low.x <= point.x
+        && point.x <= area.high.x
+        && area.low.y <= point.y
+        && point.y <= area.high.y
+}
+
+/// How far two boxes lie apart.
+fn between(a: &Bounds, b: &Bounds) -> f64 {
+    let x = (b.low.x - a.high.x).max(a.low.x - b.high.x).max(0.0);
+    let y = (b.low.y - a.high.y).max(a.low.y - b.high.y).max(0.0);
+    (x * x + y * y).sqrt()
+}
