@@ -1,16 +1,18 @@
 //! The order of the cuts, and what each one needs.
 
 use super::contour::{Contour, Edge, clearing, contours};
-use super::lap::{ABOVE, Depths, Lap, POINT_LIKE, clear};
+use super::lap::{ABOVE, Depths, Lap, POINT_LIKE, clear, scratch};
 use super::lay::{Lay, moved_loop, pledges};
 use super::lead::{Lead, lead};
+use super::route::short_way;
 use super::tabs::{Tab, place};
 use super::walk::{Lift, Pen, Track};
 use super::{Kind, Toolpath};
 use crate::diag::{Failure, Place, Problem, Problems, Source, Weight};
-use crate::geom::Loop;
+use crate::geom::{Bounds, Loop, Point};
 use crate::plan::Part;
-use crate::prove::{Hold, Pledge, SKIN, tab_top};
+use crate::prove::{Hold, Pledge, tab_top};
+use crate::read::Bottom;
 use crate::shop::Machine;
 
 /// What is the same for every cut.
@@ -33,22 +35,33 @@ pub(super) fn toolpath(
 ) -> Result<Toolpath, Failure> {
     let mill = machine.end_mill.mm();
     let mut bench =
-        Bench { edges: edges(parts, &lay, mill), machine, thick, notes: vec![] };
+        Bench { edges: edges(parts, &lay, machine), machine, thick, notes: vec![] };
     bench.check()?;
     let contours = contours(&bench.edges, mill / 2.0)?;
     bench.note_what_is_left(&contours);
-    let leads: Vec<Lead> =
-        contours.iter().map(|c| lead(&c.ring, &bench.edges, mill / 2.0)).collect();
+    let clamps = clamps(machine, &lay);
+    let find = |c: &Contour| lead(&c.ring, &bench.edges, (mill / 2.0, &clamps));
+    let leads: Vec<Lead> = contours.iter().map(find).collect();
     let tabs = place(&contours, &bench.edges, &leads, mill)?;
     let first = contours.first().map_or(lay.blank.centre(), |c| c.ring.at(0.0));
     let mut pen = Pen::new(machine.clear.mm(), first);
+    let starts: Vec<Point> =
+        contours.iter().zip(&leads).map(|(c, l)| c.ring.at(l.at)).collect();
+    let order = bench.order(&contours, &starts);
+    if machine.scratch_pass {
+        for &index in order.iter().filter(|&&index| !contours[index].inside()) {
+            bench.scratch(&mut pen, &contours[index])?;
+        }
+    }
     bench.drill(&mut pen);
-    for index in order(&contours) {
+    for index in order {
         let own: Vec<&Tab> = tabs.iter().filter(|tab| tab.contour == index).collect();
         bench.cut(&mut pen, (&contours[index], leads[index], &own))?;
     }
+    let air = if machine.air_pass { corners(&pen) } else { Vec::new() };
     Ok(Toolpath {
         moves: pen.moves,
+        air,
         lay,
         machine: machine.clone(),
         thick,
@@ -57,14 +70,32 @@ pub(super) fn toolpath(
     })
 }
 
+/// Where clamps stand, in the frame of the parts as laid.
+fn clamps(machine: &Machine, lay: &Lay) -> Vec<Bounds> {
+    let by = lay.work_zero - Point::default();
+    let moved = machine.keep_outs.iter().map(|keep_out| Bounds {
+        low: keep_out.area.low + by,
+        high: keep_out.area.high + by,
+    });
+    moved.collect()
+}
+
+/// The corners of the box of the path, and back to the first.
+fn corners(pen: &Pen) -> Vec<Point> {
+    let area: Bounds =
+        pen.moves.iter().map(|step| step.to).fold(Bounds::EMPTY, Bounds::with);
+    let (low, high) = (area.low, area.high);
+    vec![low, Point::new(high.x, low.y), high, Point::new(low.x, high.y), low]
+}
+
 /// The template's loops as laid, each with how its wood is held.
-fn edges(parts: &[Part], lay: &Lay, mill: f64) -> Vec<Edge> {
+fn edges(parts: &[Part], lay: &Lay, machine: &Machine) -> Vec<Edge> {
     let mut edges = Vec::new();
     for (part, &shift) in parts.iter().zip(&lay.shifts) {
-        let pledged = pledges(part, shift, mill);
+        let pledged = pledges(part, shift, machine);
         for ring in &part.template {
             let ring = moved_loop(ring, shift);
-            let hold = hold_of(&ring, &pledged, mill);
+            let hold = hold_of(&ring, &pledged, machine);
             edges.push(Edge { ring, hold });
         }
     }
@@ -73,7 +104,7 @@ fn edges(parts: &[Part], lay: &Lay, mill: f64) -> Vec<Edge> {
 
 /// How a template loop's wood is held: as pledged for the drawn loop it comes from, or, for
 /// a hole of the template alone, by itself.
-fn hold_of(ring: &Loop, pledged: &[Pledge], mill: f64) -> Hold {
+fn hold_of(ring: &Loop, pledged: &[Pledge], machine: &Machine) -> Hold {
     let mut best: Option<(f64, &Pledge)> = None;
     for pledge in pledged {
         let gap = |share: f64| {
@@ -88,20 +119,9 @@ fn hold_of(ring: &Loop, pledged: &[Pledge], mill: f64) -> Hold {
     }
     let drawn = best.filter(|(far, pledge)| *far <= 2.0 * pledge.grow.abs() + 0.1);
     drawn.map_or_else(
-        || Pledge::new(ring.clone(), 0.0, mill).hold,
+        || Pledge::new(ring.clone(), 0.0, machine).hold,
         |(_, pledge)| pledge.hold,
     )
-}
-
-/// Openings, the small ones first, then islands, then outsides.
-fn order(contours: &[Contour]) -> Vec<usize> {
-    let mut order: Vec<usize> = (0..contours.len()).collect();
-    order.sort_by(|&a, &b| {
-        let size = |index: usize| contours[index].ring.area().abs();
-        let last = |index: usize| !contours[index].inside();
-        last(a).cmp(&last(b)).then(size(a).total_cmp(&size(b)))
-    });
-    order
 }
 
 impl Bench<'_> {
@@ -115,8 +135,14 @@ impl Bench<'_> {
             ("template thickness", self.thick),
             ("clearance", machine.clear.mm() - ABOVE),
         ];
+        let thin = self.machine.deepest(self.thick) < 0.0;
         let bad = whole.iter().find(|(_, value)| !(0.0 < *value && value.is_finite()));
         match bad {
+            None if !thin => Err(Failure::input(Problem::stop(
+                "skin-over-blank",
+                "the skin is as thick as the blank",
+                "give a thinner `skin`, or a thicker blank",
+            ))),
             None => Ok(()),
             Some((name, value)) => Err(Failure::input(Problem::stop(
                 "machine-figure",
@@ -132,8 +158,8 @@ impl Bench<'_> {
 
     fn bottom(&self, hold: Hold) -> f64 {
         match hold {
-            Hold::Skin => SKIN - self.thick,
-            _ => -self.thick - self.machine.through.mm(),
+            Hold::Skin => self.machine.skin_level(self.thick),
+            _ => self.machine.deepest(self.thick),
         }
     }
 
@@ -141,9 +167,10 @@ impl Bench<'_> {
         for (index, edge) in self.edges.iter().enumerate() {
             let (at, what, hint) = match edge.hold {
                 Hold::Drilled(_) => continue,
+                Hold::Skin if self.machine.bottom == Bottom::Skin => continue,
                 Hold::Skin => (
                     edge.ring.at(0.0),
-                    "this piece is too small for tabs: a skin of 0.5 mm is left under it",
+                    "this piece is too small for tabs: a skin is left under it",
                     "cut it free with a knife",
                 ),
                 Hold::ByHand(centre) => (
@@ -168,14 +195,60 @@ impl Bench<'_> {
         }
     }
 
-    /// Holes of the mill's own width: straight down and up again.
+    /// Holes of the mill's own width: straight down, lifted after each width to clear the
+    /// chips.
     fn drill(&self, pen: &mut Pen) {
-        for edge in &self.edges {
-            let Hold::Drilled(centre) = edge.hold else { continue };
-            pen.line(centre, Kind::Travel);
-            pen.height(self.bottom(edge.hold), Kind::Down);
-            pen.height(self.machine.clear.mm(), Kind::Up);
+        let drilled = self.edges.iter().filter_map(|edge| match edge.hold {
+            Hold::Drilled(centre) => Some(centre),
+            _ => None,
+        });
+        let centres: Vec<Point> = drilled.collect();
+        let bottom = self.machine.deepest(self.thick);
+        for index in short_way(pen.place(), &centres) {
+            pen.line(centres[index], Kind::Travel);
+            let pecks = (-bottom / self.mill()).ceil().max(1.0);
+            for peck in (1u32..).map(f64::from).take_while(|&peck| peck <= pecks) {
+                pen.height(bottom * peck / pecks, Kind::Down);
+                pen.height(
+                    if peck < pecks { ABOVE } else { self.machine.clear.mm() },
+                    Kind::Up,
+                );
+            }
         }
+    }
+
+    /// A shallow lap that shows where the outline will be.
+    fn scratch(&self, pen: &mut Pen, contour: &Contour) -> Result<(), Failure> {
+        let ring = contour.rough.as_ref().unwrap_or(&contour.ring);
+        scratch(pen, &self.track(ring, Vec::new()))?;
+        pen.height(self.machine.clear.mm(), Kind::Up);
+        Ok(())
+    }
+
+    /// Openings, the small ones first, then islands, then outsides; those alike by the short
+    /// way from one to the next.
+    fn order(&self, contours: &[Contour], starts: &[Point]) -> Vec<usize> {
+        let (inside, mut outside): (Vec<usize>, Vec<usize>) =
+            (0..contours.len()).partition(|&index| contours[index].inside());
+        let small = |index: &usize| {
+            let hold = self.edges[contours[*index].edge()].hold;
+            !matches!(hold, Hold::Tabs { .. })
+        };
+        let (small, large): (Vec<usize>, Vec<usize>) =
+            inside.into_iter().partition(small);
+        let mut order = Vec::new();
+        let mut at = Point::default();
+        for group in [small, large] {
+            let places: Vec<Point> = group.iter().map(|&index| starts[index]).collect();
+            order.extend(short_way(at, &places).into_iter().map(|n| group[n]));
+            at = order.last().map_or(at, |&index| starts[index]);
+        }
+        outside.sort_by(|&a, &b| {
+            let size = |index: usize| contours[index].ring.area();
+            size(a).total_cmp(&size(b))
+        });
+        order.extend(outside);
+        order
     }
 
     /// One contour, with all that it needs.

@@ -13,6 +13,8 @@ const PASS_DEPTH: f64 = crate::shop::defaults::PASS_DEPTH.value;
 const FLOOR: f64 = crate::shop::defaults::ROUGH_FLOOR.value;
 /// How far above the blank a ramp starts, in mm (from memory).
 pub(super) const ABOVE: f64 = 0.5;
+/// How deep the outline is scratched, in mm (from memory).
+const SCRATCH: f64 = crate::shop::defaults::SCRATCH.value;
 /// A ring shorter than this is a point: the mill bores down, in mm (geometry).
 pub(super) const POINT_LIKE: f64 = 1.0;
 
@@ -153,6 +155,15 @@ fn rise_or_cut(
     pen.height(high, Kind::Down);
     pen.sink(track, stretch.from, low)?;
     pen.level(&track.ring, (stretch.from, stretch.length), Kind::Rough);
+    Ok(())
+}
+
+/// A shallow lap on a ring.
+pub(super) fn scratch(pen: &mut Pen, track: &Track) -> Result<(), Failure> {
+    pen.line(track.ring.at(0.0), Kind::Travel);
+    pen.height(ABOVE, Kind::Down);
+    pen.sink(track, 0.0, -SCRATCH)?;
+    pen.level(&track.ring, (0.0, track.ring.length()), Kind::Rough);
     Ok(())
 }
 

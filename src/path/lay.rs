@@ -3,7 +3,7 @@
 use crate::diag::{Failure, Problem};
 use crate::geom::{Bounds, Loop, Point, Vector};
 use crate::plan::Part;
-use crate::prove::Pledge;
+use crate::prove::{Hold, Pledge};
 use crate::read::{Extra, WorkZero};
 use crate::shop::Machine;
 use crate::units::Paper;
@@ -116,7 +116,24 @@ pub(crate) fn extra_hole(extra: &Extra) -> Loop {
 }
 
 /// What is pledged for a part's outline as read, where it lies.
-pub(crate) fn pledges(part: &Part, shift: Vector, mill: f64) -> Vec<Pledge> {
+pub(crate) fn pledges(part: &Part, shift: Vector, machine: &Machine) -> Vec<Pledge> {
     let laid = part.guide.drawn.iter().map(|drawn| moved_loop(drawn, shift));
-    laid.map(|drawn| Pledge::new(drawn, part.template_offset, mill)).collect()
+    laid.map(|drawn| Pledge::new(drawn, part.template_offset, machine)).collect()
+}
+
+/// The holes of the templates that the end mill does not fit: each its centre, as laid, and
+/// its width.
+pub fn by_hand(parts: &[Part], lay: &Lay, machine: &Machine) -> Vec<(Point, f64)> {
+    let laid = parts.iter().zip(&lay.shifts);
+    let rings = laid.flat_map(|(part, &shift)| {
+        part.template.iter().map(move |ring| moved_loop(ring, shift))
+    });
+    let holes = rings.filter_map(|ring| {
+        let wide = ring.bounds().width();
+        match Pledge::new(ring, 0.0, machine).hold {
+            Hold::ByHand(centre) => Some((centre, wide)),
+            _ => None,
+        }
+    });
+    holes.collect()
 }

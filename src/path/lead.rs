@@ -2,7 +2,7 @@
 //! there is one, and only where they keep clear of the template.
 
 use super::contour::{ALLOWANCE, Edge};
-use crate::geom::{Loop, Piece, Point};
+use crate::geom::{Bounds, Loop, Piece, Point};
 
 /// How far the finishing lap goes on past its start, in mm (from memory).
 const OVERLAP: f64 = crate::shop::defaults::LAP_PAST_START.value;
@@ -10,6 +10,8 @@ const OVERLAP: f64 = crate::shop::defaults::LAP_PAST_START.value;
 const RADII: [f64; 3] = [20.0, 5.0, 2.0];
 /// A straight this long is chosen before any other piece, in mm (from memory).
 const LONG: f64 = 20.0;
+/// A start nearer than this to a clamp is beside it, in mm (from memory).
+const BESIDE: f64 = 30.0;
 /// How many pieces are tried, the longest first.
 const TRIED: usize = 12;
 /// How much nearer than its radius the mill may come to the template on a lead, in mm
@@ -30,18 +32,27 @@ pub(super) struct Lead {
 }
 
 /// The lead of a contour round these edges, for a mill of this radius.
-pub(super) fn lead(ring: &Loop, edges: &[Edge], mill: f64) -> Lead {
+/// It starts away from what must be kept clear of, where it can.
+pub(super) fn lead(
+    ring: &Loop,
+    edges: &[Edge],
+    (mill, clamps): (f64, &[Bounds]),
+) -> Lead {
     let mut order: Vec<usize> = (0..ring.pieces().len()).collect();
     let length = |index: usize| ring.pieces()[index].length();
     let late =
         |index: usize| ring.pieces()[index].radius().is_some() || length(index) < LONG;
     order.sort_by(|&a, &b| late(a).cmp(&late(b)).then(length(b).total_cmp(&length(a))));
     let over = overlap(ring);
-    let places: Vec<f64> = order
+    let mut places: Vec<f64> = order
         .iter()
         .take(TRIED)
         .map(|&index| ring.wrapped(ring.start_of(index) + (length(index) - over) / 2.0))
         .collect();
+    let beside = |&at: &f64| {
+        clamps.iter().any(|area| area.distance_squared(ring.at(at)) < BESIDE * BESIDE)
+    };
+    places.sort_by_key(beside);
     let leads = places.iter().flat_map(|&at| {
         RADII.map(|radius| {
             let reach = (2.0 * radius * ALLOWANCE - ALLOWANCE * ALLOWANCE).sqrt();

@@ -12,11 +12,13 @@ mod lead;
 
 mod ramp;
 
+mod route;
+
 mod tabs;
 
 mod walk;
 
-pub use lay::{Lay, lay};
+pub use lay::{Lay, by_hand, lay};
 pub(crate) use lay::{extra_hole, moved_loop, pledges};
 pub(crate) use ramp::chords;
 
@@ -77,6 +79,8 @@ pub struct Toolpath {
     pub thick: f64,
     /// The middles of the tabs, in the frame of the parts as laid.
     pub tabs: Vec<Point>,
+    /// Corners of the box of the path, to be shown in the air before the spindle starts.
+    pub air: Vec<Point>,
     /// Cautions and hints.
     pub notes: Problems,
 }

@@ -52,6 +52,11 @@ impl Pen {
         Self { moves, at: first, z: clear }
     }
 
+    /// Where it is.
+    pub(super) const fn place(&self) -> Point {
+        self.at
+    }
+
     /// Straight up or down.
     pub(super) fn height(&mut self, z: f64, kind: Kind) {
         if NOTHING < (z - self.z).abs() {

@@ -36,6 +36,9 @@ pub(super) fn text(toolpath: &Toolpath, dialect: &Dialect, header: &Header) -> S
     let (first, rest) =
         toolpath.moves.split_first().expect("a toolpath starts by going up");
     writer.up(first);
+    for &corner in &toolpath.air {
+        writer.travel(corner);
+    }
     writer.start_spindle();
     for step in rest {
         writer.step(step);
@@ -156,6 +159,12 @@ impl<'a> Writer<'a> {
         }
     }
 
+    fn travel(&mut self, to: Point) {
+        let to = self.own(to);
+        self.rapid(&self.xy(to), TRAVEL);
+        self.at = to;
+    }
+
     fn up(&mut self, step: &Move) {
         self.rapid(&self.z_word(step.z), TRAVEL_Z);
         self.z = step.z;
@@ -165,11 +174,7 @@ impl<'a> Writer<'a> {
         let clear = self.toolpath.machine.clear.mm();
         match step.kind {
             Kind::Up if clear <= step.z => self.up(step),
-            Kind::Travel => {
-                let to = self.own(step.to);
-                self.rapid(&self.xy(to), TRAVEL);
-                self.at = to;
-            }
+            Kind::Travel => self.travel(step.to),
             Kind::Up | Kind::Down => {
                 let words = format!("G1 {}", self.z_word(step.z));
                 let feed = self.vertical_feed(step.z);

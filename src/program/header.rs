@@ -28,9 +28,9 @@ impl Header {
             WorkZero::Corner => "X0 Y0: lower left corner of the blank",
             WorkZero::Centre => "X0 Y0: middle of the blank",
         };
-        let (z_zero, lowest) = match machine.z_zero {
-            ZZero::Top => ("Z0: top of the blank", -toolpath.thick),
-            ZZero::Table => ("Z0: waste board under the blank", 0.0),
+        let (z_zero, zero_above) = match machine.z_zero {
+            ZZero::Top => ("Z0: top of the blank", 0.0),
+            ZZero::Table => ("Z0: waste board under the blank", toolpath.thick),
         };
         let travel = toolpath.bounds();
         let (low, high) =
@@ -50,7 +50,7 @@ impl Header {
             format!("end mill {} measured", size(machine.end_mill.mm())),
             format!("X {} to {}", size(low.x), size(high.x)),
             format!("Y {} to {}", size(low.y), size(high.y)),
-            format!("lowest Z {}", size(lowest - machine.through.mm())),
+            format!("lowest Z {}", size(zero_above + machine.deepest(toolpath.thick))),
             format!("{} tabs", toolpath.tabs.len()),
             "tool above the clearance before the start".to_owned(),
             "watch the first lap, hand on the stop".to_owned(),

@@ -53,10 +53,9 @@ pub fn promise(
     (machine, lay): (&Machine, &Lay),
     dialect: &Dialect,
 ) -> Promise {
-    let mill = machine.end_mill.mm();
     let mut loops = Vec::new();
     for (part, &shift) in plan.parts.iter().zip(&lay.shifts) {
-        loops.extend(pledges(part, shift, mill));
+        loops.extend(pledges(part, shift, machine));
         for extra in &shop.template.extras {
             let hole = moved_loop(&extra_hole(extra), shift);
             if part
@@ -64,7 +63,7 @@ pub fn promise(
                 .iter()
                 .any(|ring| ring.bounds() == extra_hole(extra).bounds())
             {
-                loops.push(Pledge::new(hole, 0.0, mill));
+                loops.push(Pledge::new(hole, 0.0, machine));
             }
         }
     }

@@ -33,7 +33,7 @@ mod verdict;
 
 mod words;
 
-pub use promise::{Hold, Pledge, Promise, SKIN, tab_top};
+pub use promise::{Hold, Pledge, Promise, tab_top};
 pub use reader::{Move, Program, Step, read};
 pub use verdict::{Fault, Rule, Verdict};
 

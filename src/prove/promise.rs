@@ -4,7 +4,7 @@
 use super::loose::is_wider_than;
 use crate::geom::{Bounds, Loop, Piece, Point};
 use crate::post::Dialect;
-use crate::read::ZZero;
+use crate::read::{Bottom, ZZero};
 use crate::shop::Machine;
 
 /// The net neck of a tab, in mm: what stands at its narrowest place (common practice, no
@@ -29,8 +29,6 @@ const CLEAR_WITHIN: f64 = 1.5;
 const CLEAR_WITHIN_SHORT: f64 = 3.0;
 /// An opening up to this length is short, in mm (from memory).
 const SHORT: f64 = 180.0;
-/// What is left under a small piece that tabs cannot hold, in mm (from memory).
-pub const SKIN: f64 = crate::shop::defaults::SKIN.value;
 /// A hole this near to the mill's own width, in mm, is drilled (from memory).
 pub(super) const DRILL_WITHIN: f64 = crate::shop::defaults::DRILL_WITHIN.value;
 
@@ -46,7 +44,7 @@ pub enum Hold {
     },
     /// The whole opening is cleared: nothing is left to be thrown.
     Cleared,
-    /// A skin of [`SKIN`] is left under it, to be cut with a knife.
+    /// A skin is left under it, to be cut with a knife.
     Skin,
     /// A round hole of the mill's own width, about this centre.
     Drilled(Point),
@@ -67,8 +65,12 @@ pub struct Pledge {
 
 impl Pledge {
     /// The pledge for a loop, by the rules for holding.
-    pub fn new(drawn: Loop, grow: f64, end_mill: f64) -> Self {
-        let hold = hold(&drawn, grow, end_mill);
+    pub fn new(drawn: Loop, grow: f64, machine: &Machine) -> Self {
+        let hold = match (hold(&drawn, grow, machine.end_mill.mm()), machine.bottom) {
+            (bored @ (Hold::Drilled(_) | Hold::ByHand(_)), _) => bored,
+            (_, Bottom::Skin) => Hold::Skin,
+            (hold, Bottom::Through) => hold,
+        };
         Self { drawn, grow, hold }
     }
 }
@@ -101,13 +103,13 @@ impl Promise {
 
     /// The deepest level, above the blank's top.
     pub(super) fn bottom(&self) -> f64 {
-        -self.thick - self.machine.through.mm()
+        self.machine.deepest(self.thick)
     }
 
     /// The level a loop's edge must be cut down to.
     pub(super) fn bottom_of(&self, hold: Hold) -> f64 {
         match hold {
-            Hold::Skin => SKIN - self.thick,
+            Hold::Skin => self.machine.skin_level(self.thick),
             _ => self.bottom(),
         }
     }

@@ -321,6 +321,15 @@ impl Material {
     }
 }
 
+/// How far down a template is cut.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Bottom {
+    /// Through, held by tabs.
+    Through,
+    /// Down to a skin that holds everything, cut with a knife.
+    Skin,
+}
+
 /// Something on the blank or beside it that the machine must keep clear of.
 #[derive(Debug, Clone, PartialEq)]
 pub struct KeepOutWish {
@@ -363,6 +372,16 @@ pub struct MachineWish {
     pub plunge: Option<Mm>,
     /// Turns a minute.
     pub rpm: Option<f64>,
+    /// How far down it cuts.
+    pub bottom: Option<Bottom>,
+    /// How far it goes into the waste board.
+    pub through: Option<Mm>,
+    /// The skin it leaves.
+    pub skin: Option<Mm>,
+    /// Whether the box of the path is shown in the air first.
+    pub air_pass: Option<bool>,
+    /// Whether the outline is scratched first.
+    pub scratch_pass: Option<bool>,
     /// How far the mill stands out of its collet nut.
     pub stick_out: Option<Mm>,
     /// The collet nut's width.

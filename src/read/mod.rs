@@ -26,7 +26,7 @@ mod load;
 
 pub use drawing::{Drawing, Drawn, Path, Stroke};
 pub use job::{
-    BearingAt, BitText, BoardAndLine, EdgeRef, Extra, FileKind, GrainWish, Hand, Job,
+    BearingAt, BitText, BoardAndLine, Bottom, EdgeRef, Extra, FileKind, GrainWish, Hand, Job,
     KeepOutWish, KnownSize, MachineWish, Material, PostChoice, Rack, RackBit, RoleWish, ShapeSource, Side,
     Station, Step, TemplateWish, Walk, WorkZero, ZZero,
 };

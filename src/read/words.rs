@@ -3,7 +3,7 @@
 
 use super::sum;
 use super::{
-    Checked, EdgeRef, FileKind, GrainWish, Hand, Material, PostChoice, Side, Station, Terms,
+    Bottom, Checked, EdgeRef, FileKind, GrainWish, Hand, Material, PostChoice, Side, Station, Terms,
     WorkZero, ZZero,
 };
 use crate::diag::{Place, Problem};
@@ -304,6 +304,18 @@ pub(super) fn material_text(text: &str, place: &Place) -> Checked<Material> {
     found.ok_or_else(|| {
         unknown("material-unknown", text, &KNOWN.map(Material::word), place)
     })
+}
+
+/// How far down a template is cut.
+///
+/// # Errors
+/// `bottom-unknown`.
+pub(super) fn bottom_text(text: &str, place: &Place) -> Checked<Bottom> {
+    match text.trim().to_lowercase().as_str() {
+        "through" => Ok(Bottom::Through),
+        "skin" => Ok(Bottom::Skin),
+        _ => Err(unknown("bottom-unknown", text, &["through", "skin"], place)),
+    }
 }
 
 /// A feed, `1200mm/min` or a length a minute.

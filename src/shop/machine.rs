@@ -4,7 +4,7 @@ use super::fill::{more_than_zero, place};
 use super::{defaults, light_chip, rim_limit};
 use crate::diag::{Problem, Problems, Weight};
 use crate::geom::{Bounds, Point};
-use crate::read::{KeepOutWish, MachineWish, Material, WorkZero, ZZero};
+use crate::read::{Bottom, KeepOutWish, MachineWish, Material, WorkZero, ZZero};
 use crate::units::{Diameter, Mm};
 
 /// The small CNC that cuts the template.
@@ -30,8 +30,16 @@ pub struct Machine {
     pub plunge: f64,
     /// Turns a minute.
     pub rpm: f64,
+    /// How far down it cuts.
+    pub bottom: Bottom,
     /// How far the mill goes into the waste board.
     pub through: Mm,
+    /// The skin it leaves under what tabs do not hold.
+    pub skin: Mm,
+    /// Whether the box of the path is shown in the air first.
+    pub air_pass: bool,
+    /// Whether the outline is scratched first.
+    pub scratch_pass: bool,
     /// What holds the end mill.
     pub holder: Holder,
     /// Clamps and screws.
@@ -80,7 +88,11 @@ impl Machine {
                 .min(defaults::MOST_FEED.value),
             plunge: defaults::PLUNGE.value,
             rpm,
+            bottom: Bottom::Through,
             through: Mm::of(defaults::THROUGH.value),
+            skin: Mm::of(defaults::SKIN.value),
+            air_pass: false,
+            scratch_pass: false,
             holder: Holder {
                 stick_out: Mm::of(defaults::STICK_OUT.value),
                 nut_wide: Mm::of(defaults::NUT_WIDE.value),
@@ -89,6 +101,19 @@ impl Machine {
             },
             keep_outs: Vec::new(),
         }
+    }
+
+    /// How deep it cuts a blank of this thickness, above its top.
+    pub fn deepest(&self, thick: f64) -> f64 {
+        match self.bottom {
+            Bottom::Through => -thick - self.through.mm(),
+            Bottom::Skin => self.skin_level(thick),
+        }
+    }
+
+    /// The level of a skin's top, above the blank's top.
+    pub fn skin_level(&self, thick: f64) -> f64 {
+        self.skin.mm() - thick
     }
 
     /// The chip that feed, turns and flutes make, in mm a tooth.
@@ -102,9 +127,9 @@ impl Machine {
     }
 }
 
-/// Turns times flutes times chip, in mm a minute.
+/// Turns times flutes times chip, in whole mm a minute and never more.
 fn feed(rpm: f64, flutes: u32, chip: f64) -> f64 {
-    rpm * f64::from(flutes) * chip
+    (rpm * f64::from(flutes) * chip + 1e-6).floor().max(1.0)
 }
 
 /// The machine, if there is an end mill; `told` are what is wrong and what to know.
@@ -129,12 +154,8 @@ pub(super) fn machine(
     let highest = keep_outs.iter().map(|it| it.high.mm()).fold(0.0, f64::max);
     let over = highest + defaults::KEEP_OUT_MARGIN.value;
     let clear = or(wish.clear, "clear", Mm::of(plain.clear.mm().max(over)));
-    let holder = Holder {
-        stick_out: or(wish.stick_out, "stick-out", plain.holder.stick_out),
-        nut_wide: or(wish.nut_wide, "nut-wide", plain.holder.nut_wide),
-        nut_high: or(wish.nut_high, "nut-high", plain.holder.nut_high),
-        spindle_wide: or(wish.spindle_wide, "spindle-wide", plain.holder.spindle_wide),
-    };
+    let through = or(wish.through, "through", plain.through);
+    let skin = or(wish.skin, "skin", plain.skin);
     let most = or(wish.feed_most, "feed-most", Mm::of(defaults::MOST_FEED.value)).mm();
     let chip = light_chip(end_mill, material);
     let chip = or(wish.chip, "chip", Mm::of(chip)).mm();
@@ -155,10 +176,18 @@ pub(super) fn machine(
         feed,
         plunge,
         rpm,
-        holder,
+        bottom: wish.bottom.unwrap_or(plain.bottom),
+        through,
+        skin,
+        air_pass: wish.air_pass.unwrap_or(plain.air_pass),
+        scratch_pass: wish.scratch_pass.unwrap_or(plain.scratch_pass),
+        holder: holder(wish, plain.holder, wrong),
         keep_outs,
         ..plain
     };
+    if skin.mm() < defaults::LEAST_SKIN.value {
+        wrong.push(thin_skin(skin.mm()));
+    }
     if clear.mm() < over && !machine.keep_outs.is_empty() {
         wrong.push(travels_too_low(clear.mm(), over));
     }
@@ -167,6 +196,19 @@ pub(super) fn machine(
     }
     notes.extend(odd_chip(&machine));
     Some(machine)
+}
+
+/// What holds the end mill.
+fn holder(wish: &MachineWish, plain: Holder, wrong: &mut Problems) -> Holder {
+    let mut or = |wish: Option<Mm>, what: &str, default: Mm| {
+        wish.filter(|&it| more_than_zero(it, what, wrong)).unwrap_or(default)
+    };
+    Holder {
+        stick_out: or(wish.stick_out, "stick-out", plain.stick_out),
+        nut_wide: or(wish.nut_wide, "nut-wide", plain.nut_wide),
+        nut_high: or(wish.nut_high, "nut-high", plain.nut_high),
+        spindle_wide: or(wish.spindle_wide, "spindle-wide", plain.spindle_wide),
+    }
 }
 
 /// Turns a minute: as asked, never over the mark on the mill nor the limit at its rim.
@@ -190,6 +232,14 @@ fn speed(wish: &MachineWish, end_mill: Diameter, wrong: &mut Problems) -> f64 {
         wrong.push(Problem::stop("speed-out-of-range", found, hint).at(place("rpm")));
     }
     asked.min(most)
+}
+
+fn thin_skin(skin: f64) -> Problem {
+    let least = defaults::LEAST_SKIN.value;
+    let found = format!("a skin of {skin} mm: an uneven blank would be cut through");
+    let hint =
+        format!("give `skin` as {least} mm and as much as the blank is out of flat");
+    Problem::stop("skin-too-thin", found, hint).at(place("skin"))
 }
 
 fn keep_out(wish: &KeepOutWish) -> KeepOut {

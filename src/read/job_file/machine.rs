@@ -7,42 +7,48 @@ use super::wishes::diameter;
 use super::{shape, word};
 use crate::diag::{Place, Problem};
 
+/// The keys of `[machine]`.
+const KEYS: [&str; 24] = [
+    "end-mill",
+    "flutes",
+    "marked-speed",
+    "material",
+    "chip",
+    "feed-most",
+    "blank",
+    "zero",
+    "z-zero",
+    "clear",
+    "bottom",
+    "through",
+    "skin",
+    "air-pass",
+    "scratch-pass",
+    "stick-out",
+    "nut-wide",
+    "nut-high",
+    "spindle-wide",
+    "keep-outs",
+    "feed",
+    "plunge",
+    "rpm",
+    "post",
+];
+
 /// What is asked of the machine.
 pub(super) fn machine<'t>(reader: &mut Reader<'t>, root: Section<'t>) -> MachineWish {
     let Some((table, place)) = reader.table(root, "machine") else {
         return MachineWish::default();
     };
     let section = Section { name: "machine", table };
-    reader.only(
-        section,
-        &[
-            "end-mill",
-            "flutes",
-            "marked-speed",
-            "material",
-            "chip",
-            "feed-most",
-            "blank",
-            "zero",
-            "z-zero",
-            "clear",
-            "stick-out",
-            "nut-wide",
-            "nut-high",
-            "spindle-wide",
-            "keep-outs",
-            "feed",
-            "plunge",
-            "rpm",
-            "post",
-        ],
-    );
+    reader.only(section, &KEYS);
     if !table.contains_key("end-mill") {
         let hint = "write the end mill's measured diameter, `end-mill = \"6mm\"`, or remove `[machine]` where no machine cuts the template";
         reader.missing("`machine.end-mill`", hint, &place);
     }
     let units = reader.units;
     let feed = |text: &str, place: &Place| words::feed_text(text, units, place);
+    let cut = held(reader, section);
     MachineWish {
         end_mill: diameter(reader, section, "end-mill"),
         flutes: word(reader, section, "flutes", super::count_text),
@@ -57,12 +63,25 @@ pub(super) fn machine<'t>(reader: &mut Reader<'t>, root: Section<'t>) -> Machine
         feed: word(reader, section, "feed", feed),
         plunge: word(reader, section, "plunge", feed),
         rpm: word(reader, section, "rpm", words::rpm_text),
+        bottom: word(reader, section, "bottom", words::bottom_text),
+        through: reader.size(section, "through"),
+        skin: reader.size(section, "skin"),
+        air_pass: reader.flag(section, "air-pass"),
+        scratch_pass: reader.flag(section, "scratch-pass"),
+        post: reader.text(section, "post").map(|(text, _)| words::post_text(text)),
+        ..cut
+    }
+}
+
+/// What holds the end mill and the blank.
+fn held<'t>(reader: &mut Reader<'t>, section: Section<'t>) -> MachineWish {
+    MachineWish {
         stick_out: reader.size(section, "stick-out"),
         nut_wide: reader.size(section, "nut-wide"),
         nut_high: reader.size(section, "nut-high"),
         spindle_wide: reader.size(section, "spindle-wide"),
         keep_outs: keep_outs(reader, section),
-        post: reader.text(section, "post").map(|(text, _)| words::post_text(text)),
+        ..MachineWish::default()
     }
 }
 

@@ -1,8 +1,8 @@
 //! Machine: only where a proved program cuts the template.
 
-use super::Job;
+use super::{Job, blank};
 use crate::prove::Figures;
-use crate::read::{WorkZero, ZZero};
+use crate::read::{Bottom, WorkZero, ZZero};
 use crate::sheet::model::Sheet;
 use crate::shop::defaults::{self, Basis};
 use crate::shop::{Machine, chart_chip};
@@ -21,6 +21,7 @@ pub(super) fn sheet(job: &Job<'_>, (file, figures): (&str, &Figures)) -> Sheet {
     let mut rows = vec![pair("Program", file)];
     if let Some(machine) = &job.shop.machine {
         rows.extend(zeros(machine));
+        rows.push(bottom(machine, paper));
     }
     rows.extend(extent(figures, paper));
     if let Some(machine) = &job.shop.machine {
@@ -38,6 +39,7 @@ pub(super) fn sheet(job: &Job<'_>, (file, figures): (&str, &Figures)) -> Sheet {
         fine(figures.leftover)
     ));
     sheet.checks(checks(figures, paper));
+    blank::add(&mut sheet, job, (figures, paper));
     sheet
 }
 
@@ -54,6 +56,25 @@ fn zeros(machine: &Machine) -> Vec<Vec<String>> {
     vec![pair("X and Y are zero at", zero), pair("Z is zero at", z_zero)]
 }
 
+/// How far down it cuts.
+fn bottom(machine: &Machine, paper: Paper) -> Vec<String> {
+    match machine.bottom {
+        Bottom::Through => pair(
+            "Below the stock, into the waste board",
+            &paper.fine(machine.through.mm()),
+        ),
+        Bottom::Skin => {
+            let flat = (machine.skin.mm() - defaults::LEAST_SKIN.value).max(0.0);
+            let text = format!(
+                "{}: the blank must be flat to {}; cut free with a knife",
+                paper.fine(machine.skin.mm()),
+                paper.fine(flat)
+            );
+            pair("Skin left under everything", &text)
+        }
+    }
+}
+
 /// What the machine should show: how far the program goes, and how long it is.
 fn extent(figures: &Figures, paper: Paper) -> Vec<Vec<String>> {
     let fine = |mm: f64| paper.fine(mm);
@@ -62,7 +83,6 @@ fn extent(figures: &Figures, paper: Paper) -> Vec<Vec<String>> {
     let size = format!("{} by {}", fine(travel.width()), fine(travel.height()));
     vec![
         pair("End mill, measured", &fine(figures.end_mill)),
-        pair("Below the stock, into the waste board", &fine(figures.through_depth)),
         pair("X runs from", &run(travel.low.x, travel.high.x)),
         pair("Y runs from", &run(travel.low.y, travel.high.y)),
         pair("Box of the path", &size),
@@ -125,7 +145,7 @@ fn speeds(sheet: &mut Sheet, machine: &Machine, paper: Paper) -> Vec<Vec<String>
         defaults::RIM_SPEED.value
     );
     let feed = format!(
-        "{} a minute = {rpm:.0} turns x {flutes} flutes x {chip:.3} mm a tooth",
+        "{} a minute = {rpm:.0} turns x {flutes} flutes x {chip:.4} mm a tooth",
         paper.fine(machine.feed)
     );
     let [least, most] = chart_chip(machine.end_mill, machine.material);

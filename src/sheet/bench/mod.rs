@@ -18,6 +18,8 @@ mod hand;
 
 mod machine;
 
+mod blank;
+
 mod checks;
 
 pub(super) use layout::Corner;

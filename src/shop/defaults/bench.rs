@@ -323,7 +323,7 @@ pub const THROUGH: Default = Default {
     value: 0.3,
     unit: "mm",
     basis: Basis::FromMemory,
-    change: "not to be changed yet",
+    change: "`through` under [machine]",
 };
 /// Most feed of the machine.
 pub const MOST_FEED: Default = Default {

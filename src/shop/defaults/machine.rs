@@ -107,7 +107,25 @@ pub const SKIN: Default = Default {
     value: 0.5,
     unit: "mm",
     basis: Basis::FromMemory,
+    change: "`skin` under [machine]",
+};
+
+/// A thinner skin is cut through where the blank is not flat.
+pub const LEAST_SKIN: Default = Default {
+    name: "a thinner skin is cut through where the blank is not flat",
+    value: 0.3,
+    unit: "mm",
+    basis: Basis::FromMemory,
     change: "not to be changed yet",
+};
+
+/// Depth of the scratch that shows where the outline will be.
+pub const SCRATCH: Default = Default {
+    name: "depth of the scratch that shows where the outline will be",
+    value: 0.3,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "`scratch-pass` under [machine] to have it",
 };
 
 /// A hole this near to the mill's own width is drilled.
@@ -219,7 +237,7 @@ pub const SPINDLE_WIDE: Default = Default {
 };
 
 /// All of these, in the order they are printed.
-pub(super) const MACHINE: [Default; 24] = [
+pub(super) const MACHINE: [Default; 26] = [
     RAMP,
     PASS_DEPTH,
     ROUGH_FLOOR,
@@ -232,6 +250,8 @@ pub(super) const MACHINE: [Default; 24] = [
     TAB_HEIGHT,
     TAB_SHARE,
     SKIN,
+    LEAST_SKIN,
+    SCRATCH,
     DRILL_WITHIN,
     SPIN_UP,
     MOST_GOUGE,

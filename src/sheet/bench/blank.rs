@@ -1,0 +1,169 @@
+//! The blank on the machine: where it lies, where the zero is, what is in the way; and the
+//! holes that are left to the drill.
+
+use super::Job;
+use crate::draw::{
+    Frame, Pen, Scene, Text, TitleBlock, View, column, hatched, part_cells, svg,
+};
+use crate::geom::{Bounds, Point, Vector};
+use crate::path::{Lay, by_hand, lay, moved_loop};
+use crate::prove::Figures;
+use crate::sheet::model::{Picture, Sheet};
+use crate::shop::Machine;
+use crate::units::Paper;
+
+/// Adds the picture, and the holes to drill by hand.
+pub(super) fn add(sheet: &mut Sheet, job: &Job<'_>, (figures, paper): (&Figures, Paper)) {
+    let Some(machine) = &job.shop.machine else { return };
+    let Ok(lay) = lay(&job.plan.parts, machine, job.shop.paper) else { return };
+    holes(sheet, job, (machine, &lay, paper));
+    let picture = Page { job, machine, lay: &lay, figures, paper }.picture();
+    sheet.blocks.push(crate::sheet::model::Block::Picture(picture));
+}
+
+/// The holes that the end mill does not fit, from the program's zero.
+fn holes(
+    sheet: &mut Sheet,
+    job: &Job<'_>,
+    (machine, lay, paper): (&Machine, &Lay, Paper),
+) {
+    let rows =
+        by_hand(&job.plan.parts, lay, machine).into_iter().map(|(centre, wide)| {
+            let at = Point::default() + (centre - lay.work_zero);
+            [at.x, at.y, wide].map(|mm| paper.fine(mm)).to_vec()
+        });
+    let rows: Vec<_> = rows.collect();
+    if !rows.is_empty() {
+        sheet.heading("Holes to drill by hand: the end mill does not fit");
+        sheet.table(&["X from the zero", "Y from the zero", "Hole"], rows, &[0, 1, 2]);
+    }
+}
+
+/// What the picture is made from.
+struct Page<'a> {
+    job: &'a Job<'a>,
+    machine: &'a Machine,
+    lay: &'a Lay,
+    figures: &'a Figures,
+    /// The program's unit: what the controller shows.
+    paper: Paper,
+}
+
+impl Page<'_> {
+    fn picture(&self) -> Picture {
+        let title = "ON THE MACHINE".to_owned();
+        let mut scene = Scene::a4_lying(title.clone());
+        let frame = Frame::beside(&scene);
+        let clamps = self.clamps();
+        let all = clamps.iter().fold(self.lay.blank, Bounds::joined);
+        let cells = part_cells(&[all], frame.drawing, 20.0, false);
+        let view = cells.views[0];
+        let block = TitleBlock {
+            name: self.job.shop.name.clone(),
+            heading: title.clone(),
+            lines: vec![
+                format!("Plan {}", self.job.id),
+                format!("Scale {}", cells.words),
+                "As you stand before the machine, X to the right".to_owned(),
+            ],
+        };
+        frame.draw(&mut scene, &block);
+        scene.ring(&corners(view.bounds(self.lay.blank)), Pen::NotNow);
+        self.template(&mut scene, &view);
+        for (index, area) in clamps.iter().enumerate() {
+            let on_page = view.bounds(*area);
+            hatched(&mut scene, &corners(on_page));
+            let name = format!("K{}", index + 1);
+            scene.letters(Text::new(on_page.centre(), name, 4.2).bold().centred());
+        }
+        self.zero(&mut scene, &view);
+        column(&mut scene, frame.notes, &self.notes(), 4.2);
+        Picture { svg: svg(&scene), title, file: None }
+    }
+
+    /// The template's edges, its tabs and the box of the path.
+    fn template(&self, scene: &mut Scene, view: &View) {
+        for (part, &shift) in self.job.plan.parts.iter().zip(&self.lay.shifts) {
+            for ring in &part.template {
+                let pieces = view.pieces(moved_loop(ring, shift).pieces());
+                scene.line(pieces, Pen::Now);
+            }
+        }
+        let by = self.lay.work_zero - Point::default();
+        let travel = self.figures.travel;
+        let travel = Bounds { low: travel.low + by, high: travel.high + by };
+        scene.ring(&corners(view.bounds(travel)), Pen::Hidden);
+        for (index, &tab) in self.figures.tabs.iter().enumerate() {
+            let at = view.point(tab);
+            let half = Vector::new(1.6, 1.6);
+            let square = corners(Bounds { low: at + half * -1.0, high: at + half });
+            scene.filled(&square, crate::draw::Ink::Black);
+            let beside = at + Vector::new(2.4, 2.4);
+            scene.letters(Text::new(beside, format!("T{}", index + 1), 3.6));
+        }
+    }
+
+    /// The program's zero, with the ways X and Y count.
+    fn zero(&self, scene: &mut Scene, view: &View) {
+        let at = view.point(self.lay.work_zero);
+        for (way, name) in [(Vector::new(14.0, 0.0), "X"), (Vector::new(0.0, 14.0), "Y")]
+        {
+            crate::draw::arrow_along(scene, &[at, at + way]);
+            let end = at + way * 1.25;
+            scene.letters(Text::new(end, name, 4.2).bold().centred());
+        }
+        let under = at - Vector::new(0.0, 6.0);
+        scene.letters(Text::new(under, "X0 Y0", 4.2).bold().centred());
+    }
+
+    /// Clamps and screws where they stand.
+    fn clamps(&self) -> Vec<Bounds> {
+        let by = self.lay.work_zero - Point::default();
+        let areas = self.machine.keep_outs.iter().map(|keep_out| keep_out.area);
+        areas.map(|area| Bounds { low: area.low + by, high: area.high + by }).collect()
+    }
+
+    fn notes(&self) -> Vec<String> {
+        let paper = self.paper;
+        let (blank, travel) = (self.lay.blank, self.figures.travel);
+        let fine = |mm: f64| paper.fine(mm);
+        let mut notes = vec![
+            format!("Blank {} by {}.", fine(blank.width()), fine(blank.height())),
+            format!(
+                "The dashed box is the path: X {} to {}, Y {} to {}. Run the mill round it in the air.",
+                fine(travel.low.x),
+                fine(travel.high.x),
+                fine(travel.low.y),
+                fine(travel.high.y)
+            ),
+            format!(
+                "Its far corner reads X {} Y {}.",
+                fine(travel.high.x),
+                fine(travel.high.y)
+            ),
+        ];
+        if !self.figures.tabs.is_empty() {
+            notes.push("Black squares T1, T2, …: tabs, to be sawn and pared.".to_owned());
+        }
+        for (index, keep_out) in self.machine.keep_outs.iter().enumerate() {
+            let Bounds { low, high } = keep_out.area;
+            notes.push(format!(
+                "K{}, {}: X {} to {}, Y {} to {}, at most {} above the blank; {} all round it are kept clear.",
+                index + 1,
+                keep_out.name,
+                fine(low.x),
+                fine(high.x),
+                fine(low.y),
+                fine(high.y),
+                fine(keep_out.high.mm()),
+                fine(crate::shop::defaults::KEEP_OUT_MARGIN.value)
+            ));
+        }
+        notes
+    }
+}
+
+fn corners(area: Bounds) -> [Point; 4] {
+    let Bounds { low, high } = area;
+    [low, Point::new(high.x, low.y), high, Point::new(low.x, high.y)]
+}
