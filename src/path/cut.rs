@@ -276,6 +276,6 @@ impl Bench<'_> {
     }
 
     fn track(&self, ring: &Loop, lifts: Vec<Lift>) -> Track {
-        Track { ring: ring.clone(), lifts, top: tab_top(self.thick) }
+        Track { ring: ring.clone(), lifts, top: tab_top(self.thick, self.machine) }
     }
 }

@@ -7,13 +7,8 @@ use crate::post::Dialect;
 use crate::read::{Bottom, ZZero};
 use crate::shop::Machine;
 
-/// The net neck of a tab, in mm: what stands at its narrowest place (common practice, no
-/// source).
-pub(super) const NECK: f64 = crate::shop::defaults::TAB_NECK.value;
 /// A neck narrower than this is no tab (from memory).
 pub(super) const LEAST_NECK: f64 = crate::shop::defaults::LEAST_NECK.value;
-/// How high a tab stands above the underside of the blank, in mm (from memory).
-pub(super) const TAB_HEIGHT: f64 = crate::shop::defaults::TAB_HEIGHT.value;
 /// The largest share of a loop's length that its tabs may take (from memory).
 pub(super) const TAB_SHARE: f64 = crate::shop::defaults::TAB_SHARE.value;
 /// One tab for about so much of a short loop, and of a long one, in mm (from memory).
@@ -35,7 +30,7 @@ pub(super) const DRILL_WITHIN: f64 = crate::shop::defaults::DRILL_WITHIN.value;
 /// How the wood beside a loop is kept from being thrown.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Hold {
-    /// Tabs of this net neck; their height above the underside is `TAB_HEIGHT`.
+    /// Tabs of this net neck; the machine says how high they stand.
     Tabs {
         /// How many.
         count: u32,
@@ -66,7 +61,7 @@ pub struct Pledge {
 impl Pledge {
     /// The pledge for a loop, by the rules for holding.
     pub fn new(drawn: Loop, grow: f64, machine: &Machine) -> Self {
-        let hold = match (hold(&drawn, grow, machine.end_mill.mm()), machine.bottom) {
+        let hold = match (hold(&drawn, grow, machine), machine.bottom) {
             (bored @ (Hold::Drilled(_) | Hold::ByHand(_)), _) => bored,
             (_, Bottom::Skin) => Hold::Skin,
             (hold, Bottom::Through) => hold,
@@ -116,18 +111,19 @@ impl Promise {
 
     /// The level of the tabs' tops.
     pub(super) fn tab_top(&self) -> f64 {
-        tab_top(self.thick)
+        tab_top(self.thick, &self.machine)
     }
 }
 
 /// The level of the tabs' tops, above the blank's top: at least a third of a thin blank is
 /// cut above them.
-pub fn tab_top(thick: f64) -> f64 {
-    -thick + TAB_HEIGHT.min(thick * 2.0 / 3.0)
+pub fn tab_top(thick: f64, machine: &Machine) -> f64 {
+    -thick + machine.tab_high.mm().min(thick * 2.0 / 3.0)
 }
 
 /// How the wood beside a loop is held.
-fn hold(drawn: &Loop, grow: f64, end_mill: f64) -> Hold {
+fn hold(drawn: &Loop, grow: f64, machine: &Machine) -> Hold {
+    let (end_mill, neck) = (machine.end_mill.mm(), machine.tab_neck.mm());
     let opening = drawn.area() < 0.0;
     if let (true, Some((centre, radius))) = (opening, circle(drawn)) {
         let over = 2.0 * (radius - grow) - end_mill;
@@ -145,11 +141,11 @@ fn hold(drawn: &Loop, grow: f64, end_mill: f64) -> Hold {
     }
     let length = drawn.length();
     let [near, far] = TAB_SPACING.map(|spacing| (length / spacing).ceil());
-    let may = (TAB_SHARE * length / NECK).floor();
+    let may = (TAB_SHARE * length / neck).floor();
     let good = near.min(f64::from(GOOD_TABS)).max(far).min(may);
     if f64::from(LEAST_TABS) <= good {
         let count = (LEAST_TABS..10_000).take_while(|&n| f64::from(n) <= good).last();
-        return Hold::Tabs { count: count.unwrap_or(LEAST_TABS), neck: NECK };
+        return Hold::Tabs { count: count.unwrap_or(LEAST_TABS), neck };
     }
     if opening { Hold::Cleared } else { Hold::Skin }
 }

@@ -378,6 +378,10 @@ pub struct MachineWish {
     pub through: Option<Mm>,
     /// The skin it leaves.
     pub skin: Option<Mm>,
+    /// What stands of a tab at its narrowest place.
+    pub tab_neck: Option<Mm>,
+    /// How high a tab stands above the underside.
+    pub tab_high: Option<Mm>,
     /// Whether the box of the path is shown in the air first.
     pub air_pass: Option<bool>,
     /// Whether the outline is scratched first.

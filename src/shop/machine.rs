@@ -36,6 +36,10 @@ pub struct Machine {
     pub through: Mm,
     /// The skin it leaves under what tabs do not hold.
     pub skin: Mm,
+    /// What stands of a tab at its narrowest place.
+    pub tab_neck: Mm,
+    /// How high a tab stands above the underside.
+    pub tab_high: Mm,
     /// Whether the box of the path is shown in the air first.
     pub air_pass: bool,
     /// Whether the outline is scratched first.
@@ -91,6 +95,8 @@ impl Machine {
             bottom: Bottom::Through,
             through: Mm::of(defaults::THROUGH.value),
             skin: Mm::of(defaults::SKIN.value),
+            tab_neck: Mm::of(defaults::TAB_NECK.value),
+            tab_high: Mm::of(defaults::TAB_HEIGHT.value),
             air_pass: false,
             scratch_pass: false,
             holder: Holder {
@@ -143,59 +149,88 @@ pub(super) fn machine(
         }
         return None;
     };
-    let plain = Machine::with(end_mill);
-    let rpm = speed(wish, end_mill, wrong);
-    let flutes = wish.flutes.unwrap_or(plain.flutes);
-    let material = wish.material.unwrap_or(plain.material);
-    let mut or = |wish: Option<Mm>, what: &str, default: Mm| {
-        wish.filter(|&it| more_than_zero(it, what, wrong)).unwrap_or(default)
-    };
-    let keep_outs: Vec<KeepOut> = wish.keep_outs.iter().map(keep_out).collect();
-    let highest = keep_outs.iter().map(|it| it.high.mm()).fold(0.0, f64::max);
-    let over = highest + defaults::KEEP_OUT_MARGIN.value;
-    let clear = or(wish.clear, "clear", Mm::of(plain.clear.mm().max(over)));
-    let through = or(wish.through, "through", plain.through);
-    let skin = or(wish.skin, "skin", plain.skin);
-    let most = or(wish.feed_most, "feed-most", Mm::of(defaults::MOST_FEED.value)).mm();
-    let chip = light_chip(end_mill, material);
-    let chip = or(wish.chip, "chip", Mm::of(chip)).mm();
-    let reckoned = feed(rpm, flutes, chip).min(most);
-    let feed = or(wish.feed, "feed", Mm::of(reckoned)).mm();
-    let plunge = or(wish.plunge, "plunge", Mm::of(plain.plunge.min(feed))).mm();
-    let blank = wish.blank.filter(|&(along_x, along_y)| {
+    let mut machine = Machine::with(end_mill);
+    machine.zero = wish.zero.unwrap_or(machine.zero);
+    machine.z_zero = wish.z_zero.unwrap_or(machine.z_zero);
+    machine.air_pass = wish.air_pass.unwrap_or(machine.air_pass);
+    machine.scratch_pass = wish.scratch_pass.unwrap_or(machine.scratch_pass);
+    machine.blank = wish.blank.filter(|&(along_x, along_y)| {
         let x = more_than_zero(along_x, "blank", wrong);
         more_than_zero(along_y, "blank", wrong) && x
     });
-    let machine = Machine {
-        flutes,
-        material,
-        blank,
-        zero: wish.zero.unwrap_or(plain.zero),
-        z_zero: wish.z_zero.unwrap_or(plain.z_zero),
-        clear,
-        feed,
-        plunge,
-        rpm,
-        bottom: wish.bottom.unwrap_or(plain.bottom),
-        through,
-        skin,
-        air_pass: wish.air_pass.unwrap_or(plain.air_pass),
-        scratch_pass: wish.scratch_pass.unwrap_or(plain.scratch_pass),
-        holder: holder(wish, plain.holder, wrong),
-        keep_outs,
-        ..plain
-    };
-    if skin.mm() < defaults::LEAST_SKIN.value {
-        wrong.push(thin_skin(skin.mm()));
-    }
-    if clear.mm() < over && !machine.keep_outs.is_empty() {
-        wrong.push(travels_too_low(clear.mm(), over));
-    }
-    if most < feed {
-        wrong.push(too_fast(feed, most));
-    }
+    machine.feeds(wish, wrong);
+    machine.depths(wish, wrong);
+    machine.hold(wish, wrong);
     notes.extend(odd_chip(&machine));
     Some(machine)
+}
+
+/// A length asked for, where it is more than zero, or the default.
+fn or((key, wish): (&str, Option<Mm>), default: f64, wrong: &mut Problems) -> Mm {
+    let sound = wish.filter(|&it| more_than_zero(it, key, wrong));
+    sound.unwrap_or_else(|| Mm::of(default))
+}
+
+impl Machine {
+    /// Turns, flutes, chip and feeds.
+    fn feeds(&mut self, wish: &MachineWish, wrong: &mut Problems) {
+        self.rpm = speed(wish, self.end_mill, wrong);
+        self.flutes = wish.flutes.unwrap_or(self.flutes);
+        self.material = wish.material.unwrap_or(self.material);
+        let most = defaults::MOST_FEED.value;
+        let most = or(("feed-most", wish.feed_most), most, wrong).mm();
+        let chip = light_chip(self.end_mill, self.material);
+        let chip = or(("chip", wish.chip), chip, wrong).mm();
+        let reckoned = feed(self.rpm, self.flutes, chip).min(most);
+        self.feed = or(("feed", wish.feed), reckoned, wrong).mm();
+        let plunge = self.plunge.min(self.feed);
+        self.plunge = or(("plunge", wish.plunge), plunge, wrong).mm();
+        if most < self.feed {
+            wrong.push(too_fast(self.feed, most));
+        }
+    }
+
+    /// How far down it cuts, and what it leaves.
+    fn depths(&mut self, wish: &MachineWish, wrong: &mut Problems) {
+        self.bottom = wish.bottom.unwrap_or(self.bottom);
+        self.through = or(("through", wish.through), self.through.mm(), wrong);
+        self.skin = or(("skin", wish.skin), self.skin.mm(), wrong);
+        if self.skin.mm() < defaults::LEAST_SKIN.value {
+            wrong.push(thin_skin(self.skin.mm()));
+        }
+        let neck = ("tab-neck", wish.tab_neck, self.tab_neck);
+        self.tab_neck = tab(neck, &defaults::LEAST_NECK, wrong);
+        let high = ("tab-high", wish.tab_high, self.tab_high);
+        self.tab_high = tab(high, &defaults::LEAST_TAB_HEIGHT, wrong);
+    }
+
+    /// What holds mill and blank, and how high it travels above that.
+    fn hold(&mut self, wish: &MachineWish, wrong: &mut Problems) {
+        self.holder = holder(wish, self.holder, wrong);
+        self.keep_outs = wish.keep_outs.iter().map(keep_out).collect();
+        let highest = self.keep_outs.iter().map(|it| it.high.mm()).fold(0.0, f64::max);
+        let over = highest + defaults::KEEP_OUT_MARGIN.value;
+        let clear = self.clear.mm().max(over);
+        self.clear = or(("clear", wish.clear), clear, wrong);
+        if self.clear.mm() < over && !self.keep_outs.is_empty() {
+            wrong.push(travels_too_low(self.clear.mm(), over));
+        }
+    }
+}
+
+/// A size of the tabs: as asked, no less than holds.
+fn tab(
+    (key, wish, plain): (&str, Option<Mm>, Mm),
+    least: &defaults::Default,
+    wrong: &mut Problems,
+) -> Mm {
+    let size = wish.unwrap_or(plain);
+    if size.mm() < least.value {
+        let found = format!("`{key}` is {} mm: such a tab does not hold", size.mm());
+        let hint = format!("give `{key}` as at least {} mm", least.value);
+        wrong.push(Problem::stop("tab-too-small", found, hint).at(place(key)));
+    }
+    size
 }
 
 /// What holds the end mill.
@@ -355,6 +390,20 @@ mod tests {
         assert!((machine.keep_outs[0].area.high.x - 50.0).abs() < 1e-9, "its size");
         let low = made(MachineWish { clear: Some(Mm::of(20.0)), ..wish });
         assert_eq!(low.expect_err("too low")[0].id, "clear-under-keep-out", "as asked");
+    }
+
+    #[test]
+    fn a_tab_that_would_not_hold_is_refused() {
+        let size = |mm: f64| Some(Mm::of(mm));
+        for wish in [
+            MachineWish { tab_neck: size(2.0), ..MachineWish::default() },
+            MachineWish { tab_high: size(0.5), ..MachineWish::default() },
+        ] {
+            assert_eq!(made(wish).expect_err("too small")[0].id, "tab-too-small", "");
+        }
+        let wish = MachineWish { tab_neck: size(8.0), ..MachineWish::default() };
+        let (machine, _) = made(wish).expect("it holds");
+        assert!((machine.tab_neck.mm() - 8.0).abs() < 1e-9, "as asked");
     }
 
     #[test]

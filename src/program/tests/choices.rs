@@ -72,3 +72,34 @@ fn a_bore_is_lifted_to_clear_its_chips() {
     let last_bore = text.rfind("G1 Z-8.200").expect("a second peck");
     assert!(text[..last_bore].contains("G1 Z-4.100"), "even pecks");
 }
+
+#[test]
+fn tabs_are_as_wide_and_as_high_as_asked() {
+    let proved = chosen(|machine| {
+        machine.tab_neck = Mm::of(8.0);
+        machine.tab_high = Mm::of(3.0);
+    });
+    assert!(4 <= proved.figures().tabs.len(), "they are promised and found");
+    let text = proved.text();
+    assert!(text.contains("G1 Z-9.000\n"), "3 mm above the underside: {text}");
+    assert!(!text.contains("G1 Z-10.000\n"), "not 2");
+}
+
+#[test]
+fn every_way_a_controller_wants_its_words_is_written_and_proves() {
+    let mut dialect = post("iso-mm");
+    dialect.percent = true;
+    dialect.comments = crate::post::Comments::None;
+    dialect.rapids = crate::post::Rapids::LastFeed;
+    let shop = shop(machine(6.0));
+    let plan = plan(vec![part(plate())]);
+    let proved = template_program(&plan, &shop, &dialect, "abc123");
+    let proved = proved.unwrap_or_else(|failure| panic!("{failure:#?}"));
+    let text = proved.text();
+    assert!(text.starts_with("%\n") && text.ends_with("M2\n%\n"), "between two %");
+    assert!(!text.contains('('), "no comments");
+    let rapids: Vec<&str> = text.lines().filter(|line| line.starts_with("G0 ")).collect();
+    assert!(4 < rapids.len(), "it travels");
+    assert!(rapids.iter().all(|line| line.contains(" F")), "each with its rate");
+    assert!(rapids.iter().any(|line| line.ends_with("F3000")), "sideways");
+}

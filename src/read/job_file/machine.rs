@@ -8,7 +8,7 @@ use super::{shape, word};
 use crate::diag::{Place, Problem};
 
 /// The keys of `[machine]`.
-const KEYS: [&str; 24] = [
+const KEYS: [&str; 26] = [
     "end-mill",
     "flutes",
     "marked-speed",
@@ -22,6 +22,8 @@ const KEYS: [&str; 24] = [
     "bottom",
     "through",
     "skin",
+    "tab-neck",
+    "tab-high",
     "air-pass",
     "scratch-pass",
     "stick-out",
@@ -66,6 +68,8 @@ pub(super) fn machine<'t>(reader: &mut Reader<'t>, root: Section<'t>) -> Machine
         bottom: word(reader, section, "bottom", words::bottom_text),
         through: reader.size(section, "through"),
         skin: reader.size(section, "skin"),
+        tab_neck: reader.size(section, "tab-neck"),
+        tab_high: reader.size(section, "tab-high"),
         air_pass: reader.flag(section, "air-pass"),
         scratch_pass: reader.flag(section, "scratch-pass"),
         post: reader.text(section, "post").map(|(text, _)| words::post_text(text)),

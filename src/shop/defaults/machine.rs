@@ -71,7 +71,7 @@ pub const TAB_NECK: Default = Default {
     value: 5.0,
     unit: "mm",
     basis: Basis::CommonPractice,
-    change: "not to be changed yet",
+    change: "`tab-neck` under [machine]",
 };
 
 /// A narrower neck is no tab.
@@ -87,6 +87,15 @@ pub const LEAST_NECK: Default = Default {
 pub const TAB_HEIGHT: Default = Default {
     name: "height of a tab above the underside of the blank",
     value: 2.0,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "`tab-high` under [machine]",
+};
+
+/// A lower tab breaks out.
+pub const LEAST_TAB_HEIGHT: Default = Default {
+    name: "a lower tab breaks out",
+    value: 1.0,
     unit: "mm",
     basis: Basis::FromMemory,
     change: "not to be changed yet",
@@ -237,7 +246,7 @@ pub const SPINDLE_WIDE: Default = Default {
 };
 
 /// All of these, in the order they are printed.
-pub(super) const MACHINE: [Default; 26] = [
+pub(super) const MACHINE: [Default; 27] = [
     RAMP,
     PASS_DEPTH,
     ROUGH_FLOOR,
@@ -248,6 +257,7 @@ pub(super) const MACHINE: [Default; 26] = [
     TAB_NECK,
     LEAST_NECK,
     TAB_HEIGHT,
+    LEAST_TAB_HEIGHT,
     TAB_SHARE,
     SKIN,
     LEAST_SKIN,
