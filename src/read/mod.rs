@@ -26,9 +26,9 @@ mod load;
 
 pub use drawing::{Drawing, Drawn, Path, Stroke};
 pub use job::{
-    BearingAt, BitText, BoardAndLine, Bottom, EdgeRef, Extra, FileKind, GrainWish, Hand, Job,
-    KeepOutWish, KnownSize, MachineWish, Material, PostChoice, Rack, RackBit, RoleWish, ShapeSource, Side,
-    Station, Step, TemplateWish, Walk, WorkZero, ZZero,
+    BearingAt, BitText, BoardAndLine, Bottom, EdgeRef, Extra, FileKind, GrainWish, Hand,
+    Job, KeepOutWish, KnownSize, MachineWish, Material, PostChoice, Rack, RackBit,
+    RoleWish, ShapeSource, Side, Station, Step, TemplateWish, Walk, WorkZero, ZZero,
 };
 pub use job_file::{Given, Setting, count_text, job, job_with, rack};
 pub use load::{Load, check_known_size, drawing, post_loaded};

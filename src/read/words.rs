@@ -3,8 +3,8 @@
 
 use super::sum;
 use super::{
-    Bottom, Checked, EdgeRef, FileKind, GrainWish, Hand, Material, PostChoice, Side, Station, Terms,
-    WorkZero, ZZero,
+    Bottom, Checked, EdgeRef, FileKind, GrainWish, Hand, Material, PostChoice, Side,
+    Station, Terms, WorkZero, ZZero,
 };
 use crate::diag::{Place, Problem};
 use crate::units::{Diameter, Mm, Unit};

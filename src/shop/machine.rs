@@ -235,14 +235,15 @@ fn tab(
 
 /// What holds the end mill.
 fn holder(wish: &MachineWish, plain: Holder, wrong: &mut Problems) -> Holder {
-    let mut or = |wish: Option<Mm>, what: &str, default: Mm| {
-        wish.filter(|&it| more_than_zero(it, what, wrong)).unwrap_or(default)
-    };
     Holder {
-        stick_out: or(wish.stick_out, "stick-out", plain.stick_out),
-        nut_wide: or(wish.nut_wide, "nut-wide", plain.nut_wide),
-        nut_high: or(wish.nut_high, "nut-high", plain.nut_high),
-        spindle_wide: or(wish.spindle_wide, "spindle-wide", plain.spindle_wide),
+        stick_out: or(("stick-out", wish.stick_out), plain.stick_out.mm(), wrong),
+        nut_wide: or(("nut-wide", wish.nut_wide), plain.nut_wide.mm(), wrong),
+        nut_high: or(("nut-high", wish.nut_high), plain.nut_high.mm(), wrong),
+        spindle_wide: or(
+            ("spindle-wide", wish.spindle_wide),
+            plain.spindle_wide.mm(),
+            wrong,
+        ),
     }
 }
 

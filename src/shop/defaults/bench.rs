@@ -402,7 +402,7 @@ pub const BATTEN_STEPS: Default = Default {
 };
 
 /// All of these, in the order they are printed.
-pub(super) const BENCH: [Default; 47] = [
+pub(super) const BENCH: [Default; 49] = [
     LEAVE,
     LEAVE_END_GRAIN,
     MOST_WASTE,
