@@ -63,7 +63,7 @@ fn block(out: &mut String, block: &Block) {
         Block::Table(rows) => table(out, rows),
         Block::Picture(picture) => match &picture.file {
             Some(file) => {
-                put(out, format_args!("![{}]({file})\n", plain(&picture.title)))
+                put(out, format_args!("![{}]({file})\n", plain(&picture.title)));
             }
             None => {
                 put(out, format_args!("({}: see the page of sheets)\n", picture.title));

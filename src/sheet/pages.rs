@@ -81,15 +81,12 @@ fn shared(blocks: &[Block], room: f64) -> Vec<Vec<Block>> {
         let n_kept = kept_together(&morsels);
         let kept: Vec<Block> = morsels.drain(..n_kept).collect();
         let page = pages.last_mut().expect("there is a first page");
-        let mut with = page.clone();
-        kept.iter().for_each(|morsel| add(&mut with, morsel));
-        let high: f64 = with.iter().map(|block| block_height(block, TIGHT)).sum();
+        let longer = with(page.clone(), &kept);
+        let high: f64 = longer.iter().map(|block| block_height(block, TIGHT)).sum();
         if high <= room || page.is_empty() {
-            *page = with;
+            *page = longer;
         } else {
-            let mut next = Vec::new();
-            kept.iter().for_each(|morsel| add(&mut next, morsel));
-            pages.push(next);
+            pages.push(with(Vec::new(), &kept));
         }
     }
     pages
@@ -118,15 +115,22 @@ fn morsels(block: &Block) -> Vec<Block> {
     }
 }
 
-/// Adds a morsel to a page: to the block it came from, where that was the last.
-fn add(page: &mut Vec<Block>, morsel: &Block) {
-    match (page.last_mut(), morsel) {
-        (Some(Block::Checks(lines)), Block::Checks(more)) => lines.extend(more.clone()),
-        (Some(Block::Table(table)), Block::Table(more)) if table.head == more.head => {
-            table.rows.extend(more.rows.clone());
+/// A page with further morsels: each goes to the block it came from, where that is the last.
+fn with(mut page: Vec<Block>, morsels: &[Block]) -> Vec<Block> {
+    for morsel in morsels {
+        match (page.last_mut(), morsel) {
+            (Some(Block::Checks(lines)), Block::Checks(more)) => {
+                lines.extend(more.clone());
+            }
+            (Some(Block::Table(table)), Block::Table(more))
+                if table.head == more.head =>
+            {
+                table.rows.extend(more.rows.clone());
+            }
+            _ => page.push(morsel.clone()),
         }
-        _ => page.push(morsel.clone()),
     }
+    page
 }
 
 fn head_height(title: &str) -> f64 {
@@ -135,13 +139,13 @@ fn head_height(title: &str) -> f64 {
 
 fn foot_height(sheet: &Sheet) -> f64 {
     let line = |text: &str| rows(text, FOOT, WIDE, 1.0) * FOOT * LINE * POINT + 0.5;
-    let bases: String =
-        sheet.bases.iter().map(|basis| format!("x {basis}; ")).collect::<String>();
     let cautions: f64 = sheet.cautions.iter().map(|text| line(text)).sum();
+    let bases: Vec<String> =
+        sheet.bases.iter().map(|basis| format!("a {basis}; ")).collect();
     let bases = if bases.is_empty() {
         0.0
     } else {
-        line(&format!("Where figures come from: {bases}"))
+        line(&format!("Where figures come from: {}", bases.concat()))
     };
     4.2 + cautions + bases
 }
@@ -315,7 +319,8 @@ mod tests {
 
     #[test]
     fn a_sheet_a_little_too_long_is_set_tighter() {
-        let lines = (1..).find(|&lines| broken(vec![long(lines)])[0].tight).unwrap_or(0);
+        let is_tight = |lines: &usize| broken(vec![long(*lines)])[0].tight;
+        let lines = (1..100).find(is_tight).unwrap_or(0);
         assert_eq!(broken(vec![long(lines)]).len(), 1, "{lines} lines on one page");
     }
 

@@ -78,14 +78,14 @@ impl<'a> Curves<'a> {
                 number += 1.0;
             }
         }
-        let steep = |t: &f64| 0.02 * step < self.from_ends(piece.at(*t), index);
-        found.retain(steep);
+        let apart = |t: &f64| 0.02 * step < self.to_nearest_end(piece.at(*t), index);
+        found.retain(apart);
         found.sort_by(f64::total_cmp);
         found.into_iter().map(|t| piece.at(t)).collect()
     }
 
-    /// How far a point is from where the run of its curve ends.
-    fn from_ends(&self, at: Point, index: usize) -> f64 {
+    /// How far a point is from the nearer end of the run of its curve.
+    fn to_nearest_end(&self, at: Point, index: usize) -> f64 {
         let (first, last) = self.run(index);
         let pieces = self.ring.pieces();
         at.distance(pieces[first].from()).min(at.distance(pieces[last].to()))

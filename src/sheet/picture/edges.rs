@@ -169,8 +169,8 @@ pub(super) fn keep(canvas: &mut Canvas<'_>) {
 /// Nearer to each other than this on paper, edges that stay are named once.
 const KEEP_APART: f64 = 24.0;
 
-/// Places for a label beside an edge, on the part; beside the part only where it is too narrow
-/// to hold the label.
+/// Places for a label beside an edge, those on the part first; beside the part only where the
+/// part has no room for it.
 fn on_part(outline: &Outline, edge: &Edge, view: &View, label: &Label) -> Vec<Point> {
     let ring = &outline.loops[edge.span.on];
     let (wide, high) = label.size_of_box();
@@ -179,14 +179,13 @@ fn on_part(outline: &Outline, edge: &Edge, view: &View, label: &Label) -> Vec<Po
         for share in [0.5, 0.35, 0.65, 0.2, 0.8, 0.1, 0.9] {
             let along = edge.span.from + edge.span.length * share;
             let out = view.direction(ring.direction_after(along).right());
-            let clear = (out.x.abs() * wide + out.y.abs() * high) / 2.0;
+            let clear = f64::midpoint(out.x.abs() * wide, out.y.abs() * high);
             let off = if far < 0.0 { clear - far } else { -clear - far };
             places.push(view.point(ring.at(along)) + out * off);
         }
     }
-    let within: Vec<Point> =
-        places.iter().copied().filter(|at| holds(outline, view, *at, label)).collect();
-    if within.is_empty() { places } else { within }
+    places.sort_by_key(|at| !holds(outline, view, *at, label));
+    places
 }
 
 /// Whether the part holds a label about a point of the page.

@@ -194,10 +194,13 @@ pub(super) fn grain(canvas: &mut Canvas<'_>, degrees: f64) {
         let mut candidates: Vec<Point> =
             candidates.into_iter().flat_map(|at| [at + off, at - off]).collect();
         let beyond = on_page * (half + 4.0 + 8.0 * on_page.x.abs());
-        candidates.extend([middle + beyond, middle - beyond]);
         let is_on_wood =
             |at: &Point| super::edges::holds(&part.outline, &view, *at, &label);
-        if candidates.iter().any(is_on_wood) {
+        let on_wood = candidates.iter().any(is_on_wood);
+        candidates.extend(
+            [middle + beyond, middle - beyond].iter().filter(|at| is_on_wood(at)),
+        );
+        if on_wood {
             candidates.retain(is_on_wood);
         }
         let text = canvas.places.label(&label, &candidates);
