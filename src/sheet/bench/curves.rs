@@ -2,6 +2,7 @@
 
 use crate::geom::tolerance::{FIT, RADIUS_STEP, REPAIR};
 use crate::geom::{Bounds, Join, Loop, Piece, Point};
+use crate::shop::Reference;
 use crate::shop::defaults::{
     BATTEN_STEPS, CENTRE_OFF_STOCK, LAYOUT_STEPS_INCH, LAYOUT_STEPS_MM,
 };
@@ -22,15 +23,20 @@ pub(super) enum Line {
 pub(super) struct Curves<'a> {
     ring: &'a Loop,
     lines: Vec<Line>,
-    /// Where every size is measured from.
-    low: Point,
+    /// The box of the part, and from which of its sides sizes are measured.
+    base: (Bounds, Reference),
     unit: Unit,
 }
 
 impl<'a> Curves<'a> {
-    /// A loop as fitted and as drawn, of a part that fills `whole`.
-    pub(super) fn new(ring: &'a Loop, drawn: &Loop, whole: Bounds, paper: Paper) -> Self {
-        let reach = whole.grown(CENTRE_OFF_STOCK.value);
+    /// A loop as fitted and as drawn, of a part in this box with this reference.
+    pub(super) fn new(
+        ring: &'a Loop,
+        drawn: &Loop,
+        base: (Bounds, Reference),
+        paper: Paper,
+    ) -> Self {
+        let reach = base.0.grown(CENTRE_OFF_STOCK.value);
         let line = |piece: &Piece| match *piece {
             Piece::Line { .. } => Line::Straight,
             Piece::Arc { centre, .. }
@@ -41,7 +47,7 @@ impl<'a> Curves<'a> {
             Piece::Arc { .. } => Line::Batten,
         };
         let lines = ring.pieces().iter().map(line).collect();
-        Self { ring, lines, low: whole.low, unit: paper.unit }
+        Self { ring, lines, base, unit: paper.unit }
     }
 
     /// How a piece is laid out.
@@ -51,7 +57,8 @@ impl<'a> Curves<'a> {
 
     /// Whether a point lies beyond the reference end or the reference edge.
     pub(super) fn is_off(&self, at: Point) -> bool {
-        at.x < self.low.x || at.y < self.low.y
+        let (end, edge) = self.base.1.sizes(self.base.0, at);
+        end < 0.0 || edge < 0.0
     }
 
     /// How many pieces there are that are not for a batten.
@@ -65,12 +72,13 @@ impl<'a> Curves<'a> {
         let piece = &self.ring.pieces()[index];
         let step = self.step(index);
         let bounds = piece.bounds();
+        let corner = self.base.1.corner(self.base.0);
         let mut found: Vec<f64> = Vec::new();
         for upright in [true, false] {
             let (low, high, from) = if upright {
-                (bounds.low.x, bounds.high.x, self.low.x)
+                (bounds.low.x, bounds.high.x, corner.x)
             } else {
-                (bounds.low.y, bounds.high.y, self.low.y)
+                (bounds.low.y, bounds.high.y, corner.y)
             };
             let mut number = ((low - from) / step).ceil();
             while from + number * step <= high {
@@ -198,6 +206,8 @@ mod tests {
     use super::*;
     use crate::geom::Vector;
 
+    const NEAR_LEFT: Reference = Reference { far: false, right: false };
+
     /// A half round of radius 100 over a straight foot, its left end at zero.
     fn half_round(radius: f64) -> Loop {
         let centre = Point::new(radius, 0.0);
@@ -223,7 +233,7 @@ mod tests {
 
     fn lines(radius: f64, drawn: &Loop) -> Vec<Line> {
         let ring = half_round(radius);
-        let curves = Curves::new(&ring, drawn, ring.bounds(), Paper::MM);
+        let curves = Curves::new(&ring, drawn, (ring.bounds(), NEAR_LEFT), Paper::MM);
         (0..2).map(|index| curves.line(index)).collect()
     }
 
@@ -250,7 +260,7 @@ mod tests {
             Piece::line(left, right),
             Piece::Arc { from: right, to: left, centre, sweep },
         ]);
-        let curves = Curves::new(&bow, &bow, bow.bounds(), Paper::MM);
+        let curves = Curves::new(&bow, &bow, (bow.bounds(), NEAR_LEFT), Paper::MM);
         assert_eq!(curves.line(1), Line::Batten, "a batten");
         let points = curves.for_batten(1);
         let ends: Vec<f64> = points.iter().map(|point| point.x.round()).collect();
@@ -265,7 +275,14 @@ mod tests {
     #[test]
     fn points_for_a_batten_stand_at_handy_steps() {
         let (ring, drawn) = (half_round(100.0), chords(100.0, 5e-4));
-        let curves = Curves::new(&ring, &drawn, ring.bounds(), Paper::MM);
+        let curves = Curves::new(&ring, &drawn, (ring.bounds(), NEAR_LEFT), Paper::MM);
+        let right = Reference { far: false, right: true };
+        let other = Curves::new(&ring, &drawn, (ring.bounds(), right), Paper::MM);
+        assert_eq!(
+            curves.for_batten(1).len(),
+            other.for_batten(1).len(),
+            "200 is 8 steps"
+        );
         let points = curves.for_batten(1);
         assert!(8 < points.len(), "{points:?}");
         for point in &points {

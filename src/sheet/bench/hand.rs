@@ -42,7 +42,8 @@ pub(super) fn sheet(job: &Job<'_>) -> Option<Sheet> {
 
 fn row(job: &Job<'_>, work: &HandWork) -> Vec<String> {
     let part = &job.plan.parts[work.part];
-    let from = work.at - part.outline.bounds().low;
+    let reference = job.shop.reference.of(&part.outline);
+    let (end, edge) = reference.sizes(part.outline.bounds(), work.at);
     let angle = work.angle.map(|angle| format!(" {angle:.1}°")).unwrap_or_default();
     let name = if 1 < job.plan.parts.len() {
         format!("{}: ", part.outline.name)
@@ -63,8 +64,8 @@ fn row(job: &Job<'_>, work: &HandWork) -> Vec<String> {
         format!(
             "{name}{}{angle}, {} from the end, {} from the edge",
             phrase::hand_kind(work.kind),
-            job.length(from.x),
-            job.length(from.y)
+            job.length(end),
+            job.length(edge)
         ),
         left,
         phrase::tool(work.tool, job.shop.paper),

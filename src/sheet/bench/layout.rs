@@ -73,10 +73,10 @@ type Mark = (Point, String, bool);
 
 fn points(part: &Part, job: &Job<'_>) -> Vec<Mark> {
     let rings = part.outline.loops.iter().zip(&part.outline.drawn);
-    let whole = part.outline.bounds();
+    let base = (part.outline.bounds(), job.shop.reference.of(&part.outline));
     rings
         .flat_map(|(ring, drawn)| {
-            loop_points(ring, &Curves::new(ring, drawn, whole, job.shop.paper), job)
+            loop_points(ring, &Curves::new(ring, drawn, base, job.shop.paper), job)
         })
         .collect()
 }
