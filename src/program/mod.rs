@@ -40,7 +40,7 @@ pub fn template_program(
     let header = Header { id: id.to_owned(), name: shop.name.clone() };
     let candidate = write(&toolpath, dialect, &header);
     let promise = promise(plan, shop, (machine, &toolpath.lay), dialect);
-    let proved = prove(vec![candidate], &promise).map_err(|verdict| verdict.refusal())?;
+    let proved = prove(candidate, &promise).map_err(|verdict| verdict.refusal())?;
     let takes = minutes(proved.text(), dialect.dwell)
         .map_or(proved.figures().minutes, |takes| takes.likely);
     Ok(proved.with_told(toolpath.notes, takes))

@@ -8,7 +8,7 @@ use super::promise::{DRILL_WITHIN, Hold, LEAST_NECK, Pledge, Promise, TAB_SHARE}
 use super::reader::{Move, Program};
 use super::tree::Forest;
 use super::verdict::{Fault, Rule};
-use super::{Figures, keep_out, loose};
+use super::{Figures, keep_out, loose, order};
 use crate::geom::{Point, Vector};
 use std::f64::consts::TAU;
 
@@ -35,7 +35,9 @@ const BORE: f64 = 0.5;
 /// A move in the frame of the parts as laid, heights above the blank's top.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Cut {
-    pub line: usize,
+    /// The program and its line.
+    pub line: (usize, usize),
+    pub rapid: bool,
     pub shape: Shape,
     pub high: f64,
     pub low: f64,
@@ -43,17 +45,24 @@ pub(super) struct Cut {
 }
 
 impl Cut {
-    fn of(step: &Move, promise: &Promise) -> Self {
+    fn of(step: &Move, program: usize, promise: &Promise) -> Self {
         let by = promise.work_zero - Point::default();
         let lift = promise.z_above_top();
         let shape = Shape { from: flat(step.from), to: flat(step.to), bow: step.bow };
         Self {
-            line: step.line,
+            line: (program, step.line),
+            rapid: step.rapid,
             shape: shape.moved(by),
             high: step.from[2] + lift,
             low: step.to[2] + lift,
             slack: step.slack,
         }
+    }
+
+    /// A fault of this move.
+    pub(super) fn fault(&self, rule: Rule, text: impl Into<String>) -> Fault {
+        let (program, line) = self.line;
+        Fault::at(rule, line, self.shape.to, text).in_program(program)
     }
 
     /// The part that is no higher than `level`.
@@ -98,11 +107,15 @@ struct Judge<'a> {
     tabs: Vec<Point>,
 }
 
-/// Judges what a program cuts.
-pub(super) fn judge(program: &Program, promise: &Promise) -> Judged {
+/// Judges what programs cut that run one after the other.
+pub(super) fn judge(programs: &[Program], promise: &Promise) -> Judged {
     let known =
         |step: &&Move| step.from.iter().chain(&step.to).all(|axis| axis.is_finite());
-    let cuts = program.moves().filter(known).map(|step| Cut::of(step, promise)).collect();
+    let mut cuts = Vec::new();
+    for (index, program) in programs.iter().enumerate() {
+        let moves = program.moves().filter(known);
+        cuts.extend(moves.map(|step| Cut::of(step, index, promise)));
+    }
     let edges = promise.loops.iter().map(|pledge| edge(pledge, &promise.loops)).collect();
     let mut judge = Judge {
         promise,
@@ -120,8 +133,9 @@ pub(super) fn judge(program: &Program, promise: &Promise) -> Judged {
     judge.gouges();
     judge.sides();
     judge.loops();
-    judge.keep_outs(program);
-    let figures = judge.figures(program);
+    judge.keep_outs();
+    judge.faults.extend(order::openings_first(promise, &judge.edges, &judge.cuts));
+    let figures = judge.figures(programs);
     Judged { faults: judge.faults, figures }
 }
 
@@ -163,36 +177,33 @@ impl Judge<'_> {
         if let Some(cut) = deep {
             let text =
                 format!("it goes {:.2} mm below the blank's top", -cut.high.min(cut.low));
-            self.faults.push(Fault::at(Rule::Depth, cut.line, cut.shape.to, text));
+            self.faults.push(cut.fault(Rule::Depth, text));
         }
     }
 
     /// Nothing of the machine strikes a clamp or a screw, travelling or cutting.
-    fn keep_outs(&mut self, program: &Program) {
-        let known =
-            |step: &&Move| step.from.iter().chain(&step.to).all(|axis| axis.is_finite());
-        let rapid = program.moves().filter(known).map(|step| step.rapid);
-        let moves: Vec<(Cut, bool)> = self.cuts.iter().copied().zip(rapid).collect();
-        self.faults.extend(keep_out::faults(&moves, self.promise));
+    fn keep_outs(&mut self) {
+        self.faults.extend(keep_out::faults(&self.cuts, self.promise));
     }
 
     /// Straight down only where the wood is gone already, or in a bore.
     fn plunges(&mut self) {
         let all = Forest::new(self.edges.iter().flatten().copied().collect());
+        let ways = Forest::new(self.cuts.iter().map(|cut| cut.shape).collect());
         for (index, cut) in self.cuts.iter().enumerate() {
             let down = cut.low < cut.high && cut.low < -LEVEL;
             if !down || UPRIGHT <= cut.shape.length() {
                 continue;
             }
             let at = cut.shape.to;
-            let was_there = |before: &Cut| {
-                let low = before.below(cut.low + LEVEL);
-                low.is_some_and(|shape| shape.point_gap(at) <= LEFT)
+            let was_there = |before: usize| {
+                let low = self.cuts[before].below(cut.low + LEVEL);
+                before < index && low.is_some_and(|shape| shape.point_gap(at) <= LEFT)
             };
-            let free = self.cuts[..index].iter().rev().any(was_there);
-            if !free && !is_bore(&all, at, self.radius) {
+            let free = ways.near_point(at, LEFT, was_there);
+            if free.is_none() && !is_bore(&all, at, self.radius) {
                 let text = "it goes straight down into wood that is not cut yet";
-                self.faults.push(Fault::at(Rule::Depth, cut.line, at, text));
+                self.faults.push(cut.fault(Rule::Depth, text));
             }
         }
     }
@@ -223,7 +234,7 @@ impl Judge<'_> {
             self.gouge = self.gouge.max(worst.0);
             if let (true, Some(cut)) = (limit < worst.0, worst.1) {
                 let text = format!("it cuts {:.4} mm into the template", worst.0);
-                self.faults.push(Fault::at(Rule::Gouge, cut.line, cut.shape.to, text));
+                self.faults.push(cut.fault(Rule::Gouge, text));
             }
         }
     }
@@ -238,7 +249,7 @@ impl Judge<'_> {
             };
             if !down && in_template(&self.promise.loops, shape.from) {
                 let text = "the end mill enters the blank inside the template";
-                self.faults.push(Fault::at(Rule::Gouge, cut.line, shape.from, text));
+                self.faults.push(cut.fault(Rule::Gouge, text));
             }
             down = cut.low <= 0.0;
         }
@@ -368,11 +379,11 @@ impl Judge<'_> {
         }
     }
 
-    fn figures(&self, program: &Program) -> Figures {
+    fn figures(&self, programs: &[Program]) -> Figures {
         let back: Vector = Point::default() - self.promise.work_zero;
         let boxes = self.cuts.iter().map(|cut| cut.shape.moved(back).bounds());
-        let cutting =
-            || program.moves().filter(|step| !step.rapid && 0.0 < step.length());
+        let moves = || programs.iter().flat_map(Program::moves);
+        let cutting = || moves().filter(|step| !step.rapid && 0.0 < step.length());
         let deepest =
             self.cuts.iter().map(|cut| cut.high.min(cut.low)).fold(0.0, f64::min);
         Figures {
@@ -387,7 +398,7 @@ impl Judge<'_> {
             tabs: self.tabs.clone(),
             travel: boxes.collect(),
             deepest: deepest - self.promise.z_above_top(),
-            lines: program.lines,
+            lines: programs.iter().map(|program| program.lines).sum(),
             units: self.promise.dialect.units,
         }
     }

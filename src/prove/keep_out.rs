@@ -16,7 +16,7 @@ const MARGIN: f64 = crate::shop::defaults::KEEP_OUT_MARGIN.value;
 type Cylinder = (&'static str, f64, f64);
 
 /// The first place where each keep-out would be struck.
-pub(super) fn faults(cuts: &[(Cut, bool)], promise: &Promise) -> Vec<Fault> {
+pub(super) fn faults(cuts: &[Cut], promise: &Promise) -> Vec<Fault> {
     let machine = &promise.machine;
     let holder = &machine.holder;
     let cylinders: [Cylinder; 3] = [
@@ -33,8 +33,8 @@ pub(super) fn faults(cuts: &[(Cut, bool)], promise: &Promise) -> Vec<Fault> {
         let low = keep_out.area.low + by;
         let area = Bounds { low, high: keep_out.area.high + by };
         cylinders.iter().find_map(|cylinder| {
-            let hit = cuts.iter().find_map(|(cut, rapid)| {
-                let far = nearest(cut, *rapid, &area, keep_out.high.mm() - cylinder.2)?;
+            let hit = cuts.iter().find_map(|cut| {
+                let far = nearest(cut, &area, keep_out.high.mm() - cylinder.2)?;
                 (far < cylinder.1 + MARGIN).then_some((cut, far))
             })?;
             Some(fault(hit, keep_out, cylinder))
@@ -51,13 +51,13 @@ fn fault((cut, far): (&Cut, f64), keep_out: &KeepOut, cylinder: &Cylinder) -> Fa
         keep_out.name,
         radius + MARGIN - far
     );
-    Fault::at(Rule::KeepOut, cut.line, cut.shape.to, text)
+    cut.fault(Rule::KeepOut, text)
 }
 
 /// How near a move comes to an area while its tip is lower than `level`.
-fn nearest(cut: &Cut, rapid: bool, area: &Bounds, level: f64) -> Option<f64> {
+fn nearest(cut: &Cut, area: &Bounds, level: f64) -> Option<f64> {
     let shape = cut.below(level)?;
-    if rapid {
+    if cut.rapid {
         // Each axis may go at a rate of its own: anywhere in the box between the two ends.
         let gone = Bounds::EMPTY.with(shape.from).with(shape.to);
         return Some(between(&gone, area));

@@ -15,11 +15,15 @@ mod distance;
 
 mod edge;
 
+mod judgement;
+
 mod keep_out;
 
 mod left;
 
 mod loose;
+
+mod order;
 
 mod promise;
 
@@ -33,6 +37,7 @@ mod verdict;
 
 mod words;
 
+pub use judgement::{Judgement, judge};
 pub use promise::{Hold, Pledge, Promise, tab_top};
 pub use reader::{Move, Program, Step, read};
 pub use verdict::{Fault, Rule, Verdict};
@@ -59,37 +64,15 @@ impl Candidate {
 ///
 /// # Errors
 /// The verdict names every rule broken, with line and place.
-pub fn prove(
-    candidates: Vec<Candidate>,
-    promise: &Promise,
-) -> Result<ProvedProgram, Verdict> {
-    let Ok([candidate]) = <[Candidate; 1]>::try_from(candidates) else {
-        return Err(several());
+pub fn prove(candidate: Candidate, promise: &Promise) -> Result<ProvedProgram, Verdict> {
+    let judgement = judge(&[&candidate.text], promise);
+    let Some(figures) = judgement.figures.clone().filter(|_| judgement.is_right()) else {
+        return Err(Verdict { faults: judgement.faults() });
     };
-    let program = read(&candidate.text)?;
-    let mut faults = bench::faults(&program, promise);
-    let judged = cut::judge(&program, promise);
-    faults.extend(judged.faults);
-    if !faults.is_empty() {
-        faults.sort_by_key(|fault| fault.line);
-        return Err(Verdict { faults });
-    }
     let digest = digest(&candidate.text, promise);
     let extension = promise.dialect.extension.clone();
     let notes = Vec::new();
-    Ok(ProvedProgram {
-        text: candidate.text,
-        extension,
-        figures: judged.figures,
-        digest,
-        notes,
-    })
-}
-
-fn several() -> Verdict {
-    Verdict {
-        faults: vec![Fault::new(Rule::Legal, 0, "there must be exactly one program")],
-    }
+    Ok(ProvedProgram { text: candidate.text, extension, figures, digest, notes })
 }
 
 /// A digest of a text and of the promise it was judged by.

@@ -38,6 +38,8 @@ pub enum Rule {
     Tabs,
     /// Nothing loose is left in an opening that is to be cleared.
     Loose,
+    /// Openings are cut while the blank is still whole.
+    Order,
     /// The parts lie clear of each other and on the blank.
     Layout,
     /// Bit, collet nut and spindle keep clear of clamps and screws.
@@ -64,6 +66,7 @@ impl Rule {
             Self::Leftover => "program-leftover",
             Self::Tabs => "program-tabs",
             Self::Loose => "program-loose",
+            Self::Order => "program-order",
             Self::Layout => "program-layout",
             Self::KeepOut => "program-keep-out",
         }
@@ -75,6 +78,8 @@ impl Rule {
 pub struct Fault {
     /// Which.
     pub rule: Rule,
+    /// Which of the programs that were judged together, from 0.
+    pub program: usize,
     /// The line of the text, from 1; 0 where it is about the whole.
     pub line: usize,
     /// What was found.
@@ -86,7 +91,7 @@ pub struct Fault {
 impl Fault {
     /// A fault on a line.
     pub(super) fn new(rule: Rule, line: usize, text: impl Into<String>) -> Self {
-        Self { rule, line, text: text.into(), at: None }
+        Self { rule, program: 0, line, text: text.into(), at: None }
     }
 
     /// A fault at a place.
@@ -96,7 +101,13 @@ impl Fault {
         at: Point,
         text: impl Into<String>,
     ) -> Self {
-        Self { rule, line, text: text.into(), at: Some(at) }
+        Self { rule, program: 0, line, text: text.into(), at: Some(at) }
+    }
+
+    /// The same fault, in one of several programs.
+    pub(super) fn in_program(mut self, program: usize) -> Self {
+        self.program = program;
+        self
     }
 }
 

@@ -29,7 +29,7 @@ impl Case {
 
     fn judge(&self, lines: &[String]) -> Result<ProvedProgram, Verdict> {
         let text = lines.join("\n") + "\n";
-        prove(vec![Candidate::new(text)], &self.promise)
+        prove(Candidate::new(text), &self.promise)
     }
 
     /// Judges the program with line `index` replaced by these.
