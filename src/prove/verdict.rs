@@ -47,6 +47,28 @@ pub enum Rule {
 }
 
 impl Rule {
+    /// Every rule.
+    pub const ALL: [Self; 18] = [
+        Self::Legal,
+        Self::State,
+        Self::FirstMove,
+        Self::Spindle,
+        Self::Clearance,
+        Self::Feed,
+        Self::Absolute,
+        Self::End,
+        Self::Stops,
+        Self::Arcs,
+        Self::Depth,
+        Self::Envelope,
+        Self::Gouge,
+        Self::Leftover,
+        Self::Tabs,
+        Self::Loose,
+        Self::Order,
+        Self::Layout,
+    ];
+
     /// A stable id in words.
     pub const fn id(self) -> &'static str {
         match self {

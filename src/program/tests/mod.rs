@@ -4,6 +4,8 @@ mod choices;
 
 mod faults;
 
+mod mutations;
+
 mod outlines;
 
 mod peers;

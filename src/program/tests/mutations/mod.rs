@@ -1,0 +1,100 @@
+//! Mutations of programs that prove. Each operator declares by construction whether its mutants
+//! must be caught or must pass: nobody judges afterwards what was harmless.
+
+mod base;
+
+mod caught;
+
+mod passed;
+
+use super::*;
+use crate::prove::{Judgement, Rule, judge};
+use base::{Base, bases};
+use std::collections::BTreeMap;
+
+/// A changed program, or several that run one after the other, or a changed promise.
+struct Mutant {
+    why: String,
+    texts: Vec<String>,
+    promise: Option<Box<Promise>>,
+}
+
+/// What makes the mutants of a base.
+type Operator = fn(&Base) -> Vec<Mutant>;
+
+/// Judges every mutant that the operators make of every base; gives how many there were by
+/// operator, how often each rule was named, and those that went wrong.
+fn run(operators: &[(&'static str, Operator)], pass: bool) -> Tally {
+    let mut tally = Tally::default();
+    for base in bases() {
+        for &(name, operator) in operators {
+            for mutant in operator(&base) {
+                let promise = mutant.promise.as_deref().unwrap_or(&base.promise);
+                let texts: Vec<&str> = mutant.texts.iter().map(String::as_str).collect();
+                tally.take(
+                    (name, &format!("{}: {name}: {}", base.name, mutant.why)),
+                    &judge(&texts, promise),
+                    pass,
+                );
+            }
+        }
+    }
+    tally
+}
+
+#[derive(Default)]
+struct Tally {
+    by_operator: BTreeMap<&'static str, u32>,
+    by_rule: BTreeMap<Rule, u32>,
+    wrong: Vec<String>,
+}
+
+impl Tally {
+    fn take(&mut self, (name, why): (&'static str, &str), found: &Judgement, pass: bool) {
+        *self.by_operator.entry(name).or_default() += 1;
+        let mut rules: Vec<Rule> = found.faults().iter().map(|fault| fault.rule).collect();
+        rules.sort_unstable();
+        rules.dedup();
+        for rule in rules {
+            *self.by_rule.entry(rule).or_default() += 1;
+        }
+        if found.is_right() != pass {
+            let faults = found.faults();
+            self.wrong.push(format!("{why}: {:?}", faults.first()));
+        }
+    }
+
+    fn count(&self) -> u32 {
+        self.by_operator.values().sum()
+    }
+
+    fn assert_enough(&self) {
+        for (name, count) in &self.by_operator {
+            assert!(10 <= *count, "only {count} mutants of `{name}`");
+        }
+    }
+}
+
+#[test]
+fn every_fault_planted_in_a_program_is_caught() {
+    let tally = run(&caught::OPERATORS, false);
+    let misses = tally.wrong.len();
+    println!("{} mutants, {misses} misses: {:#?}", tally.count(), tally.by_operator);
+    println!("rules named: {:#?}", tally.by_rule);
+    assert!(tally.wrong.is_empty(), "{misses} misses: {:#?}", &tally.wrong[..misses.min(12)]);
+    tally.assert_enough();
+    assert!(1000 <= tally.count(), "only {} mutants", tally.count());
+    for rule in Rule::ALL {
+        let named = tally.by_rule.get(&rule).copied().unwrap_or(0);
+        assert!(10 <= named, "{rule:?} was named {named} times");
+    }
+}
+
+#[test]
+fn every_harmless_edit_of_a_program_passes() {
+    let tally = run(&passed::OPERATORS, true);
+    let alarms = tally.wrong.len();
+    println!("{} mutants, {alarms} false alarms: {:#?}", tally.count(), tally.by_operator);
+    assert!(tally.wrong.is_empty(), "{alarms} alarms: {:#?}", &tally.wrong[..alarms.min(12)]);
+    tally.assert_enough();
+}
