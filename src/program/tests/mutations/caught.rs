@@ -5,7 +5,7 @@ use super::passed::axis;
 use super::*;
 use crate::prove::Hold;
 
-pub(super) const OPERATORS: [(&str, Operator); 34] = [
+pub(super) const OPERATORS: [(&str, Operator); 35] = [
     ("an arc the other way round", other_way),
     ("a sign of an arc turned", signs_of_arcs),
     ("the sign of Z turned", sign_of_z),
@@ -38,6 +38,7 @@ pub(super) const OPERATORS: [(&str, Operator); 34] = [
     ("a hole in the part", hole_in_part),
     ("an opening after the outline", opening_last),
     ("something loose", loose_piece),
+    ("distances counted on", counted_on),
     ("a word that is not read", not_read),
     ("a line a small controller trips over", envelope),
 ];
@@ -55,8 +56,10 @@ fn each<'a>(
     strokes.filter_map(mutant).collect()
 }
 
+/// The arcs at full depth that cut an edge: elsewhere an arc may go the other way round and
+/// only clear the same waste.
 fn deep_arcs(base: &Base) -> impl Iterator<Item = &Stroke> {
-    base.full_depth().filter(|stroke| stroke.arc.is_some())
+    base.full_depth().filter(|stroke| stroke.arc.is_some() && is_at_an_edge(base, stroke))
 }
 
 fn other_way(base: &Base) -> Vec<Mutant> {
@@ -78,9 +81,12 @@ fn signs_of_arcs(base: &Base) -> Vec<Mutant> {
     mutants
 }
 
-/// Strokes that go down to full depth, or say so.
+/// Strokes that say to go down to full depth, beside an edge: a ring that only clears waste
+/// may end a little higher.
 fn to_full_depth(base: &Base) -> impl Iterator<Item = &Stroke> {
-    let deep = |stroke: &&Stroke| (stroke.to[2] - base.bottom()).abs() < 0.003;
+    let deep = |stroke: &&Stroke| {
+        (stroke.to[2] - base.bottom()).abs() < 0.003 && is_at_an_edge(base, stroke)
+    };
     base.strokes.iter().filter(deep)
 }
 
@@ -177,7 +183,7 @@ fn cut_at_rapid(base: &Base) -> Vec<Mutant> {
         let flat = 0.01 < stroke.start().distance(stroke.end());
         !stroke.rapid && stroke.arc.is_none() && flat && stroke.to[2] < 0.0
     });
-    each(cuts.step_by(5), base, |_, line| {
+    each(cuts.step_by(40), base, |_, line| {
         Some((line.replacen("G1", "G0", 1), "at rapid"))
     })
 }
@@ -445,15 +451,16 @@ fn opening_last(base: &Base) -> Vec<Mutant> {
 
 /// Whether a section cuts an edge at full depth, not only waste between edges.
 fn ends_at_an_edge(base: &Base, section: &std::ops::Range<usize>) -> bool {
+    let inside = |stroke: &Stroke| section.contains(&stroke.line);
+    base.full_depth().any(|stroke| inside(stroke) && is_at_an_edge(base, stroke))
+}
+
+/// Whether a stroke ends at an edge, the mill touching it.
+fn is_at_an_edge(base: &Base, stroke: &Stroke) -> bool {
     let by = base.promise.work_zero - Point::default();
     let radius = base.promise.machine.end_mill.radius();
-    let near = |stroke: &Stroke| {
-        let loops = base.promise.loops.iter();
-        loops.flat_map(|pledge| pledge.drawn.pieces()).any(|piece| {
-            (piece.distance(stroke.end() + by) - radius).abs() < 0.01
-        })
-    };
-    base.full_depth().any(|stroke| section.contains(&stroke.line) && near(stroke))
+    let mut pieces = base.promise.loops.iter().flat_map(|pledge| pledge.drawn.pieces());
+    pieces.any(|piece| (piece.distance(stroke.end() + by) - radius).abs() < 0.01)
 }
 
 /// Openings promised to be cleared that hold a plug, and islands in cleared openings.
@@ -475,6 +482,13 @@ fn loose_piece(base: &Base) -> Vec<Mutant> {
         })
     };
     vec![base.promised("a plug", clear), island(0.1), island(0.2)]
+}
+
+/// Distances counted from the last place, even if only for a line.
+fn counted_on(base: &Base) -> Vec<Mutant> {
+    let lines = ["G91", "G90"].map(str::to_owned);
+    let starts = base.sections().into_iter().map(|section| section.start);
+    starts.map(|at| base.with(at..at, &lines, "on the way")).collect()
 }
 
 fn not_read(base: &Base) -> Vec<Mutant> {

@@ -55,11 +55,16 @@ fn said_again(base: &Base) -> Vec<Mutant> {
     vec![again("G90"), again(units), again("G17"), again("G94"), again("G54"), again("G40")]
 }
 
+/// Whether a line holds no word that goes on to the next: its move can be split.
+fn is_bare(line: &str) -> bool {
+    !line.contains(['Z', 'F'])
+}
+
 /// The full-depth strokes that are lines of their own, in X and Y alone.
 fn flat_lines(base: &Base) -> impl Iterator<Item = &super::base::Stroke> {
     base.full_depth().filter(|stroke| {
         let line = &base.lines[stroke.line];
-        stroke.arc.is_none() && !line.contains('Z') && line.contains('X') && line.contains('Y')
+        stroke.arc.is_none() && ['X', 'Y'].iter().all(|&axis| line.contains(axis)) && is_bare(line)
     })
 }
 
@@ -87,7 +92,8 @@ fn in_three(base: &Base) -> Vec<Mutant> {
 
 /// The arcs at full depth, with the piece each is.
 fn arcs(base: &Base) -> impl Iterator<Item = (&super::base::Stroke, Piece)> {
-    base.full_depth().filter_map(|stroke| {
+    let bare = base.full_depth().filter(|stroke| is_bare(&base.lines[stroke.line]));
+    bare.filter_map(|stroke| {
         let (centre, counter) = stroke.arc?;
         let (a, b) = (stroke.start() - centre, stroke.end() - centre);
         let turn = a.turn_to(b);
