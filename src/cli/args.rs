@@ -21,6 +21,9 @@ pub(super) enum Verb {
     Look(LookArgs),
     /// Write a commented starting job that plans as it stands.
     New(NewArgs),
+    /// Read programs back and judge them by a job: legal, fit for the bench, and cut right.
+    #[command(after_help = PROVE_EXAMPLE)]
+    Prove(Box<ProveArgs>),
     /// List the bits of the rack.
     Bits(BitsArgs),
     /// Print every default with its unit, its basis and how to change it.
@@ -83,6 +86,11 @@ Examples:
 
 Lengths: 12.7mm, 1/2in, 1 1/2\", 1-1/2 in. A length with no unit is refused unless --units or the
 job's `units` says which it is.";
+
+const PROVE_EXAMPLE: &str = "\
+Example:
+  spelch prove bracket-template.nc --job bracket.svg --thick 19mm --bit \"12.7mm pattern\" --end-mill 6mm
+      all options as for `plan`; exit code 0 only when the program is right";
 
 /// How data is printed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
@@ -148,6 +156,30 @@ pub(super) struct PlanArgs {
     /// Replace the files of an earlier plan in that folder.
     #[arg(long)]
     pub(super) force: bool,
+    /// What is said of the job.
+    #[command(flatten)]
+    pub(super) job: JobArgs,
+}
+
+/// The options of `prove`.
+#[derive(Debug, Args)]
+#[command(allow_negative_numbers = true)]
+pub(super) struct ProveArgs {
+    /// The programs, in the order in which they run.
+    #[arg(required = true)]
+    pub(super) programs: Vec<String>,
+    /// The drawing (.svg, .dxf) or the job (.toml) that they are to cut the template of; else
+    /// the built-in sample.
+    #[arg(long = "job", value_name = "INPUT")]
+    pub(super) input: Option<String>,
+    /// What is said of the job.
+    #[command(flatten)]
+    pub(super) job: JobArgs,
+}
+
+/// Options that say something of a job.
+#[derive(Debug, Args)]
+pub(super) struct JobArgs {
     /// How data is printed.
     #[arg(long, value_enum, default_value = "human")]
     pub(super) format: Format,

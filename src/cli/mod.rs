@@ -11,6 +11,8 @@ mod wishes;
 
 mod show;
 
+mod prove;
+
 mod rack;
 
 mod look;

@@ -1,10 +1,9 @@
 //! What each verb does.
 
 use super::Answer;
-use super::args::{Command, Format, PlanArgs, Verb};
-use super::posts;
+use super::args::{Command, Format, JobArgs, PlanArgs, Verb};
 use super::show::{Texts, shown};
-use super::{look, rack, start, wishes};
+use super::{look, posts, prove, rack, start, wishes};
 use crate::diag::{Failure, Place, Problem, Source, Weight};
 use crate::plan::Part;
 use crate::read::{Checked, Given, Job, ShapeSource};
@@ -27,6 +26,7 @@ pub(super) fn carry_out(command: &Command) -> Answer {
         Verb::Plan(args) => plan(args),
         Verb::Look(args) => look::look(args),
         Verb::New(args) => start::new(args),
+        Verb::Prove(args) => prove::prove(args),
         Verb::Bits(args) => rack::list(args),
         Verb::Defaults => Answer { code: 0, data: defaults(), talk: String::new() },
         Verb::Posts(args) => posts::list(args),
@@ -68,14 +68,25 @@ fn plan(args: &PlanArgs) -> Answer {
     let reader = Reader::default();
     match planned(args, &reader) {
         Ok(planned) => written(args, &planned, &reader),
-        Err(failure) => failed(&failure, args.format, &reader.texts.borrow()),
+        Err(failure) => failed(&failure, args.job.format, &reader.texts.borrow()),
     }
 }
 
-/// Reads the input, lays the options over it, and plans.
 fn planned(args: &PlanArgs, reader: &Reader) -> Result<Planned, Failure> {
+    let (job, folder) = whole_job(args.input.as_deref(), &args.job, reader)?;
+    let beside_the_job = |name: &str| reader.bytes(&folder.join(name), name);
+    Ok(work::plan_job(&job, &beside_the_job)?.value)
+}
+
+/// The job of an input with the options laid over it, its rack and post read, and the folder
+/// its files are named from.
+pub(super) fn whole_job(
+    input: Option<&str>,
+    args: &JobArgs,
+    reader: &Reader,
+) -> Result<(Job, PathBuf), Failure> {
     let given = wishes::given(args).map_err(Failure::Input)?;
-    let (job, folder) = job(args.input.as_deref(), &given, reader)?;
+    let (job, folder) = job(input, &given, reader)?;
     let mut job = wishes::lay_over(job, args).map_err(Failure::Input)?;
     if let Some(rack) = rack::of_job(&job, (args.bench.bits.as_deref(), &folder), reader)?
     {
@@ -90,7 +101,7 @@ fn planned(args: &PlanArgs, reader: &Reader) -> Result<Planned, Failure> {
         job.machine.post =
             Some(read::post_loaded(choice, load).map_err(|p| Failure::input(*p))?);
     }
-    Ok(work::plan_job(&job, &beside_the_job)?.value)
+    Ok((job, folder))
 }
 
 /// The job as the input gives it, and the folder its files are named from.
@@ -144,14 +155,14 @@ fn named(mut job: Job, file: &str) -> Job {
 /// Saves all files of a plan and says what was written and where.
 fn written(args: &PlanArgs, planned: &Planned, reader: &Reader) -> Answer {
     let whole = planned.bundle();
-    let data = match args.format {
+    let data = match args.job.format {
         Format::Human => String::new(),
         Format::Json => data_of(&whole),
     };
     let bundle = whole.only(&planned.shop.files);
     let folder = args.out.clone().unwrap_or_else(|| format!("{}-plan", bundle.name));
     if let Err(failure) = files::save(&bundle, Path::new(&folder), args.force) {
-        return failed(&failure, args.format, &reader.texts.borrow());
+        return failed(&failure, args.job.format, &reader.texts.borrow());
     }
     let Planned { plan, shop, id, .. } = planned;
     let notes = all_shown(&plan.notes, &reader.texts.borrow());

@@ -1,6 +1,6 @@
 //! Options to wishes: laid over what the job says, in the same words and with the same messages.
 
-use super::args::{BenchArgs, DrawnArgs, MachineArgs, PartArgs, PlanArgs};
+use super::args::{BenchArgs, DrawnArgs, JobArgs, MachineArgs, PartArgs};
 use crate::diag::{Place, Problem, Problems, Source};
 use crate::read::{
     BitText, Checked, EdgeRef, Given, Job, KnownSize, Role, RoleWish, Setting, Station,
@@ -13,7 +13,7 @@ use crate::read::{
 ///
 /// # Errors
 /// A word that is no unit, a setting that names no size.
-pub(super) fn given(args: &PlanArgs) -> Result<Given, Problems> {
+pub(super) fn given(args: &JobArgs) -> Result<Given, Problems> {
     let of_stock =
         [("thick", "--thick", &args.part.thick), ("width", "--width", &args.part.width)];
     let mut given = given_of(args.units.as_deref(), &args.part.set)?;
@@ -78,7 +78,7 @@ fn setting(text: &str) -> Checked<Setting> {
 ///
 /// # Errors
 /// Every option that cannot be read, each with its name.
-pub(super) fn lay_over(mut job: Job, args: &PlanArgs) -> Result<Job, Problems> {
+pub(super) fn lay_over(mut job: Job, args: &JobArgs) -> Result<Job, Problems> {
     let mut options = Options { problems: Problems::new() };
     options.put(("--units", &args.units), &mut job.units, units_text);
     options.put(("--fraction", &args.fraction), &mut job.fraction, fraction_text);

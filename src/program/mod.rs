@@ -12,10 +12,10 @@ pub use header::Header;
 pub use time::{Minutes, minutes};
 
 use crate::diag::Failure;
-use crate::path::{Lay, Toolpath, extra_hole, moved_loop, pledges, toolpath};
+use crate::path::{Lay, Toolpath, extra_hole, lay, moved_loop, pledges, toolpath};
 use crate::plan::Plan;
 use crate::post::Dialect;
-use crate::prove::{Candidate, Pledge, Promise, ProvedProgram, prove};
+use crate::prove::{Candidate, Judgement, Pledge, Promise, ProvedProgram, judge, prove};
 use crate::shop::{Machine, Shop};
 
 /// Writes a toolpath down.
@@ -44,6 +44,21 @@ pub fn template_program(
     let takes = minutes(proved.text(), dialect.dwell)
         .map_or(proved.figures().minutes, |takes| takes.likely);
     Ok(proved.with_told(toolpath.notes, takes))
+}
+
+/// What is thought of programs that are to cut the plan's templates, whoever wrote them.
+///
+/// # Errors
+/// Refused where there is no machine, or where the parts do not fit on the blank.
+pub fn judged(
+    plan: &Plan,
+    shop: &Shop,
+    dialect: &Dialect,
+    texts: &[&str],
+) -> Result<Judgement, Failure> {
+    let machine = shop.machine.as_ref().ok_or_else(header::no_machine)?;
+    let lay = lay(&plan.parts, machine, shop.paper)?;
+    Ok(judge(texts, &promise(plan, shop, (machine, &lay), dialect)))
 }
 
 /// What the program is judged by: the drawing as read, the shop, and where the parts lie.

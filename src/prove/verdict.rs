@@ -95,6 +95,54 @@ impl Rule {
     }
 }
 
+impl Rule {
+    /// What to do about a fault.
+    pub const fn advice(self) -> &'static str {
+        match self {
+            Self::Legal => {
+                "mend the line, or have the program written anew; what is not read here is not judged"
+            }
+            Self::State => {
+                "let the first lines declare units, plane, distances, feed mode, offsets"
+            }
+            Self::FirstMove => {
+                "let it first go straight up to the travel height, then across"
+            }
+            Self::Spindle => {
+                "give the speed, start the spindle up high, wait for it, and only then cut"
+            }
+            Self::Clearance => "lift to the travel height before going across at rapid",
+            Self::Feed => "give each move a feed within the machine's",
+            Self::Absolute => "have it written with absolute places (G90)",
+            Self::End => "let it go up, stop the spindle, and end with M2 or M30",
+            Self::Stops => {
+                "take out the stop or the change of tool; one program for each tool"
+            }
+            Self::Arcs => {
+                "have arcs written with X, Y, I and J, each at most a half circle, or as lines"
+            }
+            Self::Depth => {
+                "go down along a ramp of at most 3 degrees, and no deeper than promised"
+            }
+            Self::Envelope => {
+                "check the line's length and its figures, or choose another post"
+            }
+            Self::Gouge => {
+                "check end mill, zero and outline: the template would be spoiled here"
+            }
+            Self::Leftover => {
+                "check end mill, depth and zero: wood is left that should be gone"
+            }
+            Self::Tabs => {
+                "leave the tabs that the job promises: as many, as wide, as high"
+            }
+            Self::Loose => "clear the whole opening, or hold what stands in it with tabs",
+            Self::Order => "cut the openings first, the outline last",
+            Self::Layout => "take a larger blank, or lay the parts otherwise on it",
+        }
+    }
+}
+
 /// A rule broken.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Fault {

@@ -8,7 +8,7 @@ use crate::diag::{Failure, Outcome, Problem, Problems, Told, Weight};
 use crate::geom::tolerance;
 use crate::outline::Outline;
 use crate::plan::Plan;
-use crate::prove::ProvedProgram;
+use crate::prove::{Judgement, ProvedProgram};
 use crate::read::{Job, Load, PostChoice, ShapeSource, check_known_size};
 use crate::sheet::Bundle;
 use crate::shop::Shop;
@@ -42,14 +42,7 @@ impl Planned {
 /// An input failure where job or drawing are wrong, a refusal where no safe plan or no proved
 /// program can be had.
 pub fn plan_job(job: &Job, load: &Load<'_>) -> Outcome<Planned> {
-    let mut notes = Problems::new();
-    let outlines = keep(outlines(job, load)?, &mut notes);
-    let bounds = outlines.iter().map(Outline::bounds).collect();
-    check_size(&outlines)?;
-    let shop = keep(shop::shop(job, bounds)?, &mut notes);
-    notes.extend(outlines.iter().filter_map(|outline| too_narrow(outline, &shop)));
-    let id = short_id(&outlines, &shop);
-    let mut plan = keep(plan::plan(outlines, &shop)?, &mut notes);
+    let Told { value: Drafted { mut plan, shop, id }, mut notes } = draft(job, load)?;
     let program = if shop.machine.is_some() {
         let dialect = keep(post::dialect(&post_choice(job))?, &mut notes);
         let proved = program::template_program(&plan, &shop, &dialect, &id)?;
@@ -60,6 +53,36 @@ pub fn plan_job(job: &Job, load: &Load<'_>) -> Outcome<Planned> {
     };
     plan.notes.extend(notes.iter().cloned());
     Ok(Told { value: Planned { plan, shop, program, id }, notes })
+}
+
+/// Judges programs, whoever wrote them, by the template of a job.
+///
+/// # Errors
+/// As [`plan_job`]; and where the job names no machine, or its parts cannot be laid on the blank.
+pub fn judge_programs(job: &Job, load: &Load<'_>, texts: &[&str]) -> Outcome<Judgement> {
+    let Told { value: Drafted { plan, shop, .. }, mut notes } = draft(job, load)?;
+    let dialect = keep(post::dialect(&post_choice(job))?, &mut notes);
+    let value = program::judged(&plan, &shop, &dialect, texts)?;
+    Ok(Told { value, notes })
+}
+
+/// A plan without its program.
+struct Drafted {
+    plan: Plan,
+    shop: Shop,
+    id: String,
+}
+
+fn draft(job: &Job, load: &Load<'_>) -> Outcome<Drafted> {
+    let mut notes = Problems::new();
+    let outlines = keep(outlines(job, load)?, &mut notes);
+    let bounds = outlines.iter().map(Outline::bounds).collect();
+    check_size(&outlines)?;
+    let shop = keep(shop::shop(job, bounds)?, &mut notes);
+    notes.extend(outlines.iter().filter_map(|outline| too_narrow(outline, &shop)));
+    let id = short_id(&outlines, &shop);
+    let plan = keep(plan::plan(outlines, &shop)?, &mut notes);
+    Ok(Told { value: Drafted { plan, shop, id }, notes })
 }
 
 /// The outlines of a job's parts: of a drawing, of walks, or of the two halves of a board.

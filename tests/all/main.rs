@@ -7,6 +7,7 @@ mod figures;
 mod house;
 mod job;
 mod left;
+mod prove;
 mod ramps;
 mod samples;
 mod svg;

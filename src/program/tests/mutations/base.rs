@@ -43,7 +43,11 @@ pub(super) fn bases() -> Vec<Base> {
     let plate = || vec![notched(), hole(30.0, 30.0, 20.0), hole(75.0, 30.0, 10.4)];
     let ring = || {
         let centre = Point::new(60.0, 60.0);
-        vec![Loop::opening(centre, 55.0).reversed(), hole(60.0, 60.0, 30.0), hole(60.0, 102.0, 8.0)]
+        vec![
+            Loop::opening(centre, 55.0).reversed(),
+            hole(60.0, 60.0, 30.0),
+            hole(60.0, 102.0, 8.0),
+        ]
     };
     vec![
         Base::new("plate", plate(), "iso-mm"),
@@ -58,9 +62,11 @@ impl Base {
         let shop = shop(machine(6.0));
         let plan = plan(vec![part(loops)]);
         let dialect = post(post_name);
-        let proved = template_program(&plan, &shop, &dialect, "abc123").expect("it proves");
+        let proved =
+            template_program(&plan, &shop, &dialect, "abc123").expect("it proves");
         let machine = shop.machine.as_ref().expect("there is one");
-        let lay = crate::path::lay(&plan.parts, machine, shop.paper).expect("it can be laid");
+        let lay =
+            crate::path::lay(&plan.parts, machine, shop.paper).expect("it can be laid");
         let promise = promise(&plan, &shop, (machine, &lay), &dialect);
         let lines: Vec<String> = proved.text().lines().map(str::to_owned).collect();
         let strokes = strokes(&lines, dialect.units.in_mm());
@@ -99,10 +105,11 @@ impl Base {
             let (from, to) = (piece.from(), piece.to());
             let into = (to - from).left() * (1.0 / from.distance(to));
             let off = |p: Point| (from - (p + by)).dot(into);
-            let along = |p: Point| ((p + by) - from).dot(to - from) / (to - from).dot(to - from);
-            let beside = [stroke.start(), stroke.end()]
-                .iter()
-                .all(|&p| (off(p) - radius).abs() < 0.003 && (-0.01..=1.01).contains(&along(p)));
+            let along =
+                |p: Point| ((p + by) - from).dot(to - from) / (to - from).dot(to - from);
+            let beside = [stroke.start(), stroke.end()].iter().all(|&p| {
+                (off(p) - radius).abs() < 0.003 && (-0.01..=1.01).contains(&along(p))
+            });
             beside.then_some(into)
         })
     }
@@ -195,9 +202,8 @@ fn strokes(lines: &[String], unit: f64) -> Vec<Stroke> {
             to[axis] = number(words, letter).map_or(to[axis], |value| value * unit);
         }
         let centre = number(words, 'I').zip(number(words, 'J'));
-        let arc = centre.map(|(i, j)| {
-            (Point::new(at[0] + i * unit, at[1] + j * unit), way == "G3")
-        });
+        let arc = centre
+            .map(|(i, j)| (Point::new(at[0] + i * unit, at[1] + j * unit), way == "G3"));
         found.push(Stroke { line, from: at, to, rapid: way == "G0", arc });
         at = to;
     }

@@ -129,7 +129,10 @@ fn spindle_dropped(base: &Base) -> Vec<Mutant> {
     let is_one = |line: &str| {
         ["M3", "M5"].contains(&line) || line.starts_with("G4 ") || line.starts_with('S')
     };
-    base.find(is_one).into_iter().map(|at| base.with(at..at + 1, &[], "dropped")).collect()
+    base.find(is_one)
+        .into_iter()
+        .map(|at| base.with(at..at + 1, &[], "dropped"))
+        .collect()
 }
 
 fn spindle_wrong(base: &Base) -> Vec<Mutant> {
@@ -208,7 +211,10 @@ fn feed_fast(base: &Base) -> Vec<Mutant> {
         let feed: f64 = feed.parse().expect("a number");
         base.line(at, &format!("{words} F{}", feed * 20.0), "too fast")
     };
-    base.find(|line| line.starts_with('G') && line.contains(" F")).into_iter().map(fast).collect()
+    base.find(|line| line.starts_with('G') && line.contains(" F"))
+        .into_iter()
+        .map(fast)
+        .collect()
 }
 
 /// Ends of strokes along a straight edge, moved toward the part.
@@ -287,9 +293,8 @@ fn lap_dropped(base: &Base) -> Vec<Mutant> {
             mutants.push(base.with(*first..*last + 1, &[], "the lap dropped"));
         }
     }
-    let promise_deeper = |by: f64| {
-        base.promised("more must go", move |promise| promise.thick += by)
-    };
+    let promise_deeper =
+        |by: f64| base.promised("more must go", move |promise| promise.thick += by);
     mutants.extend([0.05, 0.5].map(promise_deeper));
     mutants
 }
@@ -357,7 +362,9 @@ fn other_blank(base: &Base) -> Vec<Mutant> {
         base.promised("a thicker blank", |promise| promise.thick += 0.5),
         base.promised("a thinner blank", |promise| promise.thick -= 0.5),
         base.promised("higher clamps", |promise| promise.machine.clear = Mm::of(20.0)),
-        base.promised("Z zero elsewhere", |promise| promise.machine.z_zero = ZZero::Table),
+        base.promised("Z zero elsewhere", |promise| {
+            promise.machine.z_zero = ZZero::Table
+        }),
     ]
 }
 
@@ -411,7 +418,8 @@ fn hole_in_part(base: &Base) -> Vec<Mutant> {
     let outline = &base.promise.loops[0].drawn;
     let hole = |along: f64, depth: f64| {
         let on = outline.length() * along;
-        let inside = outline.at(on) + outline.direction_after(on).left() * 4.0 + by * -1.0;
+        let inside =
+            outline.at(on) + outline.direction_after(on).left() * 4.0 + by * -1.0;
         let high = retracts(base)[0];
         let lines = [
             format!("G0 X{:.4} Y{:.4}", inside.x / base.unit(), inside.y / base.unit()),
@@ -446,7 +454,11 @@ fn opening_last(base: &Base) -> Vec<Mutant> {
         base.full_depth().any(|stroke| sections[*index].contains(&stroke.line))
     };
     let at_edge: Vec<usize> = (0..sections.len() - 1).filter(deep).collect();
-    at_edge.into_iter().filter(|&index| ends_at_an_edge(base, &sections[index])).map(last).collect()
+    at_edge
+        .into_iter()
+        .filter(|&index| ends_at_an_edge(base, &sections[index]))
+        .map(last)
+        .collect()
 }
 
 /// Whether a section cuts an edge at full depth, not only waste between edges.
@@ -494,9 +506,32 @@ fn counted_on(base: &Base) -> Vec<Mutant> {
 fn not_read(base: &Base) -> Vec<Mutant> {
     let at = base.sections()[0].start;
     let words = [
-        "G41 D1", "G43 H1", "G92 X0", "G28 X0", "G10 L2 P1 X0", "G53 G0 Z0", "G18", "G55",
-        "G93", "M98", "#1=5", "G1 X[1+1]", "A90", "O100", "G4", "G0 G1 X1", "G91", "M0",
-        "M1", "M6 T1", "M60", "%", "G2 X5 Y5", "G1 X1e3", "(open", "N123456 G90",
+        "G41 D1",
+        "G43 H1",
+        "G92 X0",
+        "G28 X0",
+        "G10 L2 P1 X0",
+        "G53 G0 Z0",
+        "G18",
+        "G55",
+        "G93",
+        "M98",
+        "#1=5",
+        "G1 X[1+1]",
+        "A90",
+        "O100",
+        "G4",
+        "G0 G1 X1",
+        "G91",
+        "M0",
+        "M1",
+        "M6 T1",
+        "M60",
+        "%",
+        "G2 X5 Y5",
+        "G1 X1e3",
+        "(open",
+        "N123456 G90",
     ];
     words.map(|line| base.with(at..at, &[line.to_owned()], line)).into()
 }

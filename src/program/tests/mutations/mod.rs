@@ -52,7 +52,8 @@ struct Tally {
 impl Tally {
     fn take(&mut self, (name, why): (&'static str, &str), found: &Judgement, pass: bool) {
         *self.by_operator.entry(name).or_default() += 1;
-        let mut rules: Vec<Rule> = found.faults().iter().map(|fault| fault.rule).collect();
+        let mut rules: Vec<Rule> =
+            found.faults().iter().map(|fault| fault.rule).collect();
         rules.sort_unstable();
         rules.dedup();
         for rule in rules {
@@ -81,7 +82,11 @@ fn every_fault_planted_in_a_program_is_caught() {
     let misses = tally.wrong.len();
     println!("{} mutants, {misses} misses: {:#?}", tally.count(), tally.by_operator);
     println!("rules named: {:#?}", tally.by_rule);
-    assert!(tally.wrong.is_empty(), "{misses} misses: {:#?}", &tally.wrong[..misses.min(12)]);
+    assert!(
+        tally.wrong.is_empty(),
+        "{misses} misses: {:#?}",
+        &tally.wrong[..misses.min(12)]
+    );
     tally.assert_enough();
     assert!(1000 <= tally.count(), "only {} mutants", tally.count());
     for rule in Rule::ALL {
@@ -94,7 +99,15 @@ fn every_fault_planted_in_a_program_is_caught() {
 fn every_harmless_edit_of_a_program_passes() {
     let tally = run(&passed::OPERATORS, true);
     let alarms = tally.wrong.len();
-    println!("{} mutants, {alarms} false alarms: {:#?}", tally.count(), tally.by_operator);
-    assert!(tally.wrong.is_empty(), "{alarms} alarms: {:#?}", &tally.wrong[..alarms.min(12)]);
+    println!(
+        "{} mutants, {alarms} false alarms: {:#?}",
+        tally.count(),
+        tally.by_operator
+    );
+    assert!(
+        tally.wrong.is_empty(),
+        "{alarms} alarms: {:#?}",
+        &tally.wrong[..alarms.min(12)]
+    );
     tally.assert_enough();
 }

@@ -46,13 +46,21 @@ fn around_lines(base: &Base) -> Vec<Mutant> {
 
 fn said_again(base: &Base) -> Vec<Mutant> {
     let units = if base.unit() == 1.0 { "G21" } else { "G20" };
-    let is_cut = |line: &str| ["G1 ", "G2 ", "G3 "].iter().any(|way| line.starts_with(way));
+    let is_cut =
+        |line: &str| ["G1 ", "G2 ", "G3 "].iter().any(|way| line.starts_with(way));
     let again = |word: &'static str| {
         every(base, word, move |line| {
             if is_cut(line) { format!("{word} {line}") } else { line.to_owned() }
         })
     };
-    vec![again("G90"), again(units), again("G17"), again("G94"), again("G54"), again("G40")]
+    vec![
+        again("G90"),
+        again(units),
+        again("G17"),
+        again("G94"),
+        again("G54"),
+        again("G40"),
+    ]
 }
 
 /// Whether a line holds no word that goes on to the next: its move can be split.
@@ -64,7 +72,9 @@ fn is_bare(line: &str) -> bool {
 fn flat_lines(base: &Base) -> impl Iterator<Item = &super::base::Stroke> {
     base.full_depth().filter(|stroke| {
         let line = &base.lines[stroke.line];
-        stroke.arc.is_none() && ['X', 'Y'].iter().all(|&axis| line.contains(axis)) && is_bare(line)
+        stroke.arc.is_none()
+            && ['X', 'Y'].iter().all(|&axis| line.contains(axis))
+            && is_bare(line)
     })
 }
 
@@ -120,8 +130,10 @@ fn arc_in_two(base: &Base) -> Vec<Mutant> {
             number(line, 'J').expect("it has J")
         );
         let to_centre = (centre - mid) * (1.0 / unit);
-        let second = changed(line, 'I', to_centre.x - number(line, 'I').expect("it has I"));
-        let second = changed(&second, 'J', to_centre.y - number(line, 'J').expect("it has J"));
+        let second =
+            changed(line, 'I', to_centre.x - number(line, 'I').expect("it has I"));
+        let second =
+            changed(&second, 'J', to_centre.y - number(line, 'J').expect("it has J"));
         base.with(stroke.line..stroke.line + 1, &[first, second], "in two")
     };
     arcs(base).map(split).collect()
@@ -150,7 +162,10 @@ fn arc_in_chords(base: &Base) -> Vec<Mutant> {
 /// would no longer be an arc by the report.
 fn shifted(base: &Base, by: f64) -> Vec<Mutant> {
     let next_is_straight = |line: usize| {
-        base.strokes.iter().find(|next| line < next.line).is_some_and(|next| next.arc.is_none())
+        base.strokes
+            .iter()
+            .find(|next| line < next.line)
+            .is_some_and(|next| next.arc.is_none())
     };
     let strokes = base.full_depth().filter(|stroke| next_is_straight(stroke.line));
     let mut mutants = Vec::new();
@@ -159,7 +174,8 @@ fn shifted(base: &Base, by: f64) -> Vec<Mutant> {
             && let Some((letter, sign)) = axis(into)
             && base.lines[stroke.line].contains(letter)
         {
-            let moved = changed(&base.lines[stroke.line], letter, sign * by / base.unit());
+            let moved =
+                changed(&base.lines[stroke.line], letter, sign * by / base.unit());
             mutants.push(base.line(stroke.line, &moved, "moved"));
         }
     }

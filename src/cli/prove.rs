@@ -1,0 +1,140 @@
+//! `prove`: programs are read back as a stranger would and judged by a job; nothing is written.
+
+use super::Answer;
+use super::args::{Format, ProveArgs};
+use super::show::shown;
+use super::verbs::{Reader, all_shown, as_text, failed, whole_job};
+use crate::diag::{Failure, Place, Problem, Source, Told};
+use crate::prove::{Fault, Figures, Judgement};
+use crate::work;
+use serde_json::{Value, json};
+use std::path::Path;
+
+/// Faults of one kind shown in words; the data holds all.
+const MOST_SHOWN: usize = 10;
+
+/// Carries it out.
+pub(super) fn prove(args: &ProveArgs) -> Answer {
+    let reader = Reader::default();
+    let done = judged(args, &reader);
+    done.unwrap_or_else(|failure| {
+        failed(&failure, args.job.format, &reader.texts.borrow())
+    })
+}
+
+fn judged(args: &ProveArgs, reader: &Reader) -> Result<Answer, Failure> {
+    let (job, folder) = whole_job(args.input.as_deref(), &args.job, reader)?;
+    let mut texts = Vec::new();
+    for program in &args.programs {
+        let bytes = reader.bytes(Path::new(program), program);
+        let bytes = bytes.map_err(|problem| Failure::input(*problem))?;
+        let place = Place::whole(Source::Program, program.as_str());
+        texts.push(as_text(&bytes, &place)?.to_owned());
+    }
+    let load = |name: &str| reader.bytes(&folder.join(name), name);
+    let programs: Vec<&str> = texts.iter().map(String::as_str).collect();
+    let Told { value: judgement, notes } = work::judge_programs(&job, &load, &programs)?;
+    let code = u8::from(!judgement.is_right());
+    let read = reader.texts.borrow();
+    let answer = match args.job.format {
+        Format::Json => {
+            Answer { code, data: as_data(args, &judgement), talk: String::new() }
+        }
+        Format::Human => {
+            let mut talk = all_shown(&notes, &read);
+            for fault in most_telling(&judgement) {
+                talk += &(shown(&problem(args, &fault), &read) + "\n\n");
+            }
+            Answer { code, data: in_words(&judgement), talk }
+        }
+    };
+    Ok(answer)
+}
+
+/// The first few faults of each verdict.
+fn most_telling(judgement: &Judgement) -> impl Iterator<Item = Fault> {
+    let verdicts = [&judgement.legal, &judgement.bench, &judgement.cut];
+    verdicts.into_iter().flat_map(|faults| faults.iter().take(MOST_SHOWN).cloned())
+}
+
+/// A fault as a problem at its line.
+fn problem(args: &ProveArgs, fault: &Fault) -> Problem {
+    let name = args.programs.get(fault.program).map_or("program", String::as_str);
+    let mut place = Place::whole(Source::Program, name);
+    place.line = (0 < fault.line).then_some(fault.line);
+    if let Some(at) = fault.at {
+        place = place.at(at.x, at.y);
+    }
+    Problem::stop(fault.rule.id(), fault.text.clone(), fault.rule.advice()).at(place)
+}
+
+/// The verdicts and what was found, a line each.
+fn in_words(judgement: &Judgement) -> String {
+    let verdict = |name: &str, faults: &[Fault], read: bool| match (faults.len(), read) {
+        (0, true) => format!("{name}: yes\n"),
+        (0, false) => format!("{name}: not judged, it could not be read\n"),
+        (1, _) => format!("{name}: NO, 1 fault\n"),
+        (count, _) => format!("{name}: NO, {count} faults\n"),
+    };
+    let read = judgement.legal.is_empty();
+    let mut words = verdict("legal", &judgement.legal, true)
+        + &verdict("fit for the bench", &judgement.bench, read)
+        + &verdict("cuts what it should", &judgement.cut, read);
+    if let Some(figures) = &judgement.figures {
+        words += &figures_in_words(figures);
+    }
+    words += if judgement.is_right() {
+        "proved: it may run; watch the first lap, hand on the stop\n"
+    } else {
+        "NOT proved: do not run it\n"
+    };
+    words
+}
+
+fn figures_in_words(figures: &Figures) -> String {
+    let Figures { gouge, leftover, tabs, travel, deepest, path_length, .. } = figures;
+    format!(
+        "deepest cut into the template {gouge:.4} mm, most left standing {leftover:.4} mm, {} tabs\n\
+         X {:.3} to {:.3}, Y {:.3} to {:.3}, lowest Z {deepest:.3} mm; {:.2} m at feed\n",
+        tabs.len(),
+        travel.low.x,
+        travel.high.x,
+        travel.low.y,
+        travel.high.y,
+        path_length / 1000.0
+    )
+}
+
+/// Everything as JSON.
+fn as_data(args: &ProveArgs, judgement: &Judgement) -> String {
+    let fault = |fault: &Fault| {
+        json!({
+            "program": args.programs.get(fault.program),
+            "line": (0 < fault.line).then_some(fault.line),
+            "rule": fault.rule.id(),
+            "text": fault.text,
+            "at": fault.at.map(|at| [at.x, at.y]),
+            "advice": fault.rule.advice(),
+        })
+    };
+    let list = |faults: &[Fault]| faults.iter().map(fault).collect::<Vec<_>>();
+    let figures = judgement.figures.as_ref().map_or(Value::Null, |found| {
+        json!({
+            "gouge": found.gouge,
+            "leftover": found.leftover,
+            "tabs": found.tabs.iter().map(|at| [at.x, at.y]).collect::<Vec<_>>(),
+            "travel": [found.travel.low.x, found.travel.low.y, found.travel.high.x, found.travel.high.y],
+            "deepest": found.deepest,
+            "path_length": found.path_length,
+            "minutes": found.minutes,
+        })
+    });
+    let data = json!({
+        "right": judgement.is_right(),
+        "legal": list(&judgement.legal),
+        "bench": list(&judgement.bench),
+        "cut": list(&judgement.cut),
+        "figures": figures,
+    });
+    data.to_string() + "\n"
+}

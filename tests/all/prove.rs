@@ -1,0 +1,79 @@
+//! `spelch prove` on programs of our own and of others, right and wrong.
+
+#![expect(clippy::disallowed_methods, reason = "reads and writes programs")]
+
+use crate::command::{here, plan, spelch};
+use serde_json::Value;
+
+/// A job with a machine, as words for the command.
+fn words(job: &str) -> [&str; 3] {
+    [job, "--end-mill", "3mm"]
+}
+
+/// The answer's code and data for a program's text.
+fn proved(text: &str, job: &str) -> (u8, Value) {
+    let (folder, _) = plan(&words(job));
+    let file = folder.0.join("other.nc").to_string_lossy().into_owned();
+    std::fs::write(&file, text).expect("it can be written");
+    let [job, mill, size] = words(job);
+    let said = spelch(&["prove", &file, "--job", job, mill, size, "--format", "json"]);
+    let data = serde_json::from_str(&said.data);
+    (said.code, data.unwrap_or_else(|error| panic!("{error}: {}", said.talk)))
+}
+
+/// The program that the job's plan holds.
+fn program_of(job: &str) -> String {
+    let (folder, data) = plan(&words(job));
+    let file = data["program"]["file"].as_str().expect("it has a program").to_owned();
+    std::fs::read_to_string(folder.0.join(file)).expect("it is there")
+}
+
+#[test]
+fn a_program_of_ours_is_right_for_its_own_job_and_no_other() {
+    let apron = here("samples/arched-apron.toml");
+    let text = program_of(&apron);
+    let (code, data) = proved(&text, &apron);
+    assert_eq!((code, &data["right"]), (0, &Value::Bool(true)), "its own job: {data}");
+    assert!(data["figures"]["gouge"].as_f64().is_some_and(|mm| mm < 0.01), "{data}");
+    let (code, data) = proved(&text, &here("samples/trestle-foot.toml"));
+    assert_eq!(code, 1, "another job: {data}");
+    assert!(data["cut"].as_array().is_some_and(|faults| !faults.is_empty()), "{data}");
+}
+
+#[test]
+fn a_word_changed_is_told_with_its_line() {
+    let apron = here("samples/arched-apron.toml");
+    let text = program_of(&apron);
+    let at = text.lines().position(|line| line == "G90").expect("it says so");
+    let (code, data) = proved(&text.replacen("G90", "G91", 1), &apron);
+    assert_eq!(code, 1, "{data}");
+    let told =
+        data["legal"].as_array().into_iter().chain(data["bench"].as_array()).flatten();
+    let lines: Vec<_> = told.filter_map(|fault| fault["line"].as_u64()).collect();
+    assert!(lines.iter().any(|&line| at < usize::try_from(line).unwrap_or(0)), "{data}");
+}
+
+/// Published: NIST, The NIST RS274NGC Interpreter - Version 3, NISTIR 6556, 2000, appendix C.1: a
+/// legal program that no careful person would start as it is.
+#[test]
+fn the_published_program_is_legal_and_not_fit_for_the_bench() {
+    let text =
+        std::fs::read_to_string(here("tests/data/nist-c1.ngc")).expect("it is there");
+    let (code, data) = proved(&text, &here("samples/arched-apron.toml"));
+    assert_eq!(code, 1, "{data}");
+    assert_eq!(data["legal"], Value::Array(Vec::new()), "it is legal");
+    let rules: Vec<_> = data["bench"].as_array().into_iter().flatten().collect();
+    for rule in ["program-state", "program-first-move", "program-spindle"] {
+        assert!(rules.iter().any(|fault| fault["rule"] == rule), "{rule} in {data}");
+    }
+}
+
+#[test]
+fn what_is_wrong_with_the_command_is_no_verdict() {
+    assert_eq!(spelch(&["prove"]).code, 2, "no program");
+    let missing = spelch(&["prove", "no-such-file.nc", "--end-mill", "6mm"]);
+    assert_eq!(missing.code, 2, "{}", missing.talk);
+    let machine = spelch(&["prove", &here("tests/data/nist-c1.ngc")]);
+    assert_eq!(machine.code, 1, "no machine, nothing to judge by: {}", machine.talk);
+    assert!(machine.talk.contains("end mill"), "{}", machine.talk);
+}
