@@ -48,7 +48,7 @@ pub enum Rule {
 
 impl Rule {
     /// Every rule.
-    pub const ALL: [Self; 18] = [
+    pub const ALL: [Self; 19] = [
         Self::Legal,
         Self::State,
         Self::FirstMove,
@@ -66,6 +66,7 @@ impl Rule {
         Self::Tabs,
         Self::Loose,
         Self::Order,
+        Self::KeepOut,
         Self::Layout,
     ];
 
@@ -138,6 +139,7 @@ impl Rule {
             }
             Self::Loose => "clear the whole opening, or hold what stands in it with tabs",
             Self::Order => "cut the openings first, the outline last",
+            Self::KeepOut => "move the clamp, or hold the blank in another way",
             Self::Layout => "take a larger blank, or lay the parts otherwise on it",
         }
     }

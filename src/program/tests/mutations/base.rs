@@ -66,7 +66,7 @@ impl Base {
             template_program(&plan, &shop, &dialect, "abc123").expect("it proves");
         let machine = shop.machine.as_ref().expect("there is one");
         let lay =
-            crate::path::lay(&plan.parts, machine, shop.paper).expect("it can be laid");
+            lay(&plan.parts, machine, shop.paper).expect("it can be laid");
         let promise = promise(&plan, &shop, (machine, &lay), &dialect);
         let lines: Vec<String> = proved.text().lines().map(str::to_owned).collect();
         let strokes = strokes(&lines, dialect.units.in_mm());
@@ -84,7 +84,7 @@ impl Base {
     }
 
     pub(super) fn tab_top(&self) -> f64 {
-        crate::prove::tab_top(self.promise.thick)
+        crate::prove::tab_top(self.promise.thick, &self.promise.machine)
     }
 
     /// Moves at feed right through the blank.

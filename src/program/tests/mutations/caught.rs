@@ -3,9 +3,11 @@
 use super::base::{Base, Stroke, changed, number, text};
 use super::passed::axis;
 use super::*;
+use crate::geom::Bounds;
 use crate::prove::Hold;
+use crate::shop::KeepOut;
 
-pub(super) const OPERATORS: [(&str, Operator); 35] = [
+pub(super) const OPERATORS: [(&str, Operator); 36] = [
     ("an arc the other way round", other_way),
     ("a sign of an arc turned", signs_of_arcs),
     ("the sign of Z turned", sign_of_z),
@@ -38,6 +40,7 @@ pub(super) const OPERATORS: [(&str, Operator); 35] = [
     ("a hole in the part", hole_in_part),
     ("an opening after the outline", opening_last),
     ("something loose", loose_piece),
+    ("a clamp in the way", clamp_in_the_way),
     ("distances counted on", counted_on),
     ("a word that is not read", not_read),
     ("a line a small controller trips over", envelope),
@@ -490,10 +493,29 @@ fn loose_piece(base: &Base) -> Vec<Mutant> {
             let opening = promise.loops.iter().find(|pledge| pledge.drawn.area() < 0.0);
             let within = opening.expect("there is one").drawn.bounds();
             let ring = Loop::opening(within.centre(), share * within.width()).reversed();
-            promise.loops.push(Pledge::new(ring, 0.0, 6.0));
+            let pledge = Pledge::new(ring, 0.0, &promise.machine);
+            promise.loops.push(pledge);
         })
     };
     vec![base.promised("a plug", clear), island(0.1), island(0.2)]
+}
+
+/// Clamps beside the outline that the end mill just clears and the collet nut does not.
+fn clamp_in_the_way(base: &Base) -> Vec<Mutant> {
+    let by = base.promise.work_zero - Point::default();
+    let outline = &base.promise.loops[0].drawn;
+    let clamp = |share: f64| {
+        let on = outline.length() * share;
+        let beside = outline.at(on) + outline.direction_after(on).right() * 9.0 + by * -1.0;
+        base.promised("a clamp", move |promise| {
+            promise.machine.keep_outs.push(KeepOut {
+                name: "clamp".to_owned(),
+                area: Bounds::EMPTY.with(beside).grown(1.0),
+                high: Mm::of(30.0),
+            });
+        })
+    };
+    [0.05, 0.3, 0.55].map(clamp).into()
 }
 
 /// Distances counted from the last place, even if only for a line.
