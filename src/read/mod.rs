@@ -6,6 +6,8 @@ mod drawing;
 
 mod job;
 
+mod machine;
+
 mod run;
 
 mod terms;
@@ -26,12 +28,15 @@ mod load;
 
 pub use drawing::{Drawing, Drawn, Path, Stroke};
 pub use job::{
-    BearingAt, BitText, BoardAndLine, Bottom, EdgeRef, Extra, FileKind, GrainWish, Hand,
-    Job, KeepOutWish, KnownSize, MachineWish, Material, PostChoice, Rack, RackBit,
-    RoleWish, ShapeSource, Side, Station, Step, TemplateWish, Walk, WorkZero, ZZero,
+    BearingAt, BitText, BoardAndLine, EdgeRef, Extra, FileKind, GrainWish, Hand, Job,
+    KnownSize, Rack, RackBit, RoleWish, ShapeSource, Side, Station, Step, TemplateWish,
+    Walk,
 };
 pub use job_file::{Given, Setting, count_text, job, job_with, rack};
 pub use load::{Load, check_known_size, drawing, post_loaded};
+pub use machine::{
+    Bottom, KeepOutWish, MachineWish, Material, PostChoice, WorkZero, ZZero,
+};
 pub use role::Role;
 pub use svg::{svg, svg_of_size};
 pub use terms::{Sizes, Terms};

@@ -87,7 +87,11 @@ fn no_program_of_a_sample_enters_wood_more_steeply_than_3_degrees() {
             let (folder, _) = plan(&words);
             let program =
                 folder.files().into_iter().find(|file| file.ends_with("-template.nc"));
-            let path = folder.0.join(program.expect("a program"));
+            let Some(program) = program else {
+                assert_eq!(sample, "pole-bracket.toml", "its job asks for other files");
+                continue;
+            };
+            let path = folder.0.join(program);
             let text = std::fs::read_to_string(path).expect("it can be read");
             let what = format!("{sample} with {mill} in {post}");
             let (ramps, drops) = judge(&text, &what);

@@ -1,0 +1,143 @@
+//! What a person asks of the machine that cuts the template, as far as it was said.
+
+use crate::geom::Point;
+use crate::units::{Diameter, Mm};
+
+/// Where the machine's X and Y are zero.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WorkZero {
+    /// The blank's lower left corner.
+    Corner,
+    /// The blank's middle.
+    Centre,
+}
+
+/// Where the machine's Z is zero.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum ZZero {
+    /// The top of the blank.
+    Top,
+    /// The waste board under it.
+    Table,
+}
+
+/// What a machine cuts.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Material {
+    /// Fibre board.
+    Mdf,
+    /// Plywood.
+    Plywood,
+    /// Solid wood of a conifer.
+    Softwood,
+    /// Solid wood of a broad-leaved tree.
+    Hardwood,
+    /// A hard plastic: acrylic, phenolic.
+    Plastic,
+}
+
+impl Material {
+    /// The word for it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Mdf => "mdf",
+            Self::Plywood => "plywood",
+            Self::Softwood => "softwood",
+            Self::Hardwood => "hardwood",
+            Self::Plastic => "plastic",
+        }
+    }
+}
+
+/// How far down a template is cut.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Bottom {
+    /// Through, held by tabs.
+    Through,
+    /// Down to a skin that holds everything, cut with a knife.
+    Skin,
+}
+
+/// Something on the blank or beside it that the machine must keep clear of.
+#[derive(Debug, Clone, PartialEq)]
+pub struct KeepOutWish {
+    /// What it is.
+    pub name: String,
+    /// Its lower left corner, as the machine counts.
+    pub at: Point,
+    /// Its size along x and y.
+    pub size: Point,
+    /// How high it stands above the blank.
+    pub high: Mm,
+}
+
+/// What is asked of the machine. Without an end mill there is no machine.
+#[derive(Debug, Clone, Default, PartialEq)]
+pub struct MachineWish {
+    /// The end mill, measured.
+    pub end_mill: Option<Diameter>,
+    /// How many flutes it has.
+    pub flutes: Option<u32>,
+    /// The highest speed marked on it.
+    pub marked_speed: Option<f64>,
+    /// What it cuts.
+    pub material: Option<Material>,
+    /// How thick a chip a tooth is to take.
+    pub chip: Option<Mm>,
+    /// The most feed of the machine, in mm a minute.
+    pub feed_most: Option<Mm>,
+    /// The blank, along x and y.
+    pub blank: Option<(Mm, Mm)>,
+    /// Where X and Y are zero.
+    pub zero: Option<WorkZero>,
+    /// Where Z is zero.
+    pub z_zero: Option<ZZero>,
+    /// The height above the blank at which the tool may travel.
+    pub clear: Option<Mm>,
+    /// Feed, in mm a minute.
+    pub feed: Option<Mm>,
+    /// Plunge feed, in mm a minute.
+    pub plunge: Option<Mm>,
+    /// Turns a minute.
+    pub rpm: Option<f64>,
+    /// How far down it cuts.
+    pub bottom: Option<Bottom>,
+    /// How far it goes into the waste board.
+    pub through: Option<Mm>,
+    /// The skin it leaves.
+    pub skin: Option<Mm>,
+    /// What stands of a tab at its narrowest place.
+    pub tab_neck: Option<Mm>,
+    /// How high a tab stands above the underside.
+    pub tab_high: Option<Mm>,
+    /// Whether the box of the path is shown in the air first.
+    pub air_pass: Option<bool>,
+    /// Whether the outline is scratched first.
+    pub scratch_pass: Option<bool>,
+    /// How far the mill stands out of its collet nut.
+    pub stick_out: Option<Mm>,
+    /// The collet nut's width.
+    pub nut_wide: Option<Mm>,
+    /// The collet nut's height.
+    pub nut_high: Option<Mm>,
+    /// The spindle's width.
+    pub spindle_wide: Option<Mm>,
+    /// Clamps and screws.
+    pub keep_outs: Vec<KeepOutWish>,
+    /// The post's name, or the text of a post file with its name.
+    pub post: Option<PostChoice>,
+}
+
+/// Which post writes the program.
+#[derive(Debug, Clone, PartialEq)]
+pub enum PostChoice {
+    /// One that is compiled in.
+    Named(String),
+    /// A file's text.
+    File {
+        /// The file's name.
+        name: String,
+        /// What it holds.
+        text: String,
+    },
+}
