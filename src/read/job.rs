@@ -3,7 +3,7 @@
 //! Everything is optional here; `shop` fills in the defaults and says what is missing.
 
 use super::machine::MachineWish;
-use super::{Role, Sizes};
+use super::{Rack, Role, Sizes};
 use crate::diag::Place;
 use crate::geom::Point;
 use crate::units::{Diameter, Mm, Unit};
@@ -181,67 +181,6 @@ pub struct BitText {
     pub text: String,
     /// Where it stands.
     pub place: Place,
-}
-
-/// What guides a bit of the rack.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum BearingAt {
-    /// A bearing by the shank.
-    Shank,
-    /// A bearing at the tip.
-    Tip,
-    /// A bearing at either end.
-    Both,
-    /// A bush in the router's base.
-    Bush,
-}
-
-impl BearingAt {
-    /// The word for it.
-    pub const fn word(self) -> &'static str {
-        match self {
-            Self::Shank => "shank",
-            Self::Tip => "tip",
-            Self::Both => "both",
-            Self::Bush => "bush",
-        }
-    }
-}
-
-/// A bit of the rack, as far as it is known.
-#[derive(Debug, Clone, PartialEq)]
-pub struct RackBit {
-    /// What jobs call it.
-    pub name: String,
-    /// What cuts.
-    pub cutter: Diameter,
-    /// What guides it.
-    pub guided: BearingAt,
-    /// The bearing it has on, or the bush, if it is not as wide as the cutter.
-    pub bearing: Option<Diameter>,
-    /// The bearings that fit it.
-    pub bearings: Vec<Diameter>,
-    /// How high its bearing is.
-    pub bearing_height: Option<Mm>,
-    /// How long the cutter is.
-    pub cut_length: Option<Mm>,
-    /// The shank.
-    pub shank: Option<Diameter>,
-    /// How far it reaches below the base at full grip.
-    pub reach: Option<Mm>,
-    /// How many cutting edges it has.
-    pub flutes: Option<u32>,
-    /// The speed marked on it, in turns a minute.
-    pub marked_speed: Option<f64>,
-}
-
-/// The bits a shop owns.
-#[derive(Debug, Clone, Default, PartialEq)]
-pub struct Rack {
-    /// Its file's name.
-    pub name: String,
-    /// The bits, in the file's order.
-    pub bits: Vec<RackBit>,
 }
 
 /// Something the template is to have beyond the part's own shape.

@@ -4,6 +4,8 @@ mod role;
 
 mod drawing;
 
+mod rack;
+
 mod job;
 
 mod machine;
@@ -28,15 +30,15 @@ mod load;
 
 pub use drawing::{Drawing, Drawn, Path, Stroke};
 pub use job::{
-    BearingAt, BitText, BoardAndLine, EdgeRef, Extra, FileKind, GrainWish, Hand, Job,
-    KnownSize, Rack, RackBit, RoleWish, ShapeSource, Side, Station, Step, TemplateWish,
-    Walk,
+    BitText, BoardAndLine, EdgeRef, Extra, FileKind, GrainWish, Hand, Job, KnownSize,
+    RoleWish, ShapeSource, Side, Station, Step, TemplateWish, Walk,
 };
 pub use job_file::{Given, Setting, count_text, job, job_with, rack};
 pub use load::{Load, check_known_size, drawing, post_loaded};
 pub use machine::{
     Bottom, KeepOutWish, MachineWish, Material, PostChoice, WorkZero, ZZero,
 };
+pub use rack::{BearingAt, Rack, RackBit};
 pub use role::Role;
 pub use svg::{svg, svg_of_size};
 pub use terms::{Sizes, Terms};
