@@ -16,12 +16,34 @@ fn blocks() -> Vec<&'static str> {
     blocks.filter_map(|rest| rest.split("```").next()).collect()
 }
 
-/// The first cells of the table below a head that begins so: keys in backquotes.
-fn column(head: &str) -> BTreeSet<String> {
-    let below = PAGE.split(head).nth(1).expect("the table");
+/// A table of keys: of the job (no name), of one of its tables, or of a rack.
+struct Listed {
+    of: String,
+    /// Each key with its example.
+    rows: Vec<(String, String)>,
+}
+
+/// Every table of keys: its head says whose they are, and its last column is an example.
+fn tables() -> Vec<Listed> {
+    let heads = PAGE.match_indices("\n| key").map(|(at, _)| &PAGE[at + 1..]);
+    heads.map(listed_in).collect()
+}
+
+fn listed_in(below: &str) -> Listed {
+    let head = below.lines().next().unwrap_or("");
+    let of = if head.starts_with("| key of the rack") {
+        "rack"
+    } else {
+        head.split("`[").nth(1).and_then(|rest| rest.split(']').next()).unwrap_or("")
+    };
     let rows = below.lines().skip(2).take_while(|line| line.starts_with('|'));
-    let key = |row: &str| row.split('`').nth(1).expect("a key").to_owned();
-    rows.map(key).collect()
+    let rows = rows.map(|row| {
+        let key = row.split('`').nth(1).expect("a key");
+        let cells = row.trim_end_matches(['|', ' ']);
+        let example = cells.rsplit("| ").next().expect("a cell");
+        (key.to_owned(), example.to_owned())
+    });
+    Listed { of: of.to_owned(), rows: rows.collect() }
 }
 
 /// Every key of a table and of the tables in it; entries of a list share a name.
@@ -53,7 +75,9 @@ fn documented() -> Keys {
     for block in blocks() {
         gather("", &block.parse().expect("the block is TOML"), &mut keys);
     }
-    keys.entry(String::new()).or_default().extend(column("| key | what it says |"));
+    for Listed { of, rows } in tables().into_iter().filter(|table| table.of != "rack") {
+        keys.entry(of).or_default().extend(rows.into_iter().map(|(key, _)| key));
+    }
     keys
 }
 
@@ -119,21 +143,28 @@ fn every_block_and_every_example_of_the_page_is_read() {
         let text = format!("units = \"mm\"\n{block}");
         job("page.toml", &text).unwrap_or_else(|failure| panic!("{text}: {failure:?}"));
     }
-    let rows =
-        PAGE.lines().filter(|line| line.starts_with("| `") && line.contains(" = "));
-    for row in rows {
-        let cells: Vec<&str> = row.trim_matches('|').split('|').map(str::trim).collect();
-        let Some(example) = cells.last().and_then(|cell| cell.strip_prefix('`')) else {
-            continue;
-        };
-        for example in example.trim_end_matches('`').split("`, `") {
-            let text = format!("width = \"4in\"\n{example}\n")
-                .replace("width = \"4in\"\nwidth", "width");
-            let whole = format!("[a]\n{example}\n");
-            let read = job("page.toml", &text).is_ok() || is_of_a_rack(&whole, example);
-            assert!(read, "{example} is read");
+    for Listed { of, rows } in tables() {
+        for (key, cell) in rows {
+            for example in cell.trim_matches('`').split("`, `") {
+                assert!(example.starts_with(&key), "{example} is of `{key}`");
+                assert!(is_read(&of, example), "{example} is read");
+            }
         }
     }
+}
+
+/// Whether an example is read in a job that has what it needs, or in a rack.
+fn is_read(of: &str, example: &str) -> bool {
+    let width = if example.starts_with("width") { "" } else { "width = \"4in\"\n" };
+    let text = match of {
+        "rack" if example.starts_with("units") => {
+            return rack("bits.toml", example).is_ok();
+        }
+        "rack" => return is_of_a_rack(&format!("[a]\n{example}\n"), example),
+        "" => format!("{width}{example}\n"),
+        _ => format!("[{of}]\ndrawing = \"a.svg\"\n{example}\n"),
+    };
+    job("page.toml", &text).is_ok()
 }
 
 /// Whether a rack with this key has nothing against it; a cutter and a guide are added.
@@ -153,7 +184,8 @@ fn the_page_and_the_rack_know_the_same_keys() {
     let failure = told.expect_err("a key that nobody knows");
     let keys: BTreeSet<String> =
         failure.problems()[0].expected.split(", ").map(str::to_owned).collect();
-    let mut page = column("| key of the rack |");
+    let table = tables().into_iter().find(|table| table.of == "rack").expect("a table");
+    let mut page: BTreeSet<String> = table.rows.into_iter().map(|(key, _)| key).collect();
     assert!(page.remove("units"), "above the first table");
     assert_eq!(page, keys, "keys on the page, and keys that are read");
 }
