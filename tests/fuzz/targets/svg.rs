@@ -22,7 +22,10 @@ fn check(outcome: Outcome<Drawing>) {
                 assert!(!path.strokes.is_empty(), "a path has strokes");
                 let bounds = path.strokes.iter().map(|drawn| drawn.stroke.bounds());
                 for bounds in bounds {
-                    assert!(bounds.low.is_finite() && bounds.high.is_finite(), "{bounds:?}");
+                    assert!(
+                        bounds.low.is_finite() && bounds.high.is_finite(),
+                        "{bounds:?}"
+                    );
                 }
             }
         }
