@@ -47,6 +47,35 @@ impl Carrier {
     }
 }
 
+impl Carrier {
+    /// The point of it nearest to `point`; of a circle about `point`, any.
+    pub fn nearest(&self, point: Point) -> Point {
+        match *self {
+            Self::Line { through, way } => through + way * (point - through).dot(way),
+            Self::Circle { centre, radius } => {
+                let out = (point - centre).unit().unwrap_or(Vector::new(1.0, 0.0));
+                centre + out * radius
+            }
+        }
+    }
+
+    /// Where it meets `other`: two points, equal where two lines cross.
+    pub fn meets(&self, other: &Self) -> Option<[Point; 2]> {
+        match (*self, *other) {
+            (Self::Line { through, way }, _) => {
+                let line = Piece::line(through, through + way);
+                meets(&line, other).map(|both| both.map(|t| through + way * t))
+            }
+            (Self::Circle { .. }, Self::Line { .. }) => other.meets(self),
+            (
+                Self::Circle { centre, radius },
+                Self::Circle { centre: about, radius: reach },
+            ) => circles(radius, about - centre, reach)
+                .map(|both| both.map(|out| centre + out)),
+        }
+    }
+}
+
 /// Where the carrier of `piece` meets `other`, as parameters of `piece`, on and beyond it.
 /// Two lines meet once: the parameter stands twice. Carriers that coincide do not meet.
 pub fn meets(piece: &Piece, other: &Carrier) -> Option<[f64; 2]> {

@@ -28,7 +28,6 @@ pub(super) fn clean(ring: &mut Ring, report: &mut Report) {
             index += 1;
         }
     }
-    merge_lines(ring, report);
 }
 
 /// The turn from strand `index` to the next, in radians; zero where there is none.
@@ -44,8 +43,12 @@ fn turn_after(ring: &Ring, index: usize) -> f64 {
 fn drop_step(ring: &mut Ring, index: usize, report: &mut Report) -> bool {
     let n = ring.len();
     let turn = |at: usize| turn_after(ring, at).abs();
+    let tiny = |at: usize| ring[at % n].extent() < REPAIR;
+    // A tiny stroke among tiny ones is part of a curve that is drawn finely.
     let is_step = 2 < n
-        && ring[index].extent() < REPAIR
+        && tiny(index)
+        && !tiny(index + 1)
+        && !tiny(index + n - 1)
         && STEP_TURN < turn(index).max(turn((index + n - 1) % n));
     if !is_step {
         return false;
@@ -137,24 +140,35 @@ fn folded(a: &Strand, b: &Strand) -> Option<Left> {
 }
 
 /// Makes one line of two that go on straight, where name and role are the same.
-fn merge_lines(ring: &mut Ring, report: &mut Report) {
-    let mut merged: Option<(Strand, Point)> = None;
-    let mut count = 0;
-    let mut index = 0;
-    while index < ring.len() && 2 < ring.len() {
-        let next = (index + 1) % ring.len();
-        if let Some(line) = one_line(&ring[index], &ring[next]) {
-            merged.get_or_insert((ring[index].clone(), ring[index].to()));
-            count += 1;
-            ring[index].stroke = Stroke::Piece(line);
-            ring.remove(next);
-        } else {
-            index += 1;
+pub(super) fn merge_lines(ring: &mut Ring, report: &mut Report) {
+    let before = ring.len();
+    let mut left = before;
+    let mut first: Option<(Strand, Point)> = None;
+    let mut merged: Ring = Vec::with_capacity(before);
+    for strand in ring.drain(..) {
+        let last = merged.last_mut().filter(|_| 2 < left);
+        match last.and_then(|last| one_line(last, &strand).map(|line| (last, line))) {
+            Some((last, line)) => {
+                first.get_or_insert((last.clone(), last.to()));
+                last.stroke = Stroke::Piece(line);
+                left -= 1;
+            }
+            None => merged.push(strand),
         }
     }
-    if let Some((strand, at)) = merged {
+    if 2 < left
+        && let Some(line) = one_line(&merged[left - 1], &merged[0])
+    {
+        let last = &mut merged[left - 1];
+        first.get_or_insert((last.clone(), last.to()));
+        last.stroke = Stroke::Piece(line);
+        merged.remove(0);
+    }
+    *ring = merged;
+    if let Some((strand, at)) = first {
         let found = format!(
-            "{count} point(s) on straight lines left out, the first at {}",
+            "{} point(s) on straight lines left out, the first at {}",
+            before - ring.len(),
             written(at)
         );
         report.repaired("outline-point-on-line", strand.place_at(at), found);

@@ -7,6 +7,12 @@ mod chain;
 
 mod clean;
 
+mod rounding;
+
+mod recover;
+
+mod tangent;
+
 mod ring;
 
 mod cross;
@@ -19,6 +25,7 @@ use crate::diag::{Failure, Outcome, Place, Problem, Source, Told, Weight};
 use crate::geom::tolerance::REPAIR;
 use crate::geom::{Bounds, Loop, Piece, Point, Span, Vector};
 use crate::read::{Drawing, Role, RoleWish};
+use chain::Ring;
 use nest::Nest;
 use ring::ShapedRing;
 use strand::{Report, written};
@@ -42,12 +49,9 @@ pub fn outlines(
     fit: f64,
 ) -> Outcome<Vec<Outline>> {
     let mut report = Report::default();
-    let mut rings = chain::rings(&drawing.paths, &mut report);
-    for ring in &mut rings {
-        clean::clean(ring, &mut report);
-    }
+    let rings = chain::rings(&drawing.paths, &mut report);
     let mut shaped: Vec<ShapedRing> =
-        rings.iter().filter_map(|ring| ring::shaped(ring, fit)).collect();
+        rings.into_iter().filter_map(|ring| shape(ring, fit, &mut report)).collect();
     refuse_sizes(drawing, &mut shaped, &mut report);
     nest::drop_doubled(&mut shaped, &mut report);
     cross::refuse_contacts(&shaped, &mut report);
@@ -77,6 +81,15 @@ pub fn outlines(
         .collect();
     note_coarse_fits(&outlines, fit, &mut report);
     Ok(Told { value: outlines, notes: report.into_notes() })
+}
+
+/// A ring repaired, with its designed pieces found again, as lines and arcs.
+fn shape(mut ring: Ring, fit: f64, report: &mut Report) -> Option<ShapedRing> {
+    clean::clean(&mut ring, report);
+    let rounding = rounding::rounding_of(&ring);
+    recover::recover(&mut ring, rounding, report);
+    clean::merge_lines(&mut ring, report);
+    ring::shaped(&ring, fit, rounding)
 }
 
 /// Refuses loops that are too small or too large, and a drawing without any.

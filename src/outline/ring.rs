@@ -2,6 +2,7 @@
 
 use super::chain::Ring;
 use super::strand::Strand;
+use super::tangent::settled;
 use crate::geom::tolerance::CHECK;
 use crate::geom::{Bounds, Ends, Loop, Piece, Point, SMOOTH_TURN, Vector, fit, regular};
 use crate::read::Stroke;
@@ -31,18 +32,22 @@ pub(super) struct Bit<'a> {
     pub(super) strand: &'a Strand,
 }
 
-/// Fits every strand; nothing where nothing is left of the ring.
-pub(super) fn shaped(ring: &Ring, tolerance: f64) -> Option<ShapedRing> {
-    let mut deviation = 0.0f64;
+/// Fits every strand of a ring whose numbers lie on a grid of `rounding`; nothing where nothing
+/// is left of the ring.
+pub(super) fn shaped(ring: &Ring, tolerance: f64, rounding: f64) -> Option<ShapedRing> {
+    let (settled, mut deviation) = settled(ring, tolerance, rounding);
     let mut parts: Vec<Shaped> = Vec::new();
-    for (index, strand) in ring.iter().enumerate() {
+    for (index, (strand, smooth)) in ring.iter().zip(&settled).enumerate() {
         let (fitted, drawn) = match (strand.stroke, strand.curve()) {
             (_, Some(curve)) => {
-                let fitted = fit(&curve, tolerance, ends(ring, index));
+                let fitted = fit(&curve, tolerance, ends(&settled, index));
                 deviation = deviation.max(fitted.deviation);
                 (fitted.pieces, curve.chords(CHECK))
             }
-            (Stroke::Piece(piece), None) => (regular(piece), regular(piece)),
+            (Stroke::Piece(piece), None) => {
+                let Stroke::Piece(tangent) = smooth.stroke else { continue };
+                (regular(tangent), regular(piece))
+            }
             (Stroke::Cubic(_) | Stroke::Ellipse { .. }, None) => continue,
         };
         if !fitted.is_empty() && !drawn.is_empty() {
