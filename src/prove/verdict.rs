@@ -141,7 +141,6 @@ impl Rule {
             Self::Order => "cut the openings first, the outline last",
             Self::KeepOut => "move the clamp, or hold the blank in another way",
             Self::Layout => "take a larger blank, or lay the parts otherwise on it",
-            Self::KeepOut => "move the clamp, or hold the blank in another way",
         }
     }
 }

@@ -5,14 +5,15 @@
 mod hands;
 
 use crate::diag::{Failure, Outcome, Problem, Problems, Told, Weight};
-use crate::geom::tolerance;
+use crate::geom::{Bounds, tolerance};
 use crate::outline::Outline;
 use crate::plan::Plan;
 use crate::prove::{Judgement, ProvedProgram};
 use crate::read::{Job, Load, PostChoice, ShapeSource, check_known_size};
 use crate::sheet::Bundle;
 use crate::shop::Shop;
-use crate::units::{Mm, Unit};
+use crate::shop::defaults::{LARGEST_DRAWING, SMALLEST_DRAWING};
+use crate::units::{MM_PER_INCH, Mm, Unit};
 use crate::{joint, outline, plan, post, program, sheet, shop};
 use sha2::{Digest, Sha256};
 
@@ -76,8 +77,11 @@ struct Drafted {
 fn draft(job: &Job, load: &Load<'_>) -> Outcome<Drafted> {
     let mut notes = Problems::new();
     let outlines = keep(outlines(job, load)?, &mut notes);
-    let bounds = outlines.iter().map(Outline::bounds).collect();
+    let bounds: Bounds = outlines.iter().map(Outline::bounds).collect();
     check_size(&outlines)?;
+    if matches!(job.shape, Some(ShapeSource::Drawing(_))) {
+        notes.extend(unit_in_doubt(&bounds));
+    }
     let shop = keep(shop::shop(job, bounds)?, &mut notes);
     notes.extend(outlines.iter().filter_map(|outline| too_narrow(outline, &shop)));
     let id = short_id(&outlines, &shop);
@@ -152,6 +156,28 @@ fn check_size(outlines: &[Outline]) -> Result<(), Failure> {
     Err(Failure::input(problem.expected(format!("at most {MOST_PIECES}"))))
 }
 
+/// Asks about a drawing of a size that hardly anything routed has: its unit may be another.
+fn unit_in_doubt(drawing: &Bounds) -> Option<Problem> {
+    let (width, height) = (drawing.width(), drawing.height());
+    let size = width.max(height);
+    let (small, large) = (SMALLEST_DRAWING.value, LARGEST_DRAWING.value);
+    let other = |scale: f64| format!("{:.1} by {:.1} mm", width * scale, height * scale);
+    let meant = if size < small {
+        format!("in inches it would be {}", other(MM_PER_INCH))
+    } else if large < size {
+        format!(
+            "with every inch taken for 25.4 inches it would be {}",
+            other(1.0 / MM_PER_INCH)
+        )
+    } else {
+        return None;
+    };
+    let found = format!("all that is drawn is {width:.1} by {height:.1} mm; {meant}");
+    let hint = "check one length on the sheets; where it is wrong, set the width and height of the drawing with their unit";
+    let doubt = Problem::new("outline-unit-doubt", Weight::Caution, found, hint);
+    Some(doubt.expected(format!("from {small} to {large} mm")))
+}
+
 /// Takes the value out and keeps what was told.
 fn keep<T>(told: Told<T>, notes: &mut Problems) -> T {
     notes.extend(told.notes);
@@ -169,4 +195,28 @@ fn post_choice(job: &Job) -> PostChoice {
 fn short_id(outlines: &[Outline], shop: &Shop) -> String {
     let digest = Sha256::digest(format!("{outlines:?}{shop:?}"));
     format!("{:08x}", u32::from_be_bytes([digest[0], digest[1], digest[2], digest[3]]))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::Point;
+
+    #[test]
+    fn a_drawing_of_a_size_that_nothing_routed_has_is_asked_about() {
+        let drawing = |width, height| {
+            let corners = [Point::default(), Point::new(width, height)];
+            corners.into_iter().fold(Bounds::EMPTY, Bounds::with)
+        };
+        let small = unit_in_doubt(&drawing(12.0, 4.5)).expect("it is asked about");
+        assert_eq!(small.weight, Weight::Caution, "it may be meant");
+        assert!(small.found.contains("304.8 by 114.3 mm"), "as inches: {}", small.found);
+        assert!(unit_in_doubt(&drawing(304.8, 114.3)).is_none(), "a bracket is none");
+        let large = unit_in_doubt(&drawing(7620.0, 300.0)).expect("it is asked about");
+        assert!(
+            large.found.contains("300.0 by 11.8 mm"),
+            "the other way: {}",
+            large.found
+        );
+    }
 }

@@ -401,8 +401,26 @@ pub const BATTEN_STEPS: Default = Default {
     change: "not to be changed",
 };
 
+/// A drawing smaller than this both ways may be in inches.
+pub const SMALLEST_DRAWING: Default = Default {
+    name: "a drawing smaller than this both ways may be in inches",
+    value: 40.0,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+
+/// A drawing larger than this may be in another unit.
+pub const LARGEST_DRAWING: Default = Default {
+    name: "a drawing larger than this may be in another unit",
+    value: 3000.0,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+
 /// All of these, in the order they are printed.
-pub(super) const BENCH: [Default; 49] = [
+pub(super) const BENCH: [Default; 51] = [
     LEAVE,
     LEAVE_END_GRAIN,
     MOST_WASTE,
@@ -452,6 +470,8 @@ pub(super) const BENCH: [Default; 49] = [
     FINEST_FRACTION,
     CENTRE_OFF_STOCK,
     BATTEN_STEPS,
+    SMALLEST_DRAWING,
+    LARGEST_DRAWING,
 ];
 
 /// What a careful person starts a bit of this diameter at (common practice, no source): up to
