@@ -65,6 +65,8 @@ impl Frame {
             scene.letters(Text::new(Point::new(left, y), row, size).bold());
             y -= size * 1.15;
         }
+        // The heading is set larger than a name in rows.
+        y -= if rows.len() < 2 { 0.0 } else { 2.7 };
         let size = fitting(&title.heading, 6.0, room);
         scene.letters(Text::new(Point::new(left, y), title.heading.clone(), size).bold());
         let below =

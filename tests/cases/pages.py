@@ -24,7 +24,8 @@ BRACKET = [
 
 def planned(folder):
     """The bench sheets of every sample, planned into a folder."""
-    jobs = [[job] for job in sorted(glob.glob("samples/*.toml"))] + [BRACKET]
+    samples = sorted(set(glob.glob("samples/*.toml")) - {"samples/rack.toml"})
+    jobs = [[job] for job in samples] + [BRACKET]
     for job in jobs:
         name = os.path.splitext(os.path.basename(job[0]))[0]
         out = ["--out", os.path.join(folder, name)]
