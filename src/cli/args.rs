@@ -24,8 +24,9 @@ pub(super) enum Verb {
     /// Read programs back and judge them by a job: legal, fit for the bench, and cut right.
     #[command(after_help = PROVE_EXAMPLE)]
     Prove(Box<ProveArgs>),
-    /// List the bits of the rack.
-    Bits(BitsArgs),
+    /// List the bits of the rack; with an input, hold each of its bits to it: what it fits and
+    /// leaves, and what to buy.
+    Bits(Box<PlanArgs>),
     /// Print every default with its unit, its basis and how to change it.
     Defaults,
     /// List the posts, and name the one for your machine.
@@ -131,17 +132,6 @@ pub(super) struct LookArgs {
 pub(super) struct NewArgs {
     /// The job's name; NAME.toml is written, and never over another file.
     pub(super) name: String,
-}
-
-/// The options of `bits`.
-#[derive(Debug, Args)]
-pub(super) struct BitsArgs {
-    /// The rack's file [default: bits.toml in the folder for settings].
-    #[arg(long, value_name = "FILE")]
-    pub(super) bits: Option<String>,
-    /// How data is printed.
-    #[arg(long, value_enum, default_value = "human")]
-    pub(super) format: Format,
 }
 
 /// The options of `plan`.

@@ -5,6 +5,8 @@
 
 mod args;
 
+mod bits;
+
 mod posts;
 
 mod wishes;

@@ -1,7 +1,7 @@
 //! The bit rack: found, read, listed.
 
 use super::Answer;
-use super::args::{BitsArgs, Format};
+use super::args::{Format, PlanArgs};
 use super::verbs::{Reader, as_text, failed};
 use crate::diag::{Failure, Place, Problem, Source};
 use crate::files;
@@ -44,23 +44,23 @@ fn read_rack(path: &Path, name: &str, reader: &Reader) -> Result<Rack, Failure> 
 }
 
 /// Lists the rack.
-pub(super) fn list(args: &BitsArgs) -> Answer {
+pub(super) fn list(args: &PlanArgs) -> Answer {
     let reader = Reader::default();
-    let rack = match &args.bits {
+    let rack = match &args.job.bench.bits {
         Some(file) => read_rack(Path::new(file), file, &reader).map(Some),
         None => shared(&reader),
     };
     let rack = rack.and_then(|rack| rack.ok_or_else(|| Failure::input(no_rack())));
     match rack {
         Ok(rack) => {
-            let data = match args.format {
+            let data = match args.job.format {
                 Format::Human => rack.bits.iter().map(in_words).collect(),
                 Format::Json => as_data(&rack),
             };
             let talk = format!("{} bits in {}\n", rack.bits.len(), rack.name);
             Answer { code: 0, data, talk }
         }
-        Err(failure) => failed(&failure, args.format, &reader.texts.borrow()),
+        Err(failure) => failed(&failure, args.job.format, &reader.texts.borrow()),
     }
 }
 

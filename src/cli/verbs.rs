@@ -3,7 +3,7 @@
 use super::Answer;
 use super::args::{Command, Format, JobArgs, PlanArgs, Verb};
 use super::show::{Texts, shown};
-use super::{look, posts, prove, rack, start, wishes};
+use super::{bits, look, posts, prove, rack, start, wishes};
 use crate::diag::{Failure, Place, Problem, Source, Weight};
 use crate::plan::Part;
 use crate::read::{Checked, Given, Job, ShapeSource};
@@ -27,6 +27,7 @@ pub(super) fn carry_out(command: &Command) -> Answer {
         Verb::Look(args) => look::look(args),
         Verb::New(args) => start::new(args),
         Verb::Prove(args) => prove::prove(args),
+        Verb::Bits(args) if args.input.is_some() => bits::bits(args),
         Verb::Bits(args) => rack::list(args),
         Verb::Defaults => Answer { code: 0, data: defaults(), talk: String::new() },
         Verb::Posts(args) => posts::list(args),

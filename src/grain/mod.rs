@@ -4,9 +4,12 @@
 
 mod band;
 
+mod chord;
+
 mod fibre;
 
 pub use band::bands;
+pub use chord::{chord, ray};
 pub use fibre::phi;
 #[cfg(test)]
 pub(crate) use fibre::phi_after;

@@ -93,6 +93,7 @@ impl<'a> Case<'a> {
         let bit = &self.shop.bits[which];
         let stopped = self
             .stopped_by_place(atom, holding, reach)
+            .or_else(|| atom.weak.then_some(Reason::ShortGrain))
             .or_else(|| (there.wood_on_both_sides).then_some(Reason::WoodOnBothSides))
             .or_else(|| self.stopped_by_grain(index, holding));
         stopped.map_or_else(|| self.engaged(atom, bit), Able::No)
@@ -335,11 +336,11 @@ pub(super) fn meets(ring: &Loop, a: &Atom, b: &Atom) -> bool {
 }
 
 impl Able {
-    /// The same as the choice sees it.
-    pub(super) fn can(&self, atom: &Atom, s: i8) -> Can {
+    /// The same as the choice sees it; `after` where the other layer must be cut first.
+    pub(super) fn can(&self, atom: &Atom, (s, after): (i8, bool)) -> Can {
         match self {
             Self::Cut { risk, .. } => {
-                Can::Cut { risk: *risk, against: against(atom, s), after: false }
+                Can::Cut { risk: *risk, against: against(atom, s), after }
             }
             Self::Past => Can::Past,
             Self::No(_) => Can::No,

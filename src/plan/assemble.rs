@@ -1,47 +1,38 @@
 //! From outlines and shop to the whole plan: facts first, then the choice, then what follows.
 
-use super::able::Case;
+use super::able::{Able, Case};
 use super::atom::{self, Atom};
-use super::choose::{self, Chain, Choice, Offer, Worth};
-use super::holding::{self, Holding};
+use super::choose::{self, Can, Chain, Choice, Offer, Worth};
+use super::holding::{self, Holding, Size};
+use super::lap::{self, Depth};
 use super::pass::{self, Cut, Ready};
 use super::run::{self, Linked, Run, Table};
-use super::stretch::{self, Fate};
+use super::stretch::{self, Fate, LowerFate};
 use super::{
-    DoneBy, Draft, Exit, Part, Pass, Plan, Stretch, hand, mill, minutes, remark, saw,
+    DoneBy, Pass, Plan, Reason, ShortGrain, Stretch, finish, mill, remark, short,
     template,
 };
-use crate::diag::{Failure, Outcome, Problems, Told};
-use crate::geom::Loop;
+use crate::diag::{Failure, Outcome, Problems};
+use crate::geom::{Loop, Span};
 use crate::outline::Outline;
 use crate::reach::{self, Reach};
-use crate::shop::{Shop, defaults};
+use crate::shop::Shop;
 
 /// Plans the parts.
 pub(super) fn assemble(outlines: Vec<Outline>, shop: &Shop) -> Outcome<Plan> {
     let mut notes = Problems::new();
-    let small = outlines.iter().any(is_small);
-    let (holdings, stops) = holding::holdings(shop, small);
+    let size = Size::of(&outlines, shop);
+    let (holdings, stops) = holding::holdings(shop, size);
     notes.extend(stops);
     let mut parts = Vec::new();
-    for outline in outlines {
-        parts.push(facts(outline, shop, &holdings, &mut notes)?);
+    for indexed in outlines.into_iter().enumerate() {
+        parts.push(facts(indexed, shop, &holdings, &mut notes)?);
     }
     let Some(chosen) = decide(&parts, &holdings) else {
         return Err(Failure::Refused(remark::nothing_to_cut(&parts, &notes)));
     };
     let work = chosen.work(&parts, shop);
-    finish(parts, shop, (&chosen, work), notes)
-}
-
-/// Whether a part is so small that it is not held in the hands at the table. A piece that
-/// goes on past the template is not.
-fn is_small(outline: &Outline) -> bool {
-    if remark::goes_on(outline) {
-        return false;
-    }
-    let bounds = outline.loops[0].bounds();
-    bounds.width().max(bounds.height()) < defaults::SMALL_PART.value
+    finish::finish(parts, shop, (&chosen, work), notes)
 }
 
 /// One part with all facts about it.
@@ -52,14 +43,16 @@ pub(super) struct Facts {
     pub(super) guide: Outline,
     /// For each bit of the rack.
     pub(super) reach: Vec<Option<Reach>>,
+    /// Narrow places whose fibres run out.
+    pub(super) short: Vec<ShortGrain>,
     /// Its atoms.
     pub(super) atoms: Vec<Atom>,
     /// What each holding can do with each of them.
     pub(super) table: Table,
 }
 
-fn facts(
-    outline: Outline,
+pub(super) fn facts(
+    (index, outline): (usize, Outline),
     shop: &Shop,
     holdings: &[Holding],
     notes: &mut Problems,
@@ -80,16 +73,19 @@ fn facts(
         }
         reach.push(Some(facts));
     }
-    let atoms = atom::atoms(&guide, shop, &reach);
+    let short = short::short_grain(index, (&outline, &guide), shop.stock.grain);
+    let atoms = atom::atoms(&guide, shop, (&reach, &short));
     let case = Case::new(&guide, &reach, shop, &atoms);
     let table = (0..atoms.len())
         .map(|index| holdings.iter().map(|it| case.able(index, it)).collect())
         .collect();
-    Ok(Facts { outline, guide, reach, atoms, table })
+    Ok(Facts { outline, guide, reach, short, atoms, table })
 }
 
 /// The set-ups that were chosen, in working order, and what they cut.
 pub(super) struct Chosen<'a> {
+    /// All there were to choose from.
+    pub(super) rack: &'a [Holding],
     /// Each with its index among all holdings.
     pub(super) holdings: Vec<(usize, &'a Holding)>,
     /// The runs, in working order.
@@ -102,18 +98,15 @@ fn decide<'a>(parts: &[Facts], holdings: &'a [Holding]) -> Option<Chosen<'a>> {
     let offers: Vec<Offer> = holdings.iter().map(offer).collect();
     let mut linked: Vec<Linked> = Vec::new();
     for (index, part) in parts.iter().enumerate() {
-        let can = |at: usize| {
-            holdings
-                .iter()
-                .zip(&part.table[at])
-                .map(|(holding, able)| able.can(&part.atoms[at], holding.set_up.s()))
-                .collect()
-        };
-        linked.extend(run::chains(index, &part.guide, &part.atoms, &can));
+        for depth in (0..lap::DEPTHS).filter(|&depth| is_cut_at(holdings, depth)) {
+            let facts = |at: usize| part.link(at, (holdings, depth));
+            let place = (index, depth);
+            linked.extend(run::chains(place, &part.guide, &part.atoms, &facts));
+        }
     }
     let chains: Vec<Chain> = linked.iter().map(|linked| linked.chain.clone()).collect();
     let choice = choose::choose(&offers, &chains)?;
-    let order = working_order(parts, &linked, &choice);
+    let order = working_order(parts, &linked, (&choice, holdings));
     let mut runs: Vec<Run> = Vec::new();
     for (set_up, &which) in order.iter().enumerate() {
         for (linked, labels) in linked.iter().zip(&choice.by) {
@@ -125,22 +118,70 @@ fn decide<'a>(parts: &[Facts], holdings: &'a [Holding]) -> Option<Chosen<'a>> {
         (run.set_up, run::order(run, &part.guide, &part.atoms))
     });
     Some(Chosen {
+        rack: holdings,
         holdings: order.iter().map(|&which| (which, &holdings[which])).collect(),
         runs,
         worth: choice.worth,
     })
 }
 
+/// Whether any holding cuts the stock at this depth.
+fn is_cut_at(holdings: &[Holding], depth: usize) -> bool {
+    holdings.iter().any(|holding| holding.depth.index() == depth)
+}
+
+impl Facts {
+    /// Whether some holding cuts an atom right through: then it is not cut in layers.
+    fn is_cut_through(&self, at: usize, holdings: &[Holding]) -> bool {
+        let cuts = |(holding, able): (&Holding, &Able)| {
+            holding.depth == Depth::Whole && matches!(able, Able::Cut { .. })
+        };
+        holdings.iter().zip(&self.table[at]).any(cuts)
+    }
+
+    /// What each holding can do with an atom at a depth, and who can cut its other layer first.
+    fn link(&self, at: usize, (holdings, depth): (&[Holding], usize)) -> run::Facts {
+        let through = Depth::Whole.index();
+        let none = depth != through && self.is_cut_through(at, holdings);
+        let able = |holding: &Holding, able: &Able| {
+            let turn = (holding.set_up.s(), holding.depth.waits());
+            able.can(&self.atoms[at], turn)
+        };
+        let pairs = || holdings.iter().zip(&self.table[at]);
+        let can = pairs().map(|(holding, it)| {
+            if none || holding.depth.index() != depth {
+                Can::No
+            } else {
+                able(holding, it)
+            }
+        });
+        let goes_first = |(holding, it): (&Holding, &Able)| {
+            let other = ![through, depth].contains(&holding.depth.index());
+            other && matches!(able(holding, it), Can::Cut { after: false, .. })
+        };
+        let first =
+            if depth == through { Vec::new() } else { pairs().map(goes_first).collect() };
+        (can.collect(), first)
+    }
+}
+
 fn offer(holding: &Holding) -> Offer {
+    let mut laps = vec![0; lap::DEPTHS];
+    laps[holding.depth.index()] = u32::try_from(holding.layers.len()).expect("few laps");
     Offer {
         face_b: holding.set_up.template_face == crate::shop::Face::B,
-        laps: vec![u32::try_from(holding.layers.len()).expect("few laps")],
+        laps,
         template_offset: holding.template_offset,
     }
 }
 
-/// The set-ups chosen, the one that cuts most end grain first: ends before long grain.
-fn working_order(parts: &[Facts], linked: &[Linked], choice: &Choice) -> Vec<usize> {
+/// The set-ups chosen: those that wait for a layer after the others, else the one that cuts
+/// most end grain first, ends before long grain.
+fn working_order(
+    parts: &[Facts],
+    linked: &[Linked],
+    (choice, holdings): (&Choice, &[Holding]),
+) -> Vec<usize> {
     let end_grain = |which: usize| -> f64 {
         linked
             .iter()
@@ -155,7 +196,10 @@ fn working_order(parts: &[Facts], linked: &[Linked], choice: &Choice) -> Vec<usi
             .sum()
     };
     let mut order = choice.chosen.clone();
-    order.sort_by(|&a, &b| end_grain(b).total_cmp(&end_grain(a)));
+    order.sort_by(|&a, &b| {
+        let waits = |which: usize| holdings[which].depth.waits();
+        waits(a).cmp(&waits(b)).then(end_grain(b).total_cmp(&end_grain(a)))
+    });
     order
 }
 
@@ -170,6 +214,13 @@ pub(super) struct Work {
 }
 
 impl Chosen<'_> {
+    /// The bits in use, each once, by index.
+    pub(super) fn bits(&self) -> impl Iterator<Item = usize> {
+        let used: std::collections::BTreeSet<usize> =
+            self.holdings.iter().map(|(_, holding)| holding.set_up.bit).collect();
+        used.into_iter()
+    }
+
     fn work(&self, parts: &[Facts], shop: &Shop) -> Work {
         let ready: Vec<Ready<'_>> = parts
             .iter()
@@ -194,61 +245,108 @@ impl Chosen<'_> {
     fn fates(&self, index: usize, part: &Facts, cuts: &[Cut]) -> Vec<Fate> {
         let used: Vec<usize> =
             self.holdings.iter().map(|(_, holding)| holding.set_up.bit).collect();
-        let mut run_of = vec![None; part.atoms.len()];
+        let mut run_of = vec![[None; lap::DEPTHS]; part.atoms.len()];
         for (run, cuts) in self.runs.iter().enumerate().rev() {
             if cuts.part == index {
-                cuts.atoms.iter().for_each(|&at| run_of[at] = Some(run));
+                cuts.atoms.iter().for_each(|&at| run_of[at][cuts.depth] = Some(run));
             }
         }
         let mut fates = Vec::new();
         for (at, atom) in part.atoms.iter().enumerate() {
-            let run = run_of[at];
-            let s = run.map(|run| self.holdings[self.runs[run].set_up].1.set_up.s());
-            let why = s.map_or_else(
-                || stretch::why_by_hand(&part.table[at]),
-                |s| stretch::why_routed(atom, s),
-            );
+            let [whole, upper, lower] = run_of[at];
+            let run = whole.or(upper);
             let touched = used.iter().any(|&bit| atom.bits[bit].touched);
-            let fate = Fate { atom: atom.clone(), run, touched, why };
+            let why = self.why(run, (part, at));
+            // Where a bit gets through there are no layers; nor where none touches.
+            let parted = whole.is_none() && (upper.is_some() || lower.is_some());
+            let lower = self.border().filter(|_| parted).map(|from| {
+                let why = match lower {
+                    Some(_) => self.why(lower, (part, at)),
+                    None => self.why_lower_by_hand(&part.table[at]),
+                };
+                LowerFate { from, run: lower, why }
+            });
+            let fate = Fate { atom: atom.clone(), run, touched, why, lower };
             fates.extend(trimmed(fate, part, cuts));
         }
         fates
     }
+
+    /// Why a run cuts an atom, or why none does.
+    fn why(&self, run: Option<usize>, (part, at): (&Facts, usize)) -> Reason {
+        let s = run.map(|run| self.holdings[self.runs[run].set_up].1.set_up.s());
+        s.map_or_else(
+            || stretch::why_by_hand(&part.table[at]),
+            |s| stretch::why_routed(&part.atoms[at], s),
+        )
+    }
+
+    /// Why a lower layer is left to the hand, of what the rack's holdings for it can do there.
+    fn why_lower_by_hand(&self, ables: &[Able]) -> Reason {
+        let lower = self
+            .rack
+            .iter()
+            .zip(ables)
+            .filter(|(holding, _)| matches!(holding.depth, Depth::Lower { .. }));
+        let ables: Vec<Able> = lower.map(|(_, able)| able.clone()).collect();
+        if ables.is_empty() {
+            return Reason::BitTooShort;
+        }
+        match stretch::why_by_hand(&ables) {
+            Reason::UphillEverywhere => Reason::LayerUphill,
+            why => why,
+        }
+    }
+
+    /// How deep below face A the lower layer begins, where the stock is cut in two.
+    fn border(&self) -> Option<f64> {
+        let upper = self.holdings.iter().find(|(_, it)| it.depth == Depth::Upper)?.1;
+        upper.layers.last()?.to
+    }
 }
 
-/// An atom with what no safe start leaves of it cut off for the hand.
+/// An atom with what no safe start leaves of it cut off for the hand, at each depth.
 fn trimmed(fate: Fate, part: &Facts, cuts: &[Cut]) -> Vec<Fate> {
     let ring = &part.guide.loops[fate.atom.span.on];
-    let mut whole = vec![fate];
-    let trims = |fate: &Fate| {
-        let run = fate.run?;
-        let cut = cuts.iter().find(|cut| cut.run == run && cut.trimmed.is_some())?;
+    let trims = |run: Option<usize>| {
+        let cut =
+            cuts.iter().find(|cut| Some(cut.run) == run && cut.trimmed.is_some())?;
         cut.trimmed
     };
-    let Some(span) = trims(&whole[0]) else { return whole };
-    for border in [span.from, span.to()] {
-        whole = whole
-            .into_iter()
-            .flat_map(|fate| {
-                let at = ring.wrapped(border - fate.atom.span.from);
-                let inside = crate::geom::tolerance::CHECK < at
-                    && at < fate.atom.span.length - crate::geom::tolerance::CHECK;
-                if !inside {
-                    return vec![fate];
-                }
-                let (first, mut second) = fate.atom.cut_at(at);
-                second.span.from = ring.wrapped(second.span.from);
-                vec![Fate { atom: first, ..fate.clone() }, Fate { atom: second, ..fate }]
-            })
-            .collect();
+    let upper = trims(fate.run);
+    let lower = trims(fate.lower.as_ref().and_then(|lower| lower.run));
+    let mut whole = vec![fate];
+    for border in [upper, lower].into_iter().flatten().flat_map(|it| [it.from, it.to()]) {
+        whole =
+            whole.into_iter().flat_map(|fate| parted_at(fate, ring, border)).collect();
     }
     for fate in &mut whole {
-        if atom::holds(ring, &span, fate.atom.middle()) {
+        let middle = fate.atom.middle();
+        let lies_in = |span: Option<Span>| {
+            span.is_some_and(|span| atom::holds(ring, &span, middle))
+        };
+        if lies_in(upper) {
             fate.run = None;
-            fate.why = super::Reason::NoSafeStart;
+            fate.why = Reason::NoSafeStart;
+        }
+        if let Some(below) = fate.lower.as_mut().filter(|_| lies_in(lower)) {
+            below.run = None;
+            below.why = Reason::NoSafeStart;
         }
     }
     whole
+}
+
+/// An atom cut in two at a place on its loop, where that lies inside it.
+fn parted_at(fate: Fate, ring: &Loop, border: f64) -> Vec<Fate> {
+    const LEAST: f64 = crate::geom::tolerance::CHECK;
+    let at = ring.wrapped(border - fate.atom.span.from);
+    if at <= LEAST || fate.atom.span.length - LEAST <= at {
+        return vec![fate];
+    }
+    let (first, mut second) = fate.atom.cut_at(at);
+    second.span.from = ring.wrapped(second.span.from);
+    vec![Fate { atom: first, ..fate.clone() }, Fate { atom: second, ..fate }]
 }
 
 /// Passes with their stretches, stretches with their passes. A pass that has none left is
@@ -259,7 +357,7 @@ fn joined(cuts: Vec<Cut>, named: Vec<stretch::Named>) -> Work {
     let mut last_pass: Vec<(usize, usize)> = Vec::new();
     for cut in cuts {
         let mut own: Vec<usize> =
-            (0..named.len()).filter(|&index| named[index].run == Some(cut.run)).collect();
+            (0..named.len()).filter(|&index| named[index].is_cut_by(cut.run)).collect();
         if own.is_empty() {
             continue;
         }
@@ -286,104 +384,17 @@ fn joined(cuts: Vec<Cut>, named: Vec<stretch::Named>) -> Work {
     let stretches = named
         .into_iter()
         .map(|named| {
-            let number = named.run.and_then(|run| {
-                last_pass.iter().find(|(of, _)| *of == run).map(|(_, number)| *number)
-            });
-            let done_by = number.map_or(DoneBy::Hand, DoneBy::Pass);
-            Stretch { done_by, ..named.stretch }
+            let done_by = |run: Option<usize>| {
+                let pass = last_pass.iter().find(|(of, _)| Some(*of) == run);
+                pass.map_or(DoneBy::Hand, |(_, number)| DoneBy::Pass(*number))
+            };
+            let mut stretch = named.stretch;
+            stretch.done_by = done_by(named.run);
+            if let Some(lower) = &mut stretch.lower {
+                lower.done_by = done_by(named.lower_run);
+            }
+            stretch
         })
         .collect();
     Work { stretches, passes, over_points }
-}
-
-/// Whether the stretch beyond a pass's last one, in the bit's own way, is left to the hand.
-fn hand_work_follows(
-    pass: &Pass,
-    ring: &Loop,
-    (stretches, forward): (&[Stretch], bool),
-) -> bool {
-    const BEYOND: f64 = 10.0 * crate::geom::tolerance::CHECK;
-    let last = if forward { pass.stretches.last() } else { pass.stretches.first() };
-    let Some(&last) = last else { return false };
-    let span = stretches[last].span;
-    let at = if forward { span.to() + BEYOND } else { span.from - BEYOND };
-    stretches.iter().any(|stretch| {
-        stretch.part == pass.part
-            && stretch.span.on == span.on
-            && ring.wrapped(at - stretch.span.from) < stretch.span.length
-            && stretch.done_by == DoneBy::Hand
-    })
-}
-
-/// Template, saw line, hand work, notes: what follows from the choice.
-fn finish(
-    facts: Vec<Facts>,
-    shop: &Shop,
-    (chosen, work): (&Chosen<'_>, Work),
-    mut notes: Problems,
-) -> Outcome<Plan> {
-    let offset = chosen.holdings[0].1.template_offset;
-    notes.extend(remark::remarks(&facts, shop, chosen, &work));
-    let guides: Vec<(&Outline, f64)> =
-        facts.iter().map(|part| (&part.guide, offset)).collect();
-    let templates = template::templates(&guides, shop)?;
-    let parts: Vec<Part> = facts
-        .into_iter()
-        .zip(templates)
-        .map(|(part, template)| {
-            let finished = finished(&part.reach, chosen);
-            Part {
-                outline: part.outline,
-                guide: part.guide,
-                template,
-                template_offset: offset,
-                count: shop.count,
-                reach: part.reach,
-                finished,
-            }
-        })
-        .collect();
-    let Work { stretches, mut passes, .. } = work;
-    let set_ups: Vec<_> = chosen.holdings.iter().map(|(_, it)| it.set_up).collect();
-    for pass in passes.iter_mut().filter(|pass| pass.exit.0 == Exit::Overlap) {
-        let ring = &parts[pass.part].guide.loops[pass.span.on];
-        if hand_work_follows(pass, ring, (&stretches, 0 < set_ups[pass.set_up].s())) {
-            pass.exit.0 = Exit::BeforeHandWork;
-        }
-    }
-    let draft = Draft { set_ups: &set_ups, stretches: &stretches, passes: &passes };
-    let hand = hand::hand_work(&parts, &draft, shop);
-    let (saw, told) = saw::saw_lines(&parts, &stretches, shop);
-    notes.extend(told.into_iter().map(remark::weighed));
-    let least_cut_length = remark::least_cut_length(shop, chosen);
-    let minutes = minutes::minutes(&draft, &hand);
-    let plan = Plan {
-        parts,
-        set_ups,
-        stretches,
-        passes,
-        hand,
-        saw,
-        least_cut_length,
-        cost: chosen.worth.cost(),
-        minutes,
-        notes,
-    };
-    Ok(Told { value: plan, notes: Problems::new() })
-}
-
-/// What the chosen bits leave standing: of one bit exactly; of several, what the one that gets
-/// farthest leaves, since whatever it alone can reach it is also given to cut.
-fn finished(reach: &[Option<Reach>], chosen: &Chosen<'_>) -> Vec<Loop> {
-    chosen
-        .holdings
-        .iter()
-        .filter_map(|(_, holding)| reach[holding.set_up.bit].as_ref())
-        .min_by(|a, b| left(a).total_cmp(&left(b)))
-        .map_or_else(Vec::new, |reach| reach.finished.clone())
-}
-
-/// The area a bit leaves in the places it cannot reach.
-fn left(reach: &Reach) -> f64 {
-    reach.sites.iter().map(|site| site.area).sum::<f64>() + reach.shallow.1
 }

@@ -1,7 +1,7 @@
 //! Bits of routed edge so small that everything about them is one: one piece of the outline,
 //! one band, one side of the grain, touched or not by each bit. Stretches are made of them.
 
-use super::{engage, sides};
+use super::{ShortGrain, engage, sides};
 use crate::geom::{Loop, Piece, Span, tolerance};
 use crate::grain::{self, Band, BandRun};
 use crate::outline::Outline;
@@ -19,6 +19,8 @@ pub(super) struct Atom {
     pub(super) band: Band,
     /// For each bit of the rack.
     pub(super) bits: Vec<BitThere>,
+    /// Whether the wood behind it is too weak for the router.
+    pub(super) weak: bool,
 }
 
 /// What a bit of the rack meets there.
@@ -78,19 +80,32 @@ pub(super) fn waste_for(bit: &Bit, wanted: f64) -> f64 {
 }
 
 /// The atoms of one part's guide, in order of loop and place; `reach` is in the rack's order.
-pub(super) fn atoms(guide: &Outline, shop: &Shop, reach: &[Option<Reach>]) -> Vec<Atom> {
+pub(super) fn atoms(
+    guide: &Outline,
+    shop: &Shop,
+    (reach, short): (&[Option<Reach>], &[ShortGrain]),
+) -> Vec<Atom> {
     let mut all = Vec::new();
     for run in grain::bands(guide, shop.stock.grain) {
         let ring = &guide.loops[run.span.on];
         let mut cuts = before_points(ring, &run);
+        let weak = short.iter().filter(|it| it.goes_to_the_hand());
+        let weak: Vec<Span> = weak.map(|it| it.span).collect();
+        cuts.extend(span_borders(ring, &run, &weak));
         for (bit, reach) in shop.bits.iter().zip(reach) {
             let Some(reach) = reach else { continue };
-            cuts.extend(touch_borders(ring, &run, reach));
+            cuts.extend(span_borders(ring, &run, &reach.touched));
             cuts.extend(sides::borders(guide, &run.span, Bitten::of(bit, shop)));
         }
         cuts.sort_by(f64::total_cmp);
         for (span, phi) in split(ring, &run, shop.stock.grain, &cuts) {
-            all.push(Atom { span, phi, band: run.band, bits: Vec::new() });
+            let mut atom =
+                Atom { span, phi, band: run.band, bits: Vec::new(), weak: false };
+            let middle = atom.middle();
+            atom.weak = weak
+                .iter()
+                .any(|place| place.on == span.on && holds(ring, place, middle));
+            all.push(atom);
         }
     }
     for atom in &mut all {
@@ -140,10 +155,9 @@ pub(super) fn holds(ring: &Loop, span: &Span, along: f64) -> bool {
     ring.wrapped(along - span.from) <= span.length
 }
 
-/// Where a bit begins or ceases to touch within a run, from its start.
-fn touch_borders(ring: &Loop, run: &BandRun, reach: &Reach) -> Vec<f64> {
-    reach
-        .touched
+/// Where spans begin or end within a run, from its start.
+fn span_borders(ring: &Loop, run: &BandRun, spans: &[Span]) -> Vec<f64> {
+    spans
         .iter()
         .filter(|span| span.on == run.span.on)
         .flat_map(|span| [span.from, span.to()])

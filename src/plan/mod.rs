@@ -4,15 +4,20 @@ mod able;
 mod assemble;
 mod atom;
 mod choose;
+mod contact;
 mod ear;
 mod engage;
+mod finish;
 mod hand;
 mod holding;
+mod lap;
 #[cfg(test)]
 mod laws;
+mod leave;
 mod mill;
 mod minutes;
 mod pass;
+mod rack;
 mod reason;
 mod remark;
 mod run;
@@ -22,13 +27,19 @@ mod set_out;
 mod setup;
 #[cfg(test)]
 mod shapes;
+mod short;
 mod sides;
 mod start;
 mod stretch;
 mod template;
+mod trial;
 
+pub use contact::Contact;
+pub use leave::{Saw, Sawn, TakeDown, Thick};
+pub use rack::{BitRow, Purchase, Rack, rack};
 pub use reason::Reason;
-pub use setup::{SetUp, Turn};
+pub use setup::{Carried, SetUp, Turn};
+pub use short::ShortGrain;
 
 use crate::diag::{Outcome, Problem};
 use crate::geom::{Loop, Piece, Point, Span};
@@ -64,6 +75,28 @@ pub struct Stretch {
     pub done_by: DoneBy,
     /// Why.
     pub why: Reason,
+    /// What becomes of the lower layer, where no bit gets through the stock here; the rest is
+    /// then about the upper layer alone.
+    pub lower: Option<Lower>,
+}
+
+/// The lower layer of a stretch.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Lower {
+    /// Where it begins, in mm below face A.
+    pub from: f64,
+    /// Who does it.
+    pub done_by: DoneBy,
+    /// Why.
+    pub why: Reason,
+}
+
+impl Stretch {
+    /// Whether anything of it is left to the hand.
+    pub fn is_by_hand(&self) -> bool {
+        let lower = self.lower.as_ref().map(|lower| lower.done_by);
+        self.done_by == DoneBy::Hand || lower == Some(DoneBy::Hand)
+    }
 }
 
 /// Who does a stretch.
@@ -166,6 +199,10 @@ pub struct Pass {
     pub exit: (Exit, Point),
     /// Blocks to fix, each with the place it backs.
     pub backers: Vec<Point>,
+    /// How much of the bit stands in wood along it.
+    pub contact: Vec<Contact>,
+    /// The same on arriving in the inside corner it ends in, in degrees.
+    pub arrival: Option<f64>,
     /// Why it stands where it stands in the order.
     pub why: Reason,
 }
@@ -283,6 +320,13 @@ pub struct Part {
     pub finished: Vec<Loop>,
 }
 
+impl Part {
+    /// Whether any of a loop's edge is routed.
+    pub fn has_routed(&self, on: usize) -> bool {
+        self.guide.edges_of(on).any(|edge| edge.role == crate::read::Role::Rout)
+    }
+}
+
 /// What is settled before the hand work is worked out.
 #[derive(Debug, Clone, Copy)]
 pub struct Draft<'a> {
@@ -323,6 +367,14 @@ pub struct Plan {
     pub hand: Vec<HandWork>,
     /// The saw lines.
     pub saw: Vec<SawLine>,
+    /// What saws each routed loop.
+    pub sawn: Vec<Sawn>,
+    /// Where the saw leaves more than its line says.
+    pub thick: Vec<Thick>,
+    /// The stretch that is tried first on an offcut: the worst of those routed.
+    pub trial: Option<usize>,
+    /// Narrow places whose fibres run out.
+    pub short_grain: Vec<ShortGrain>,
     /// The least cutting length that would do, for bits whose length is not known, in mm.
     pub least_cut_length: Option<f64>,
     /// What decided for these set-ups.

@@ -2,6 +2,7 @@
 
 use super::atom::Atom;
 use super::holding::Holding;
+use super::lap;
 use super::run::{self, Run, Table};
 use super::start::{Begin, End, Ground, span};
 use super::{Exit, Feed, Layer, Pass, Reason, Start};
@@ -45,24 +46,24 @@ pub(super) fn passes(
     shop: &Shop,
 ) -> Vec<Cut> {
     let mut cuts: Vec<Cut> = Vec::new();
-    let mut done: Vec<Vec<usize>> = vec![Vec::new(); parts.len()];
+    let mut done: Vec<Done> = parts.iter().map(|_| Done::default()).collect();
     let mut trimmed: Vec<Vec<Span>> = vec![Vec::new(); parts.len()];
     for (set_up, &holding) in chosen.iter().enumerate() {
         for layer in &holding.1.layers {
-            let before = done.clone();
-            let mut in_lap = before;
+            let mut in_lap = done.clone();
             for (index, run) in runs.iter().enumerate() {
                 if run.set_up != set_up {
                     continue;
                 }
                 let part = &parts[run.part];
+                let done_here = in_lap[run.part].at(run.depth);
                 let ground = Ground {
                     guide: part.guide,
                     outline: part.outline,
                     atoms: part.atoms,
                     table: part.table,
                     holding,
-                    done: &in_lap[run.part],
+                    done: &done_here,
                     trimmed: &trimmed[run.part],
                     shop,
                     template_on: layer.template_on,
@@ -71,14 +72,36 @@ pub(super) fn passes(
                 let cut = cut(&ground, (index, run), (number, *layer));
                 trimmed[run.part].extend(cut.trimmed);
                 cuts.push(cut);
-                in_lap[run.part].extend(&run.atoms);
+                in_lap[run.part].add(run);
             }
         }
         for run in runs.iter().filter(|run| run.set_up == set_up) {
-            done[run.part].extend(&run.atoms);
+            done[run.part].add(run);
         }
     }
     cuts
+}
+
+/// What is routed of a part, as atoms: right through, and layer by layer.
+#[derive(Debug, Clone, Default)]
+struct Done {
+    by_depth: [Vec<usize>; lap::DEPTHS],
+}
+
+impl Done {
+    fn add(&mut self, run: &Run) {
+        self.by_depth[run.depth].extend(&run.atoms);
+    }
+
+    /// What is routed at a depth.
+    fn at(&self, depth: usize) -> Vec<usize> {
+        let through = lap::Depth::Whole.index();
+        let mut here = self.by_depth[through].clone();
+        if depth != through {
+            here.extend(&self.by_depth[depth]);
+        }
+        here
+    }
 }
 
 /// One pass along one run at one depth.
@@ -100,6 +123,8 @@ fn cut(
         start: (Start::SwingIn, crate::geom::Point::default()),
         exit: (Exit::Closed, crate::geom::Point::default()),
         backers: Vec::new(),
+        contact: Vec::new(),
+        arrival: None,
         why: why(ground, run),
     };
     if run.closed {

@@ -15,6 +15,8 @@ pub enum Reason {
     BitCannotReach,
     /// It would be uphill in every set-up the rack gives.
     UphillEverywhere,
+    /// The lower layer of thick stock is uphill where the upper is downhill: the motor turns.
+    LayerUphill,
     /// End grain at a point that cannot be backed.
     CannotBeBacked,
     /// A short piece of end grain that runs into an inside corner.
@@ -29,6 +31,8 @@ pub enum Reason {
     NoEntry,
     /// The part is too small to be held for it.
     PartTooSmall,
+    /// A narrow place of short grain would break.
+    ShortGrain,
     /// No pass can start or end safely here.
     NoSafeStart,
     /// No bit on the rack is long enough.
@@ -53,6 +57,9 @@ impl Reason {
             }
             Self::BitCannotReach => "the bit cannot get in",
             Self::UphillEverywhere => "uphill in every set-up these bits give",
+            Self::LayerUphill => {
+                "uphill below: turned over, the tooth runs the other way"
+            }
             Self::CannotBeBacked => "end grain at a point that cannot be backed",
             Self::ShortEndGrain => {
                 "a short piece of end grain that runs into an inside corner"
@@ -62,6 +69,7 @@ impl Reason {
             Self::WoodOnBothSides => "wood would stand on both sides of the bit",
             Self::NoEntry => "no entry hole clears the turning bit",
             Self::PartTooSmall => "the part is too small to be held for it",
+            Self::ShortGrain => "short grain: the narrow place would break",
             Self::NoSafeStart => "no pass can start or end safely here",
             Self::BitTooShort => "no bit on the rack is long enough",
             Self::BitNotUsable => "the bit cannot be used here; see the notes",

@@ -7,7 +7,7 @@ use crate::geom::Loop;
 use crate::grain::Band;
 use crate::outline::{LoopKind, Outline};
 
-/// A chain of the choice with the atoms it stands for.
+/// A chain of the choice with the atoms it stands for; its layer is the depth's place.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Linked {
     /// Index of the part.
@@ -25,18 +25,24 @@ pub(super) struct Run {
     pub(super) part: usize,
     /// Index of the set-up among those chosen, in working order.
     pub(super) set_up: usize,
+    /// What of the stock it cuts, as its place among the kinds of depth.
+    pub(super) depth: usize,
     /// The part's atoms it cuts, in the order of the walk.
     pub(super) atoms: Vec<usize>,
     /// Whether it goes right round its loop.
     pub(super) closed: bool,
 }
 
-/// The chains of one part: its atoms loop by loop, broken where an edge is not routed.
+/// What is known of a link: who can cut it, and who its other layer.
+pub(super) type Facts = (Vec<Can>, Vec<bool>);
+
+/// The chains of one part at one depth: its atoms loop by loop, broken where an edge is not
+/// routed; none where no holding cuts anything.
 pub(super) fn chains(
-    part: usize,
+    (part, depth): (usize, usize),
     guide: &Outline,
     atoms: &[Atom],
-    can: &dyn Fn(usize) -> Vec<Can>,
+    facts: &dyn Fn(usize) -> Facts,
 ) -> Vec<Linked> {
     let mut all = Vec::new();
     for (on, ring) in guide.loops.iter().enumerate() {
@@ -52,13 +58,12 @@ pub(super) fn chains(
         for group in groups(ring, atoms, here, closed) {
             let links = group
                 .iter()
-                .map(|&index| Link {
-                    length: atoms[index].span.length,
-                    can: can(index),
-                    first: Vec::new(),
+                .map(|&index| {
+                    let (can, first) = facts(index);
+                    Link { length: atoms[index].span.length, can, first }
                 })
                 .collect();
-            let chain = Chain { links, closed, layer: 0 };
+            let chain = Chain { links, closed, layer: depth };
             all.push(Linked { part, atoms: group, chain });
         }
     }
@@ -106,6 +111,7 @@ pub(super) fn runs(
     let run = |places: Vec<usize>, closed: bool| Run {
         part: linked.part,
         set_up,
+        depth: linked.chain.layer,
         atoms: places.into_iter().map(|at| linked.atoms[at]).collect(),
         closed,
     };

@@ -103,6 +103,11 @@ impl Leaves {
         }
     }
 
+    /// What is left where nothing asks for less.
+    pub(super) const fn plain(&self) -> f64 {
+        self.plain
+    }
+
     /// What is left where the edge runs in this band at this angle to the grain.
     pub(super) fn at(&self, band: Band, phi: f64) -> f64 {
         if band == Band::EndGrain {

@@ -46,6 +46,25 @@ impl Turn {
     }
 }
 
+/// What the base rides on by hand, or lies on the table.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Carried {
+    /// The template.
+    Template,
+    /// The part.
+    Part,
+}
+
+impl Carried {
+    /// The word for it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Template => "template",
+            Self::Part => "part",
+        }
+    }
+}
+
 impl SetUp {
     /// The face of the wood the motor is on.
     pub const fn motor_face(self) -> Face {
@@ -68,6 +87,15 @@ impl SetUp {
         match self.motor_face() {
             Face::A => 1,
             Face::B => -1,
+        }
+    }
+
+    /// What carries the router's base by hand, or slides on the table: its face must be flush,
+    /// every fastening sunk, and wide enough to carry it.
+    pub const fn carried_on(self) -> Carried {
+        match self.guide {
+            Guide::Shank | Guide::Bush => Carried::Template,
+            Guide::Tip => Carried::Part,
         }
     }
 
@@ -142,6 +170,10 @@ mod tests {
             assert_eq!(set_up.s(), s, "{set_up:?}");
             assert_eq!(set_up.face_up() == template_face, template_up, "{set_up:?}");
             assert_eq!(set_up.seen_outside(), seen, "{set_up:?}");
+            // By hand the base lies on the face that is up; the table under the other one.
+            let on_template = (station == Hand) == template_up;
+            let carried = if on_template { Carried::Template } else { Carried::Part };
+            assert_eq!(set_up.carried_on(), carried, "{set_up:?}");
         }
     }
 

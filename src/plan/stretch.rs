@@ -2,7 +2,7 @@
 
 use super::able::{Able, meets};
 use super::atom::{self, Atom};
-use super::{DoneBy, Reason, Stretch};
+use super::{DoneBy, Lower, Reason, Stretch};
 use crate::geom::Loop;
 use crate::grain::Band;
 use crate::outline::Outline;
@@ -19,6 +19,19 @@ pub(super) struct Fate {
     pub(super) touched: bool,
     /// Why.
     pub(super) why: Reason,
+    /// What becomes of the lower layer, where there are two.
+    pub(super) lower: Option<LowerFate>,
+}
+
+/// What becomes of the lower layer of an atom.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct LowerFate {
+    /// Where it begins, in mm below face A.
+    pub(super) from: f64,
+    /// The run that cuts it, or none: the hand.
+    pub(super) run: Option<usize>,
+    /// Why.
+    pub(super) why: Reason,
 }
 
 /// A stretch and the run that cuts it.
@@ -28,6 +41,15 @@ pub(super) struct Named {
     pub(super) stretch: Stretch,
     /// The run that cuts it, or none: the hand.
     pub(super) run: Option<usize>,
+    /// The run that cuts its lower layer, if one does.
+    pub(super) lower_run: Option<usize>,
+}
+
+impl Named {
+    /// Whether a run cuts it, or its lower layer.
+    pub(super) fn is_cut_by(&self, run: usize) -> bool {
+        [self.run, self.lower_run].contains(&Some(run))
+    }
 }
 
 /// The stretches of one part, in order of loop and place, with names from `named_before` on.
@@ -76,6 +98,7 @@ fn one(ring: &Loop, before: &Fate, fate: &Fate) -> bool {
         && before.run == fate.run
         && before.touched == fate.touched
         && before.why == fate.why
+        && before.lower == fate.lower
         && (a.phi.1 - b.phi.0).abs() < defaults::CORNER.value
         && atom::turn_at(ring, b.span.from).abs() <= 0.0
 }
@@ -92,8 +115,14 @@ fn alone(fate: &Fate) -> Named {
         touched: fate.touched,
         done_by: DoneBy::Hand,
         why: fate.why.clone(),
+        lower: fate.lower.as_ref().map(|lower| Lower {
+            from: lower.from,
+            done_by: DoneBy::Hand,
+            why: lower.why.clone(),
+        }),
     };
-    Named { stretch, run: fate.run }
+    let lower_run = fate.lower.as_ref().and_then(|lower| lower.run);
+    Named { stretch, run: fate.run, lower_run }
 }
 
 /// `A` to `Z`, then `AA`, `AB`, …
@@ -122,7 +151,7 @@ pub(super) fn why_by_hand(ables: &[Able]) -> Reason {
     let says = |reason: &Reason| match reason {
         Reason::WoodOnBothSides => 0,
         Reason::NoEntry => 1,
-        Reason::NoSafeStart => 2,
+        Reason::ShortGrain | Reason::NoSafeStart => 2,
         Reason::EndGrainInHollow => 3,
         Reason::ShortEndGrain => 4,
         Reason::CannotBeBacked => 5,

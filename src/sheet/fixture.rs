@@ -113,6 +113,10 @@ pub(super) fn plan(set_ups: Vec<SetUp>) -> Plan {
         passes: passes(),
         hand: hand(),
         saw: vec![saw()],
+        sawn: Vec::new(),
+        thick: Vec::new(),
+        trial: None,
+        short_grain: Vec::new(),
         least_cut_length: Some(20.0),
         cost: Cost { left: 0.0, care: 0.0, minutes: 9.0, against: 0.0 },
         minutes: 12.0,
@@ -136,6 +140,7 @@ fn stretches() -> Vec<Stretch> {
             touched: true,
             done_by,
             why: Reason::AlongTheGrain,
+            lower: None,
         };
     let quarter = std::f64::consts::PI * 7.5;
     vec![
@@ -181,6 +186,8 @@ fn passes() -> Vec<Pass> {
         start,
         exit,
         backers: Vec::new(),
+        contact: Vec::new(),
+        arrival: None,
         why: Reason::EndsFirst,
     };
     let mut first = pass(

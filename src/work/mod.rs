@@ -89,6 +89,18 @@ fn draft(job: &Job, load: &Load<'_>) -> Outcome<Drafted> {
     Ok(Told { value: Drafted { plan, shop, id }, notes })
 }
 
+/// Holds the rack to a job: what each bit does there, and what to buy.
+///
+/// # Errors
+/// As [`plan_job`].
+pub fn rack(job: &Job, load: &Load<'_>) -> Result<(plan::Rack, Shop), Failure> {
+    let outlines = outlines(job, load)?.value;
+    check_size(&outlines)?;
+    let bounds = outlines.iter().map(Outline::bounds).collect();
+    let shop = shop::shop(job, bounds)?.value;
+    Ok((plan::rack(&outlines, &shop)?, shop))
+}
+
 /// The outlines of a job's parts: of a drawing, of walks, or of the two halves of a board.
 ///
 /// # Errors

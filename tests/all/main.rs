@@ -10,4 +10,5 @@ mod left;
 mod prove;
 mod ramps;
 mod samples;
+mod scenarios;
 mod svg;

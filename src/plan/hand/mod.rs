@@ -10,6 +10,8 @@ mod stretch;
 
 mod tool;
 
+mod whole;
+
 use super::{Draft, HandWork, Part};
 use crate::outline::LoopKind;
 use crate::shop::Shop;
@@ -31,6 +33,7 @@ pub(super) fn hand_work(parts: &[Part], draft: &Draft<'_>, shop: &Shop) -> Vec<H
         let places = site::works(&ground, &sites);
         stretch::take_with_corners(&ground, &mut work, &places);
         work.extend(places);
+        whole::openings(&ground, &mut work);
         work.sort_by(|a, b| rank(&ground, a).compare(&rank(&ground, b)));
         all.extend(work);
     }

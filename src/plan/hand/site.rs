@@ -1,6 +1,6 @@
 //! Places the bits leave: which of them are left to do, and what each one is.
 
-use super::super::{DoneBy, HandKind, HandWork, Reason, RidesOn};
+use super::super::{DoneBy, HandKind, HandWork, Reason, RidesOn, Stretch};
 use super::ground::Ground;
 use super::how;
 use super::tool::site_tool;
@@ -38,17 +38,28 @@ pub(super) fn listed<'a>(ground: &Ground<'a>) -> Vec<&'a Site> {
     listed
 }
 
-/// The smallest bit that runs beside a place, by its index in the rack.
+/// The smallest bit that runs beside a place, by its index in the rack; past the bit of wall
+/// beside it that no pass can start on.
 fn finest_beside(ground: &Ground<'_>, site: &Site) -> Option<usize> {
     let beside = |span: &Span| {
         let touches = |wall: &Span| ground.adjoins(span, wall);
         site.walls.iter().any(touches) || REPAIR < ground.covered(span, &site.walls)
     };
+    let unstarted =
+        |stretch: &Stretch| stretch.why == Reason::NoSafeStart && beside(&stretch.span);
+    let between: Vec<Span> = ground
+        .stretches()
+        .filter(|(_, stretch)| unstarted(stretch))
+        .map(|(_, stretch)| stretch.span)
+        .collect();
+    let near = |span: &Span| {
+        beside(span) || between.iter().any(|other| ground.adjoins(span, other))
+    };
     let width =
         |bit: &usize| ground.shop.bits.get(*bit).map_or(f64::MAX, |b| b.cutter.mm());
     ground
         .stretches()
-        .filter(|(_, stretch)| beside(&stretch.span))
+        .filter(|(_, stretch)| near(&stretch.span))
         .filter_map(|(_, stretch)| ground.bit_of(stretch))
         .min_by(|a, b| width(a).total_cmp(&width(b)).then(a.cmp(b)))
 }

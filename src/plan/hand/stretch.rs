@@ -1,6 +1,6 @@
 //! Stretches that no pass cuts: planed, shaved, rasped or pared to the line.
 
-use super::super::{DoneBy, FromFace, HandKind, HandWork, RidesOn, Stretch, Tool};
+use super::super::{DoneBy, FromFace, HandKind, HandWork, Lower, RidesOn, Stretch, Tool};
 use super::ground::Ground;
 use super::how;
 use super::site::rides_on;
@@ -9,18 +9,24 @@ use crate::geom::tolerance::REPAIR;
 use crate::geom::{Loop, Piece, SMOOTH_TURN, Span};
 use crate::outline::LoopKind;
 use crate::reach::Site;
+use crate::shop::Face;
 
 /// The hand work of the stretches left to the hand that no listed place takes in.
 pub(super) fn works(ground: &Ground<'_>, sites: &[&Site]) -> Vec<HandWork> {
     let walls: Vec<Span> = sites.iter().flat_map(|site| site.walls.clone()).collect();
     ground
         .stretches()
-        .filter(|(_, stretch)| stretch.done_by == DoneBy::Hand)
+        .filter(|(_, stretch)| stretch.is_by_hand())
         .filter(|(_, stretch)| {
             ground.covered(&stretch.span, &walls) < stretch.span.length - REPAIR
         })
         .filter(|(_, stretch)| stretch.touched || !is_knife_line(ground, stretch))
-        .map(|(_, stretch)| work(ground, stretch))
+        .map(|(index, stretch)| match &stretch.lower {
+            Some(lower) if stretch.done_by != DoneBy::Hand => {
+                below(work(ground, stretch), (ground, index), lower)
+            }
+            _ => work(ground, stretch),
+        })
         .collect()
 }
 
@@ -60,6 +66,25 @@ fn work(ground: &Ground<'_>, stretch: &Stretch) -> HandWork {
         spans: vec![span],
         why: stretch.why.clone(),
     }
+}
+
+/// The same work where only the lower layer is left: the routed face above guides it.
+fn below(
+    mut work: HandWork,
+    (ground, index): (&Ground<'_>, usize),
+    lower: &Lower,
+) -> HandWork {
+    let from = ground.shop.paper.length(lower.from);
+    work.rides_on = RidesOn::Stretch(index);
+    work.from_face = FromFace::One(Face::B);
+    work.why = lower.why.clone();
+    work.how.insert(
+        0,
+        format!(
+            "only the layer below {from} from face A still stands: take it down flush with the routed face above"
+        ),
+    );
+    work
 }
 
 /// A short stretch beside a corner is pared with that corner's chisel, in one go.

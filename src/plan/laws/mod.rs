@@ -1,7 +1,9 @@
 //! Tests of the whole plan: what it never does, and what it always does.
 
 mod choice;
+mod layers;
 mod outlines;
+mod published;
 mod stars;
 mod stops;
 
@@ -158,6 +160,7 @@ fn leaves_only_what_must_be(plan: &Plan, shop: &Shop) {
     let by_hand = plan.stretches.iter().filter(|it| it.done_by == DoneBy::Hand);
     let mut too_little = 0.0;
     for stretch in by_hand {
+        // Where the lower layer is left to the hand too, it is one piece of work.
         match stretch.why {
             Reason::TooLittleForASetUp => too_little += stretch.span.length,
             Reason::UphillEverywhere => {
@@ -167,6 +170,7 @@ fn leaves_only_what_must_be(plan: &Plan, shop: &Shop) {
             Reason::WoodOnBothSides
             | Reason::NoEntry
             | Reason::NoSafeStart
+            | Reason::ShortGrain
             | Reason::EndGrainInHollow
             | Reason::ShortEndGrain
             | Reason::CannotBeBacked => {}
@@ -174,6 +178,17 @@ fn leaves_only_what_must_be(plan: &Plan, shop: &Shop) {
         }
     }
     let least = defaults::LEAST_SET_UP.value;
+    for lower in plan.stretches.iter().filter_map(|it| Some((it, it.lower.as_ref()?))) {
+        let (stretch, lower) = lower;
+        let last = matches!(
+            lower.why,
+            Reason::LayerUphill | Reason::BitTooShort | Reason::NoSafeStart
+        );
+        if lower.done_by == DoneBy::Hand && !last {
+            assert_eq!(lower.why, Reason::TooLittleForASetUp, "{stretch:?}");
+            too_little += stretch.span.length;
+        }
+    }
     let further = shop.bits.len() * 2 * shop.stations.len() * 2;
     let most = f64::from(u32::try_from(further).expect("few")) * least;
     assert!(too_little < most, "left though a set-up could be made: {too_little}");

@@ -149,14 +149,6 @@ pub const ENGAGEMENT_STOP: Default = Default {
     basis: Basis::FromMemory,
     change: "not to be changed",
 };
-/// Stock thicker than this asks for care with a bit, in bit diameters.
-pub const SLENDER: Default = Default {
-    name: "stock thicker than this asks for care: the bit stands far out and bends",
-    value: 3.0,
-    unit: "bit diameters",
-    basis: Basis::FromMemory,
-    change: "not to be changed",
-};
 /// Least waste it is worth sawing or sanding down to.
 pub const LEAST_WASTE: Default = Default {
     name: "least waste it is worth sawing or sanding down to",
@@ -420,7 +412,7 @@ pub const LARGEST_DRAWING: Default = Default {
 };
 
 /// All of these, in the order they are printed.
-pub(super) const BENCH: [Default; 51] = [
+pub(super) const BENCH: [Default; 50] = [
     LEAVE,
     LEAVE_END_GRAIN,
     MOST_WASTE,
@@ -440,7 +432,6 @@ pub(super) const BENCH: [Default; 51] = [
     POINT,
     ENGAGEMENT_CAUTION,
     ENGAGEMENT_STOP,
-    SLENDER,
     LEAST_WASTE,
     ENTRY_CLEARANCE,
     ROOM_FOR_PIN,

@@ -1,7 +1,6 @@
 //! Figures of hand work, template and saw.
 
 use super::{Basis, Default};
-use crate::grain;
 
 /// Stock thicker than this is pared from both faces.
 pub const PARED_FROM_BOTH_FACES: Default = Default {
@@ -102,8 +101,73 @@ pub const ROUND_THE_PART: Default = Default {
     change: "not to be changed yet",
 };
 
+/// Narrowest bandsaw blade most people keep.
+pub const COMMON_BLADE: Default = Default {
+    name: "narrowest bandsaw blade most people keep",
+    value: 6.0,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+/// Tightest radius a jigsaw turns.
+pub const JIGSAW_RADIUS: Default = Default {
+    name: "tightest radius a jigsaw turns",
+    value: 15.0,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+/// Least width of an opening that a jigsaw works in.
+pub const JIGSAW_ROOM: Default = Default {
+    name: "least width of an opening that a jigsaw works in",
+    value: 25.0,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+/// Thickest stock a jigsaw cuts square.
+pub const JIGSAW_THICK: Default = Default {
+    name: "thickest stock a jigsaw cuts square",
+    value: 40.0,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+/// Thickest stock a fretsaw is used on.
+pub const FRETSAW_THICK: Default = Default {
+    name: "thickest stock a fretsaw is used on; thicker is drilled out",
+    value: 25.0,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+/// Largest drill most people have.
+pub const LARGEST_DRILL: Default = Default {
+    name: "largest drill most people have",
+    value: 40.0,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+/// Smallest drill that opens a hollow.
+pub const SMALLEST_DRILL: Default = Default {
+    name: "smallest drill worth opening a hollow with",
+    value: 6.0,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+/// Smallest sanding drum.
+pub const SMALLEST_DRUM: Default = Default {
+    name: "smallest sanding drum",
+    value: 13.0,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+
 /// All of these, in the order they are printed.
-pub(super) const HAND: [Default; 11] = [
+pub(super) const HAND: [Default; 19] = [
     PARED_FROM_BOTH_FACES,
     SHALLOW_PARE,
     CHISEL_OVER_SIDE,
@@ -115,29 +179,12 @@ pub(super) const HAND: [Default; 11] = [
     SAW_RUN_OUT,
     LEAST_PLUG,
     ROUND_THE_PART,
-];
-
-/// The grain's own figures stand where the grain is measured.
-pub(super) const GRAIN: [Default; 3] = [
-    Default {
-        name: "the tooth runs along the grain up to",
-        value: grain::ALONG,
-        unit: "degrees",
-        basis: Basis::FromMemory,
-        change: "not to be changed",
-    },
-    Default {
-        name: "over this downhill the edge is rough and little waste is left",
-        value: grain::ROUGH,
-        unit: "degrees",
-        basis: Basis::Published("Lungu, Gurau, Cosereanu, BioResources 18(3), 2023"),
-        change: "not to be changed",
-    },
-    Default {
-        name: "it is end grain over",
-        value: grain::END_GRAIN,
-        unit: "degrees",
-        basis: Basis::FromMemory,
-        change: "not to be changed",
-    },
+    COMMON_BLADE,
+    JIGSAW_RADIUS,
+    JIGSAW_ROOM,
+    JIGSAW_THICK,
+    FRETSAW_THICK,
+    LARGEST_DRILL,
+    SMALLEST_DRILL,
+    SMALLEST_DRUM,
 ];

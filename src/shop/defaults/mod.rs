@@ -3,11 +3,17 @@
 
 mod bench;
 
+mod choice;
+
+mod grain;
+
 mod hand;
 
 mod machine;
 
 pub use bench::*;
+pub use choice::*;
+pub use grain::*;
 pub use hand::*;
 pub use machine::*;
 
@@ -57,7 +63,7 @@ pub struct Default {
 
 /// All of them, in the order they are printed.
 pub fn all() -> impl Iterator<Item = &'static Default> {
-    BENCH.iter().chain(&GRAIN).chain(&HAND).chain(&MACHINE)
+    BENCH.iter().chain(&CHOICE).chain(&GRAIN).chain(&HAND).chain(&MACHINE)
 }
 
 #[cfg(test)]

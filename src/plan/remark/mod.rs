@@ -1,18 +1,17 @@
 //! What there is to say about a plan: stops taken out of it, cautions, and what would save work.
 
-use super::able::{self, Able};
+mod layers;
+
+mod part;
+
 use super::assemble::{Chosen, Facts, Work};
 use super::atom::Atom;
 use super::{DoneBy, Reason, Stretch};
 use crate::diag::{Place, Problem, Problems, Source, Weight};
 use crate::geom::Point;
 use crate::outline::Outline;
-use crate::reach::{Enclosed, Reach};
-use crate::read::{Role, Station};
-use crate::shop::{Bit, Guide, Shop, defaults};
-
-/// Shallow places of less area in all are rounding and not worth a word, in mm².
-const LEAST_AREA: f64 = 5e-4;
+use crate::read::Role;
+use crate::shop::{Guide, Shop, defaults};
 
 /// Why there is no plan: every stop, and that nothing is left to cut.
 pub(super) fn nothing_to_cut(parts: &[Facts], notes: &Problems) -> Problems {
@@ -65,16 +64,18 @@ pub(super) fn remarks(
     if shop.stock.thick.is_none() {
         notes.push(thickness_unknown());
     }
-    notes
-        .extend(bits(chosen).filter_map(|which| {
-            super::mill::wider_than_bearing(&shop.bits[which], shop)
-        }));
+    notes.extend(
+        chosen
+            .bits()
+            .filter_map(|which| super::mill::wider_than_bearing(&shop.bits[which], shop)),
+    );
     notes.extend(chosen.holdings.iter().filter_map(|(_, it)| least_reach(shop, it)));
     for (index, part) in parts.iter().enumerate() {
-        notes.extend(part_remarks((index, part), shop, chosen));
+        notes.extend(part::remarks((index, part), shop, chosen));
     }
     notes.extend(stopped(parts, &work.stretches, shop));
     notes.extend(uphill(&work.stretches, shop, chosen));
+    notes.extend(layers::remarks(&work.stretches, shop, chosen));
     notes.extend(over_points(work));
     notes.extend(more_set_ups(&work.stretches, shop));
     notes
@@ -112,181 +113,15 @@ fn least_reach(shop: &Shop, holding: &super::holding::Holding) -> Option<Problem
     Some(Problem::new("least-reach", Weight::Hint, found, hint).at(place))
 }
 
-/// The bits in use, each once, by index.
-fn bits(chosen: &Chosen<'_>) -> impl Iterator<Item = usize> {
-    let used: std::collections::BTreeSet<usize> =
-        chosen.holdings.iter().map(|(_, holding)| holding.set_up.bit).collect();
-    used.into_iter()
-}
-
 fn thickness_unknown() -> Problem {
     let found = "the stock's thickness is not known: bits are taken as long enough";
     let hint = "measure it and give `--thick`; the cutter must be at least 1 mm longer";
     Problem::new("thickness-unknown", Weight::Caution, found, hint)
 }
 
-fn part_remarks(
-    (index, part): (usize, &Facts),
-    shop: &Shop,
-    chosen: &Chosen<'_>,
-) -> Problems {
-    let mut notes = Problems::new();
-    let mut seen = Vec::new();
-    for (_, holding) in &chosen.holdings {
-        let which = holding.set_up.bit;
-        let Some(reach) = part.reach[which].as_ref().filter(|_| !seen.contains(&which))
-        else {
-            continue;
-        };
-        seen.push(which);
-        let bit = &shop.bits[which];
-        notes.extend(reach_remarks(reach, (part, bit), shop));
-        notes.extend(entries(reach, (part, index, bit), (shop, chosen)));
-    }
-    notes.extend(less_waste(part, shop, chosen));
-    notes.extend(base(part, chosen));
-    notes
-}
-
-/// Exact fits, wood lost at outside corners, and what is too shallow to list.
-fn reach_remarks(reach: &Reach, (part, bit): (&Facts, &Bit), shop: &Shop) -> Problems {
-    let mut notes = Problems::new();
-    let number = bit.number;
-    for &at in &reach.exact_fits {
-        let found = format!("bit {number} fits exactly here: both walls are touched");
-        let hint = "try the bit in a test piece first; a worn bit or a bearing a hair wide leaves more";
-        notes.push(
-            Problem::new("exact-fit", Weight::Hint, found, hint).at(place(part, at)),
-        );
-    }
-    if 0.0 < reach.lost {
-        let found = format!(
-            "the bearing of bit {number} is wider than its cutter: outside corners lose a little wood, a square one {} at its tip",
-            shop.paper.measured(square_loses(bit))
-        );
-        let hint = "let the template run past such corners, or use a bearing of the cutter's size";
-        notes.push(
-            Problem::new("corners-lost", Weight::Caution, found, hint).at(whole(part)),
-        );
-    }
-    let (count, area) = reach.shallow;
-    if 0 < count && LEAST_AREA < area {
-        let found = format!(
-            "places left by bit {number} that are no deeper than a knife line: {count}"
-        );
-        let hint = "a file or sandpaper takes them; they are not listed";
-        notes.push(
-            Problem::new("shallow-places", Weight::Hint, found, hint).at(whole(part)),
-        );
-    }
-    notes
-}
-
-/// How deep a bit whose bearing is wider than its cutter cuts into a square outside corner.
-///
-/// Basis: geometry. The cutter's edge passes at the difference of the radii outside a corner
-/// that the bearing rounds: what is lost is the diagonal of a square less its side.
-fn square_loses(bit: &Bit) -> f64 {
-    (std::f64::consts::SQRT_2 - 1.0) * (bit.bearing.radius() - bit.cutter.radius())
-}
-
-/// Openings the bit works in from within: where it is let in, or that no bit can be.
-fn entries(
-    reach: &Reach,
-    (part, index, bit): (&Facts, usize, &Bit),
-    (shop, chosen): (&Shop, &Chosen<'_>),
-) -> Problems {
-    let wide = bit.cutter.mm() + 2.0 * defaults::ENTRY_CLEARANCE.value;
-    // The rings of the bit's centre that it runs on.
-    let mut rings: Vec<usize> = Vec::new();
-    if !reach.enclosed.is_empty() {
-        rings.extend(chosen.runs.iter().filter(|run| run.part == index).filter_map(
-            |run| {
-                let same_bit = chosen.holdings[run.set_up].1.set_up.bit + 1 == bit.number;
-                let atom = &part.atoms[run.atoms[0]];
-                same_bit
-                    .then(|| able::nearest_ring(&part.guide, atom, bit, reach))
-                    .flatten()
-            },
-        ));
-        rings.sort_unstable();
-    }
-    let works_in =
-        |room: &Enclosed| room.rings.iter().any(|ring| rings.binary_search(ring).is_ok());
-    let note = |room: &Enclosed| {
-        if works_in(room) {
-            let found = format!(
-                "bit {} is let in here: the hole must be at least {} wide and go through",
-                bit.number,
-                shop.paper.length(wide)
-            );
-            let hint = "drill it, or saw the opening to the saw line, before the router is switched on";
-            let hint = Problem::new("entry-hole", Weight::Hint, found, hint);
-            return Some(hint.at(place(part, room.entry)));
-        }
-        if able::lets_in(room, bit) {
-            return None;
-        }
-        let found = format!(
-            "no entry hole clears bit {} by {} all round: it does not rout in here",
-            bit.number,
-            shop.paper.measured(defaults::ENTRY_CLEARANCE.value)
-        );
-        let hint = "drill and file it by hand, or take a smaller bit";
-        Some(Problem::stop("no-entry", found, hint).at(place(part, room.entry)))
-    };
-    reach.enclosed.iter().filter_map(note).collect()
-}
-
-/// Hollows where the bit would stand in too much wood: the waste to take them down to first.
-fn less_waste(part: &Facts, shop: &Shop, chosen: &Chosen<'_>) -> Problems {
-    let mut notes = Problems::new();
-    let mut told = Vec::new();
-    for (at, atom) in part.atoms.iter().enumerate() {
-        let least = chosen
-            .holdings
-            .iter()
-            .filter_map(|(which, _)| match part.table[at][*which] {
-                Able::Cut { less_waste, .. } => less_waste,
-                Able::Past | Able::No(_) => None,
-            })
-            .min_by(f64::total_cmp);
-        let ring = &part.guide.loops[atom.span.on];
-        let piece = (atom.span.on, ring.place(atom.middle()).0);
-        let Some(most) = least.filter(|_| !told.contains(&piece)) else { continue };
-        told.push(piece);
-        let found = format!(
-            "in this hollow the bit would stand in too much wood with {} of waste",
-            shop.paper.measured(shop.leave.mm())
-        );
-        let hint = format!(
-            "saw, drill or sand the waste down to {} here before routing",
-            shop.paper.measured(most)
-        );
-        let at = middle(part, atom);
-        notes.push(Problem::stop("too-much-engagement", found, hint).at(place(part, at)));
-    }
-    notes
-}
-
 /// Whether the piece goes on past the template.
 pub(super) fn goes_on(outline: &Outline) -> bool {
     outline.edges.iter().any(|edge| edge.role == Role::GoesOn)
-}
-
-/// A part narrower than a router's base both ways is taped to a bench piece.
-fn base(part: &Facts, chosen: &Chosen<'_>) -> Option<Problem> {
-    let by_hand = chosen
-        .holdings
-        .iter()
-        .any(|(_, holding)| holding.set_up.station == Station::Hand);
-    let bounds = part.outline.loops[0].bounds();
-    let narrow = bounds.width().max(bounds.height()) < defaults::ROUTER_BASE.value;
-    (narrow && by_hand && !goes_on(&part.outline)).then(|| {
-        let found = "the part is narrower than a router's base both ways";
-        let hint = "tape it to a bench piece, with strips of the same height beside it for the base to ride on";
-        Problem::new("base-over-part", Weight::Caution, found, hint).at(whole(part))
-    })
 }
 
 /// Stretches that a stop takes from the router, with the safe way: one note for those of a
@@ -340,6 +175,10 @@ const fn safe_way(why: &Reason) -> Option<(&'static str, &'static str)> {
         Reason::NoSafeStart => {
             Some(("no-safe-start", "saw close, then pare or file it to the line by hand"))
         }
+        Reason::ShortGrain => Some((
+            "short-grain-by-hand",
+            "saw close, then rasp and file it toward the body, held on both sides",
+        )),
         Reason::CannotBeBacked => Some((
             "point-not-backed",
             "saw close and pare or sand toward the middle, away from the point",

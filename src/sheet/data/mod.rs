@@ -5,10 +5,12 @@
 //! way the bit goes. Angles and bands of stretches are for a motor on face A (`s = +1`). Only
 //! `starts_at` and `ends_at` of a pass are in the order of work.
 
+mod work;
+
 use super::phrase;
 use crate::diag::Problem;
 use crate::geom::{Bounds, Loop, Point};
-use crate::plan::{DoneBy, HandWork, Pass, Plan, SetUp, Stretch};
+use crate::plan::{DoneBy, HandWork, Plan, SetUp, ShortGrain, Stretch};
 use crate::prove::ProvedProgram;
 use crate::read::Role;
 use crate::shop::{Bit, Shop};
@@ -30,7 +32,11 @@ pub struct Data {
     set_ups: Vec<SetUpData>,
     stretches: Vec<StretchData>,
     passes: Vec<PassData>,
+    sawn: Vec<SawnData>,
+    thick: Vec<ThickData>,
+    trial: Option<String>,
     hand_work: Vec<HandData>,
+    short_grain: Vec<ShortData>,
     cost: CostData,
     program: Option<ProgramData>,
     notes: Vec<NoteData>,
@@ -85,6 +91,7 @@ struct SetUpData {
     station: &'static str,
     motor_face: &'static str,
     face_up: &'static str,
+    base_on: &'static str,
     s: i8,
     seen: Seen,
 }
@@ -108,6 +115,14 @@ struct StretchData {
     band: &'static str,
     touched: bool,
     done_by: DoneByData,
+    lower: Option<LowerData>,
+}
+
+#[derive(Debug, Serialize)]
+struct LowerData {
+    from: f64,
+    done_by: DoneByData,
+    why: &'static str,
 }
 
 #[derive(Debug, Serialize)]
@@ -125,9 +140,52 @@ struct PassData {
     stretches: Vec<String>,
     from: At,
     to: At,
+    start: String,
     starts_at: At,
+    exit: &'static str,
     ends_at: At,
+    backers: Vec<BackerData>,
+    contact: Vec<ContactData>,
+    arrival: Option<f64>,
     layer: LayerData,
+    why: &'static str,
+}
+
+#[derive(Debug, Serialize)]
+struct BackerData {
+    at: At,
+    length: f64,
+    thick: Option<f64>,
+}
+
+#[derive(Debug, Serialize)]
+struct ContactData {
+    from: At,
+    to: At,
+    waste: f64,
+    psi: f64,
+    asks_for: Option<&'static str>,
+}
+
+#[derive(Debug, Serialize)]
+struct SawnData {
+    part: String,
+    #[serde(rename = "loop")]
+    on: usize,
+    saw: &'static str,
+    width: Option<f64>,
+    support: bool,
+}
+
+#[derive(Debug, Serialize)]
+struct ThickData {
+    part: String,
+    at: At,
+    radius: f64,
+    left: f64,
+    most: f64,
+    take_down: &'static str,
+    width: Option<f64>,
 }
 
 #[derive(Debug, Serialize)]
@@ -152,6 +210,17 @@ struct HandData {
     rides_on: String,
     from_face: &'static str,
     why: &'static str,
+}
+
+#[derive(Debug, Serialize)]
+struct ShortData {
+    part: String,
+    at: At,
+    marks: &'static str,
+    width: f64,
+    fibre: f64,
+    slope: f64,
+    tip: bool,
 }
 
 #[derive(Debug, Serialize)]
@@ -195,8 +264,12 @@ pub fn data(plan: &Plan, shop: &Shop, program: Option<&ProvedProgram>, id: &str)
         bits: shop.bits.iter().map(bit_data).collect(),
         set_ups: (1..).zip(&plan.set_ups).map(|(n, s)| set_up_data(n, s, shop)).collect(),
         stretches: plan.stretches.iter().map(|s| stretch_data(s, plan)).collect(),
-        passes: plan.passes.iter().map(|p| pass_data(p, plan)).collect(),
+        passes: plan.passes.iter().map(|p| work::pass(p, (plan, shop))).collect(),
+        sawn: plan.sawn.iter().map(|it| work::sawn(it, plan)).collect(),
+        thick: plan.thick.iter().map(|it| work::thick(it, plan)).collect(),
+        trial: plan.trial.map(|index| plan.stretches[index].name.clone()),
         hand_work: plan.hand.iter().map(|work| hand_data(work, plan)).collect(),
+        short_grain: plan.short_grain.iter().map(|it| short_data(it, plan)).collect(),
         cost: cost_data(plan),
         program: program.map(|program| program_data(program, shop)),
         notes: plan.notes.iter().map(note_data).collect(),
@@ -261,6 +334,7 @@ fn set_up_data(number: usize, set_up: &SetUp, shop: &Shop) -> SetUpData {
         station: set_up.station.word(),
         motor_face: set_up.motor_face().letter(),
         face_up: set_up.face_up().letter(),
+        base_on: set_up.carried_on().word(),
         s: set_up.s(),
         seen: Seen {
             outside: set_up.seen_outside().word(),
@@ -282,39 +356,19 @@ fn stretch_data(stretch: &Stretch, plan: &Plan) -> StretchData {
         phi: [stretch.phi.0, stretch.phi.1].map(rounded),
         band: stretch.band.words(),
         touched: stretch.touched,
-        done_by: match stretch.done_by {
-            DoneBy::Pass(pass) => DoneByData::Pass {
-                set_up: plan
-                    .passes
-                    .iter()
-                    .find(|other| other.number == pass)
-                    .map_or(0, |found| found.set_up + 1),
-                pass,
-            },
-            DoneBy::Hand => DoneByData::Hand("hand"),
-        },
+        lower: stretch.lower.as_ref().map(|lower| LowerData {
+            from: rounded(lower.from),
+            done_by: done_by(lower.done_by, plan),
+            why: lower.why.words(),
+        }),
+        done_by: done_by(stretch.done_by, plan),
     }
 }
 
-fn pass_data(pass: &Pass, plan: &Plan) -> PassData {
-    let ring = &plan.parts[pass.part].guide.loops[pass.span.on];
-    let names = pass.stretches.iter().map(|&index| plan.stretches[index].name.clone());
-    PassData {
-        number: pass.number,
-        set_up: pass.set_up + 1,
-        feed: pass.feed.word(),
-        stretches: names.collect(),
-        from: at(ring.at(pass.span.from)),
-        to: at(ring.at(pass.span.to())),
-        starts_at: at(pass.start.1),
-        ends_at: at(pass.exit.1),
-        layer: LayerData {
-            number: pass.layer.number,
-            from: rounded(pass.layer.from),
-            to: pass.layer.to.map(rounded),
-            template_on: pass.layer.template_on,
-        },
-    }
+fn done_by(done_by: DoneBy, plan: &Plan) -> DoneByData {
+    let DoneBy::Pass(pass) = done_by else { return DoneByData::Hand("hand") };
+    let found = plan.passes.iter().find(|other| other.number == pass);
+    DoneByData::Pass { set_up: found.map_or(0, |found| found.set_up + 1), pass }
 }
 
 fn hand_data(work: &HandWork, plan: &Plan) -> HandData {
@@ -331,6 +385,18 @@ fn hand_data(work: &HandWork, plan: &Plan) -> HandData {
         rides_on: phrase::rides_on(work, plan),
         from_face: phrase::from_face(work.from_face),
         why: work.why.words(),
+    }
+}
+
+fn short_data(short: &ShortGrain, plan: &Plan) -> ShortData {
+    ShortData {
+        part: plan.parts[short.part].outline.name.clone(),
+        at: at(short.at),
+        marks: short.sign(),
+        width: rounded(short.width),
+        fibre: rounded(short.fibre),
+        slope: rounded(short.slope),
+        tip: short.tip,
     }
 }
 

@@ -1,0 +1,116 @@
+//! What follows from the choice: template, saw line, leave, hand work, minutes, notes.
+
+use super::assemble::{Chosen, Facts, Work};
+use super::{
+    DoneBy, Draft, Exit, Part, Pass, Plan, Stretch, contact, hand, leave, minutes,
+    remark, saw, short, template, trial,
+};
+use crate::diag::{Outcome, Problems, Told};
+use crate::geom::Loop;
+use crate::outline::Outline;
+use crate::reach::Reach;
+use crate::shop::Shop;
+
+/// Whether the stretch beyond a pass's last one, in the bit's own way, is left to the hand.
+fn hand_work_follows(
+    pass: &Pass,
+    ring: &Loop,
+    (stretches, forward): (&[Stretch], bool),
+) -> bool {
+    const BEYOND: f64 = 10.0 * crate::geom::tolerance::CHECK;
+    let last = if forward { pass.stretches.last() } else { pass.stretches.first() };
+    let Some(&last) = last else { return false };
+    let span = stretches[last].span;
+    let at = if forward { span.to() + BEYOND } else { span.from - BEYOND };
+    stretches.iter().any(|stretch| {
+        stretch.part == pass.part
+            && stretch.span.on == span.on
+            && ring.wrapped(at - stretch.span.from) < stretch.span.length
+            && stretch.done_by == DoneBy::Hand
+    })
+}
+
+/// Template, saw line, hand work, notes: what follows from the choice.
+pub(super) fn finish(
+    facts: Vec<Facts>,
+    shop: &Shop,
+    (chosen, work): (&Chosen<'_>, Work),
+    mut notes: Problems,
+) -> Outcome<Plan> {
+    let offset = chosen.holdings[0].1.template_offset;
+    notes.extend(remark::remarks(&facts, shop, chosen, &work));
+    let short_grain: Vec<_> = facts.iter().flat_map(|part| part.short.clone()).collect();
+    let guides: Vec<(&Outline, f64)> =
+        facts.iter().map(|part| (&part.guide, offset)).collect();
+    let templates = template::templates(&guides, shop)?;
+    let parts: Vec<Part> = facts
+        .into_iter()
+        .zip(templates)
+        .map(|(part, template)| {
+            let finished = finished(&part.reach, chosen);
+            Part {
+                outline: part.outline,
+                guide: part.guide,
+                template,
+                template_offset: offset,
+                count: shop.count,
+                reach: part.reach,
+                finished,
+            }
+        })
+        .collect();
+    let Work { stretches, mut passes, .. } = work;
+    let set_ups: Vec<_> = chosen.holdings.iter().map(|(_, it)| it.set_up).collect();
+    for pass in passes.iter_mut().filter(|pass| pass.exit.0 == Exit::Overlap) {
+        let ring = &parts[pass.part].guide.loops[pass.span.on];
+        if hand_work_follows(pass, ring, (&stretches, 0 < set_ups[pass.set_up].s())) {
+            pass.exit.0 = Exit::BeforeHandWork;
+        }
+    }
+    short::back_tips(&mut passes, &short_grain, &parts);
+    contact::engage(&mut passes, (&parts, &stretches, &set_ups), shop);
+    let trial = trial::worst(&stretches, &passes);
+    notes.extend(trial.map(|index| trial::first(&stretches[index])));
+    let draft = Draft { set_ups: &set_ups, stretches: &stretches, passes: &passes };
+    let hand = hand::hand_work(&parts, &draft, shop);
+    let (saw, told) = saw::saw_lines(&parts, &stretches, shop);
+    notes.extend(told.into_iter().map(remark::weighed));
+    let leave = leave::leave_map(&parts, (&set_ups, shop));
+    notes.extend(leave.notes);
+    let (sawn, thick) = (leave.sawn, leave.thick);
+    let least_cut_length = remark::least_cut_length(shop, chosen);
+    let minutes = minutes::minutes(&draft, &hand);
+    let plan = Plan {
+        parts,
+        set_ups,
+        stretches,
+        passes,
+        hand,
+        saw,
+        sawn,
+        thick,
+        trial,
+        short_grain,
+        least_cut_length,
+        cost: chosen.worth.cost(),
+        minutes,
+        notes,
+    };
+    Ok(Told { value: plan, notes: Problems::new() })
+}
+
+/// What the chosen bits leave standing: of one bit exactly; of several, what the one that gets
+/// farthest leaves, since whatever it alone can reach it is also given to cut.
+fn finished(reach: &[Option<Reach>], chosen: &Chosen<'_>) -> Vec<Loop> {
+    chosen
+        .holdings
+        .iter()
+        .filter_map(|(_, holding)| reach[holding.set_up.bit].as_ref())
+        .min_by(|a, b| left(a).total_cmp(&left(b)))
+        .map_or_else(Vec::new, |reach| reach.finished.clone())
+}
+
+/// The area a bit leaves in the places it cannot reach.
+fn left(reach: &Reach) -> f64 {
+    reach.sites.iter().map(|site| site.area).sum::<f64>() + reach.shallow.1
+}

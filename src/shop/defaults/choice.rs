@@ -1,0 +1,58 @@
+//! Figures that choose bits and where to work.
+
+use super::{Basis, Default};
+
+/// Stock thicker than this asks for care with a bit, in bit diameters.
+pub const SLENDER: Default = Default {
+    name: "stock thicker than this asks for care: the bit stands far out and bends",
+    value: 3.0,
+    unit: "bit diameters",
+    basis: Basis::FromMemory,
+    change: "not to be changed",
+};
+
+/// A heavier part is not fed over a table.
+pub const HEAVY_PART: Default = Default {
+    name: "a part heavier than this is routed by hand where the person can",
+    value: 2.5,
+    unit: "kg",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+
+/// What wood weighs.
+pub const DENSITY: Default = Default {
+    name: "what wood weighs, to tell a heavy part",
+    value: 700.0,
+    unit: "kg a cubic metre",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+
+/// Length of a backer.
+pub const BACKER_LENGTH: Default = Default {
+    name: "length of a block that backs the end of a pass",
+    value: 3.0,
+    unit: "bit diameters",
+    basis: Basis::FromMemory,
+    change: "not to be changed",
+};
+
+/// Minutes a bit must save to be worth buying.
+pub const LEAST_SAVED: Default = Default {
+    name: "minutes at the bench that a bit must save to be named as worth buying",
+    value: 1.0,
+    unit: "minutes",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+
+/// Diameters of bits with bearings sold by the millimetre (from memory).
+pub const BITS_MM: [f64; 7] = [6.0, 8.0, 10.0, 12.0, 12.7, 16.0, 19.0];
+
+/// Diameters of bits with bearings sold by the inch, in mm: 1/4 to 3/4 (from memory).
+pub const BITS_INCH: [f64; 5] = [6.35, 9.525, 12.7, 15.875, 19.05];
+
+/// All of these, in the order they are printed.
+pub(super) const CHOICE: [Default; 5] =
+    [SLENDER, HEAVY_PART, DENSITY, BACKER_LENGTH, LEAST_SAVED];
