@@ -506,7 +506,8 @@ fn clamp_in_the_way(base: &Base) -> Vec<Mutant> {
     let outline = &base.promise.loops[0].drawn;
     let clamp = |share: f64| {
         let on = outline.length() * share;
-        let beside = outline.at(on) + outline.direction_after(on).right() * 9.0 + by * -1.0;
+        let beside =
+            outline.at(on) + outline.direction_after(on).right() * 9.0 + by * -1.0;
         base.promised("a clamp", move |promise| {
             promise.machine.keep_outs.push(KeepOut {
                 name: "clamp".to_owned(),
