@@ -2,6 +2,7 @@
 
 use super::super::*;
 use super::Mutant;
+use crate::units::Unit;
 
 /// One straight or round move of a program, in mm in the program's own frame.
 #[derive(Debug, Clone, Copy)]
@@ -75,6 +76,10 @@ impl Base {
     /// Millimetres in the program's unit.
     pub(super) fn unit(&self) -> f64 {
         self.promise.dialect.units.in_mm()
+    }
+
+    pub(super) fn is_in_mm(&self) -> bool {
+        self.promise.dialect.units == Unit::Mm
     }
 
     /// The level of a cut right through, in the program's frame.

@@ -1,13 +1,10 @@
-//! Faults that must be caught, whatever else they do.
+//! Faults of a text that must be caught, whatever else they do.
 
 use super::base::{Base, Stroke, changed, number, text};
 use super::passed::axis;
 use super::*;
-use crate::geom::Bounds;
-use crate::prove::Hold;
-use crate::shop::KeepOut;
 
-pub(super) const OPERATORS: [(&str, Operator); 36] = [
+pub(super) const OPERATORS: [(&str, Operator); 30] = [
     ("an arc the other way round", other_way),
     ("a sign of an arc turned", signs_of_arcs),
     ("the sign of Z turned", sign_of_z),
@@ -32,15 +29,9 @@ pub(super) const OPERATORS: [(&str, Operator); 36] = [
     ("two lines swapped", swapped),
     ("a last lap dropped", lap_dropped),
     ("a tab of another height", tab_height),
-    ("a promise of other tabs", other_tabs),
-    ("another end mill", other_mill),
-    ("another zero, blank or clearance", other_blank),
-    ("the drawing mirrored or turned", drawing_turned),
     ("the plunge onto the part", plunge_onto_part),
     ("a hole in the part", hole_in_part),
     ("an opening after the outline", opening_last),
-    ("something loose", loose_piece),
-    ("a clamp in the way", clamp_in_the_way),
     ("distances counted on", counted_on),
     ("a word that is not read", not_read),
     ("a line a small controller trips over", envelope),
@@ -118,7 +109,7 @@ fn declaration_dropped(base: &Base) -> Vec<Mutant> {
 }
 
 fn other_units(base: &Base) -> Vec<Mutant> {
-    let (ours, other) = if base.unit() == 1.0 { ("G21", "G20") } else { ("G20", "G21") };
+    let (ours, other) = if base.is_in_mm() { ("G21", "G20") } else { ("G20", "G21") };
     let at = base.find(|line| line == ours)[0];
     let middle = base.sections()[0].start;
     vec![
@@ -321,90 +312,6 @@ fn tab_height(base: &Base) -> Vec<Mutant> {
     mutants
 }
 
-fn other_tabs(base: &Base) -> Vec<Mutant> {
-    let with = |more: i32, neck_by: f64| {
-        base.promised(&format!("{more} more, necks {neck_by} longer"), move |promise| {
-            for pledge in &mut promise.loops {
-                if let Hold::Tabs { count, neck } = &mut pledge.hold {
-                    *count = count.saturating_add_signed(more);
-                    *neck += neck_by;
-                }
-            }
-        })
-    };
-    vec![with(1, 0.0), with(-1, 0.0), with(0, 1.0), with(0, -1.5)]
-}
-
-fn other_mill(base: &Base) -> Vec<Mutant> {
-    let with = |mm: f64| {
-        base.promised(&format!("a mill of {mm}"), move |promise| {
-            promise.machine.end_mill = Diameter::new(Mm::of(mm)).expect("more than zero");
-        })
-    };
-    [5.5, 5.9, 5.95, 6.05, 6.1, 6.5].map(with).into()
-}
-
-fn other_blank(base: &Base) -> Vec<Mutant> {
-    let zero = |x: f64, y: f64| {
-        base.promised(&format!("zero moved by {x}, {y}"), move |promise| {
-            promise.work_zero = promise.work_zero + Vector::new(x, y);
-        })
-    };
-    let smaller = |by: f64| {
-        base.promised("a smaller blank", move |promise| {
-            promise.blank = promise.blank.grown(-by);
-        })
-    };
-    vec![
-        zero(1.0, 0.0),
-        zero(0.0, -1.0),
-        zero(0.1, 0.1),
-        smaller(16.0),
-        smaller(20.0),
-        smaller(40.0),
-        base.promised("a thicker blank", |promise| promise.thick += 0.5),
-        base.promised("a thinner blank", |promise| promise.thick -= 0.5),
-        base.promised("higher clamps", |promise| promise.machine.clear = Mm::of(20.0)),
-        base.promised("Z zero elsewhere", |promise| {
-            promise.machine.z_zero = ZZero::Table
-        }),
-    ]
-}
-
-/// The loops turned by a rule that keeps lines lines and arcs arcs.
-fn turned(promise: &mut Promise, turn: &dyn Fn(Point) -> Point, mirrors: bool) {
-    for pledge in &mut promise.loops {
-        let sign = if mirrors { -1.0 } else { 1.0 };
-        let pieces = pledge.drawn.pieces().iter().map(|piece| match *piece {
-            Piece::Line { from, to } => Piece::line(turn(from), turn(to)),
-            Piece::Arc { from, to, centre, sweep } => Piece::Arc {
-                from: turn(from),
-                to: turn(to),
-                centre: turn(centre),
-                sweep: sign * sweep,
-            },
-        });
-        let ring = Loop::new(pieces.collect());
-        pledge.drawn = if mirrors { ring.reversed() } else { ring };
-    }
-}
-
-fn drawing_turned(base: &Base) -> Vec<Mutant> {
-    let size = base.promise.blank.high - base.promise.blank.low;
-    let low = base.promise.blank.low;
-    let flip_x = move |p: Point| Point::new(2.0 * low.x + size.x - p.x, p.y);
-    let flip_y = move |p: Point| Point::new(p.x, 2.0 * low.y + size.y - p.y);
-    let by = move |p: Point| p + Vector::new(0.5, 0.0);
-    vec![
-        base.promised("left for right", move |promise| turned(promise, &flip_x, true)),
-        base.promised("far for near", move |promise| turned(promise, &flip_y, true)),
-        base.promised("half round", move |promise| {
-            turned(promise, &|p| flip_x(flip_y(p)), false);
-        }),
-        base.promised("moved by 0.5 mm", move |promise| turned(promise, &by, false)),
-    ]
-}
-
 /// The places where sections begin, moved onto the part's edge and into the part.
 fn plunge_onto_part(base: &Base) -> Vec<Mutant> {
     let by = base.promise.work_zero - Point::default();
@@ -476,47 +383,6 @@ fn is_at_an_edge(base: &Base, stroke: &Stroke) -> bool {
     let radius = base.promise.machine.end_mill.radius();
     let mut pieces = base.promise.loops.iter().flat_map(|pledge| pledge.drawn.pieces());
     pieces.any(|piece| (piece.distance(stroke.end() + by) - radius).abs() < 0.01)
-}
-
-/// Openings promised to be cleared that hold a plug, and islands in cleared openings.
-fn loose_piece(base: &Base) -> Vec<Mutant> {
-    let clear = |promise: &mut Promise| {
-        for pledge in &mut promise.loops {
-            if pledge.drawn.area() < 0.0 {
-                pledge.hold = Hold::Cleared;
-            }
-        }
-    };
-    let island = |share: f64| {
-        base.promised("an island in what is cleared", move |promise| {
-            clear(promise);
-            let opening = promise.loops.iter().find(|pledge| pledge.drawn.area() < 0.0);
-            let within = opening.expect("there is one").drawn.bounds();
-            let ring = Loop::opening(within.centre(), share * within.width()).reversed();
-            let pledge = Pledge::new(ring, 0.0, &promise.machine);
-            promise.loops.push(pledge);
-        })
-    };
-    vec![base.promised("a plug", clear), island(0.1), island(0.2)]
-}
-
-/// Clamps beside the outline that the end mill just clears and the collet nut does not.
-fn clamp_in_the_way(base: &Base) -> Vec<Mutant> {
-    let by = base.promise.work_zero - Point::default();
-    let outline = &base.promise.loops[0].drawn;
-    let clamp = |share: f64| {
-        let on = outline.length() * share;
-        let beside =
-            outline.at(on) + outline.direction_after(on).right() * 9.0 + by * -1.0;
-        base.promised("a clamp", move |promise| {
-            promise.machine.keep_outs.push(KeepOut {
-                name: "clamp".to_owned(),
-                area: Bounds::EMPTY.with(beside).grown(1.0),
-                high: Mm::of(30.0),
-            });
-        })
-    };
-    [0.05, 0.3, 0.55].map(clamp).into()
 }
 
 /// Distances counted from the last place, even if only for a line.

@@ -45,7 +45,7 @@ fn around_lines(base: &Base) -> Vec<Mutant> {
 }
 
 fn said_again(base: &Base) -> Vec<Mutant> {
-    let units = if base.unit() == 1.0 { "G21" } else { "G20" };
+    let units = if base.is_in_mm() { "G21" } else { "G20" };
     let is_cut =
         |line: &str| ["G1 ", "G2 ", "G3 "].iter().any(|way| line.starts_with(way));
     let again = |word: &'static str| {
