@@ -1,5 +1,8 @@
 //! The words of the command: types and their help only.
 
+use super::bench_args::{
+    JOINT_EXAMPLES, JointArgs, PATTERN_EXAMPLES, PatternArgs, WEDGE_EXAMPLES, WedgeArgs,
+};
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
 /// Plan template routing: what the bit may cut and which way, what is left for the hand.
@@ -27,6 +30,17 @@ pub(super) enum Verb {
     /// List the bits of the rack; with an input, hold each of its bits to it: what it fits and
     /// leaves, and what to buy.
     Bits(Box<PlanArgs>),
+    /// Print a drawing or a job at full size on sheets of paper, as PDF and SVG.
+    #[command(after_help = PATTERN_EXAMPLES)]
+    Pattern(Box<PatternArgs>),
+    /// Print the steps of laying a drawing or a job out by hand, with pencil, gauge and square.
+    Layout(Box<PlanArgs>),
+    /// Draw a joint by name, both halves, and plan it where a bit is named.
+    #[command(after_help = JOINT_EXAMPLES)]
+    Joint(Box<JointArgs>),
+    /// Size wedges for a slot: a folding pair, a tusk wedge or tenon wedges.
+    #[command(after_help = WEDGE_EXAMPLES)]
+    Wedges(Box<WedgeArgs>),
     /// Print every default with its unit, its basis and how to change it.
     Defaults,
     /// List the posts, and name the one for your machine.
@@ -140,7 +154,7 @@ pub(super) struct NewArgs {
 pub(super) struct PlanArgs {
     /// A drawing (.svg) or a job (.toml); nothing plans the built-in sample.
     pub(super) input: Option<String>,
-    /// The folder to write into [default: NAME-plan].
+    /// The folder to write into [default: NAME and what it holds, like NAME-plan].
     #[arg(long, value_name = "DIR")]
     pub(super) out: Option<String>,
     /// Replace the files of an earlier plan in that folder.

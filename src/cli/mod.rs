@@ -5,11 +5,19 @@
 
 mod args;
 
+mod bench_args;
+
 mod bits;
 
 mod posts;
 
 mod wishes;
+
+mod wedge_wishes;
+
+mod joint_wishes;
+
+mod bench;
 
 mod show;
 

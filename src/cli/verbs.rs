@@ -29,6 +29,10 @@ pub(super) fn carry_out(command: &Command) -> Answer {
         Verb::Prove(args) => prove::prove(args),
         Verb::Bits(args) if args.input.is_some() => bits::bits(args),
         Verb::Bits(args) => rack::list(args),
+        Verb::Pattern(args) => bench::pattern(args),
+        Verb::Layout(args) => bench::layout(args),
+        Verb::Joint(args) => bench::joint(args),
+        Verb::Wedges(args) => bench::wedges(args),
         Verb::Defaults => Answer { code: 0, data: defaults(), talk: String::new() },
         Verb::Posts(args) => posts::list(args),
     }
@@ -65,10 +69,28 @@ impl Reader {
     }
 }
 
+/// Where and how something is written.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct To<'a> {
+    /// The folder, if one is named.
+    pub(super) out: Option<&'a str>,
+    /// Whether earlier files are replaced.
+    pub(super) force: bool,
+    /// How data is printed.
+    pub(super) format: Format,
+}
+
+impl<'a> To<'a> {
+    /// What `plan` and its like say.
+    pub(super) fn of(args: &'a PlanArgs) -> Self {
+        Self { out: args.out.as_deref(), force: args.force, format: args.job.format }
+    }
+}
+
 fn plan(args: &PlanArgs) -> Answer {
     let reader = Reader::default();
     match planned(args, &reader) {
-        Ok(planned) => written(args, &planned, &reader),
+        Ok(planned) => written(&To::of(args), &planned, &reader),
         Err(failure) => failed(&failure, args.job.format, &reader.texts.borrow()),
     }
 }
@@ -154,27 +176,31 @@ fn named(mut job: Job, file: &str) -> Job {
 }
 
 /// Saves all files of a plan and says what was written and where.
-fn written(args: &PlanArgs, planned: &Planned, reader: &Reader) -> Answer {
+pub(super) fn written(to: &To<'_>, planned: &Planned, reader: &Reader) -> Answer {
     let whole = planned.bundle();
-    let data = match args.job.format {
+    let data = match to.format {
         Format::Human => String::new(),
         Format::Json => data_of(&whole),
     };
     let bundle = whole.only(&planned.shop.files);
-    let folder = args.out.clone().unwrap_or_else(|| format!("{}-plan", bundle.name));
-    if let Err(failure) = files::save(&bundle, Path::new(&folder), args.force) {
-        return failed(&failure, args.job.format, &reader.texts.borrow());
+    let folder = to.out.map_or_else(|| format!("{}-plan", bundle.name), str::to_owned);
+    if let Err(failure) = files::save(&bundle, Path::new(&folder), to.force) {
+        return failed(&failure, to.format, &reader.texts.borrow());
     }
     let Planned { plan, shop, id, .. } = planned;
     let notes = all_shown(&plan.notes, &reader.texts.borrow());
-    let list: String =
-        bundle.files.iter().flat_map(|(file, _)| ["  ", file, "\n"]).collect();
+    let list = listed(&bundle);
     let sizes: String = plan.parts.iter().map(overall).collect();
     let talk = format!(
         "{notes}plan {id} of {}, written into {folder}:\n{list}{sizes}",
         shop.name
     );
     Answer { code: 0, data, talk }
+}
+
+/// The files of a bundle, a line each.
+pub(super) fn listed(bundle: &Bundle) -> String {
+    bundle.files.iter().flat_map(|(file, _)| ["  ", file, "\n"]).collect()
 }
 
 /// How large a part is, in both systems, so that a slip of units shows before wood is cut.

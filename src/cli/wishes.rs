@@ -1,7 +1,9 @@
 //! Options to wishes: laid over what the job says, in the same words and with the same messages.
 
 use super::args::{BenchArgs, DrawnArgs, JobArgs, MachineArgs, PartArgs};
-use crate::diag::{Place, Problem, Problems, Source};
+use super::bench_args::{PaperArg, PatternArgs};
+use crate::diag::{Failure, Place, Problem, Problems, Source};
+use crate::sheet::{PageSize, Printer};
 use crate::read::{
     BitText, Checked, EdgeRef, Given, Job, KnownSize, Role, RoleWish, Setting, Station,
     Terms, amount_text, blank_text, count_text, diameter_text, feed_text, fraction_text,
@@ -74,6 +76,32 @@ fn setting(text: &str) -> Checked<Setting> {
     }
 }
 
+/// The paper and the printer.
+///
+/// # Errors
+/// The measured bars cannot be read.
+pub(super) fn printer(args: &PatternArgs) -> Result<Printer, Failure> {
+    let page = match args.paper {
+        PaperArg::A4 => PageSize::A4,
+        PaperArg::Letter => PageSize::Letter,
+    };
+    let Some(text) = &args.measured else { return Ok(Printer { page, measured: None }) };
+    let place = Place::whole(Source::Command, "--measured");
+    let units = given_of(args.plan.job.units.as_deref(), &[]);
+    let units = units.map_err(Failure::Input)?.units;
+    let Some((across, up)) = text.split_once(',') else {
+        let found = format!("`{text}` is not two lengths");
+        let hint = "give both bars, across first, like `--measured 98.7mm,98.9mm`";
+        let problem = Problem::stop("bars-unreadable", found, hint);
+        return Err(Failure::input(problem.at(place)));
+    };
+    let read = |text: &str| {
+        diameter_text(text.trim(), units, &place)
+            .map_err(|problem| Failure::input(*problem))
+    };
+    Ok(Printer { page, measured: Some((read(across)?, read(up)?)) })
+}
+
 /// Lays the options over a job.
 ///
 /// # Errors
@@ -99,13 +127,13 @@ pub(super) fn lay_size_over(mut job: Job, args: &DrawnArgs) -> Result<Job, Probl
 }
 
 /// Reads options and gathers what is wrong with them.
-struct Options {
-    problems: Problems,
+pub(super) struct Options {
+    pub(super) problems: Problems,
 }
 
 impl Options {
     /// Reads an option, if it was given, into its wish.
-    fn put<T>(
+    pub(super) fn put<T>(
         &mut self,
         (option, text): (&str, &Option<String>),
         into: &mut Option<T>,

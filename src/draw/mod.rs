@@ -1,4 +1,4 @@
-//! A scene of marks on paper, and the one routine that turns it into SVG.
+//! A scene of marks on paper, and the writers that turn it into SVG and PDF.
 //!
 //! Knows lines, letters and marks; knows no plans. Everything here is in millimetres on the
 //! page, x to the right and y up from the page's lower left corner; only the writer of SVG
@@ -14,7 +14,13 @@ mod mark;
 
 mod frame;
 
+mod look;
+
 mod svg;
+
+mod letters;
+
+mod pdf;
 
 pub use frame::{Frame, SMALLEST, TitleBlock, column, column_height, key_row};
 pub use mark::{
@@ -25,7 +31,32 @@ pub use place::{LATER, Label, Places, box_about};
 pub use scene::{Anchor, Circle, Ink, Mark, Pen, Scene, Text};
 pub use view::{Cells, View, part_cells, round_scale};
 
+/// By how much a drawing is stretched on its way to paper, to make up for a printer that does
+/// not print true: 1 and 1 where it does.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stretch {
+    /// Along the page's width.
+    pub x: f64,
+    /// Along its height.
+    pub y: f64,
+}
+
+impl Stretch {
+    /// A printer that prints true.
+    pub const NONE: Self = Self { x: 1.0, y: 1.0 };
+}
+
 /// The scene as the text of an SVG file, in millimetres.
 pub fn svg(scene: &Scene) -> String {
-    svg::written(scene)
+    svg::written(scene, Stretch::NONE)
+}
+
+/// The same, stretched.
+pub fn svg_stretched(scene: &Scene, stretch: Stretch) -> String {
+    svg::written(scene, stretch)
+}
+
+/// Scenes as the pages of a PDF at true size, with the printer's own scaling asked off.
+pub fn pdf(scenes: &[Scene], stretch: Stretch) -> Vec<u8> {
+    pdf::written(scenes, stretch)
 }

@@ -1,6 +1,6 @@
 //! What can stand on a page: lines drawn with a pen, filled shapes, letters.
 
-use crate::geom::{Bounds, Piece, Point};
+use crate::geom::{Bounds, Piece, Point, Vector};
 
 /// What a line means; its look follows from that.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -25,6 +25,8 @@ pub enum Pen {
     Fine,
     /// The border of the page and of its blocks.
     Border,
+    /// A line at full size that is cut to: thin enough to split.
+    Cut,
 }
 
 /// What something is filled or written with. Colours are a second signal only; they are of
@@ -153,6 +155,63 @@ pub enum Mark {
     Letters(Text),
     /// Marks of which only what lies in a circle is seen.
     Within(Circle, Vec<Self>),
+    /// Marks of which only what lies in an upright box is seen.
+    Inside(Bounds, Vec<Self>),
+}
+
+impl Mark {
+    /// The same mark, moved.
+    #[must_use]
+    pub fn moved(&self, by: Vector) -> Self {
+        let line =
+            |pieces: &[Piece]| pieces.iter().map(|piece| moved(piece, by)).collect();
+        let marks = |marks: &[Self]| marks.iter().map(|mark| mark.moved(by)).collect();
+        match self {
+            Self::Line(pieces, pen) => Self::Line(line(pieces), *pen),
+            Self::Fill(loops, ink) => {
+                Self::Fill(loops.iter().map(|ring| line(ring)).collect(), *ink)
+            }
+            Self::Letters(text) => {
+                Self::Letters(Text { at: text.at + by, ..text.clone() })
+            }
+            Self::Within(circle, inner) => {
+                let circle = Circle { centre: circle.centre + by, ..*circle };
+                Self::Within(circle, marks(inner))
+            }
+            Self::Inside(bounds, inner) => {
+                let bounds = Bounds { low: bounds.low + by, high: bounds.high + by };
+                Self::Inside(bounds, marks(inner))
+            }
+        }
+    }
+
+    /// The box of what it draws; letters about.
+    pub fn bounds(&self) -> Bounds {
+        let line = |pieces: &[Piece]| {
+            pieces
+                .iter()
+                .map(Piece::bounds)
+                .fold(Bounds::EMPTY, |all, one| all.joined(&one))
+        };
+        match self {
+            Self::Line(pieces, _) => line(pieces),
+            Self::Fill(loops, _) => {
+                loops.iter().fold(Bounds::EMPTY, |all, ring| all.joined(&line(ring)))
+            }
+            Self::Letters(text) => text.bounds(),
+            Self::Within(circle, _) => line(&circle.pieces()),
+            Self::Inside(bounds, _) => *bounds,
+        }
+    }
+}
+
+fn moved(piece: &Piece, by: Vector) -> Piece {
+    match *piece {
+        Piece::Line { from, to } => Piece::line(from + by, to + by),
+        Piece::Arc { from, to, centre, sweep } => {
+            Piece::Arc { from: from + by, to: to + by, centre: centre + by, sweep }
+        }
+    }
 }
 
 /// A circle on the page.
@@ -172,7 +231,7 @@ impl Circle {
 
     /// Its line.
     pub fn pieces(&self) -> Vec<Piece> {
-        let out = crate::geom::Vector::new(self.radius, 0.0);
+        let out = Vector::new(self.radius, 0.0);
         let (right, left, centre) = (self.centre + out, self.centre - out, self.centre);
         let half =
             |from, to| Piece::Arc { from, to, centre, sweep: std::f64::consts::PI };
@@ -196,7 +255,12 @@ pub struct Scene {
 impl Scene {
     /// An empty A4 page, lying.
     pub fn a4_lying(title: impl Into<String>) -> Self {
-        Self { width: 297.0, height: 210.0, title: title.into(), marks: Vec::new() }
+        Self::sized((297.0, 210.0), title)
+    }
+
+    /// An empty page of this width and height.
+    pub fn sized((width, height): (f64, f64), title: impl Into<String>) -> Self {
+        Self { width, height, title: title.into(), marks: Vec::new() }
     }
 
     /// Adds a line.
@@ -230,7 +294,7 @@ impl Scene {
     pub fn texts(&self) -> impl Iterator<Item = &Text> {
         self.marks.iter().filter_map(|mark| match mark {
             Mark::Letters(text) => Some(text),
-            Mark::Line(..) | Mark::Fill(..) | Mark::Within(..) => None,
+            Mark::Line(..) | Mark::Fill(..) | Mark::Within(..) | Mark::Inside(..) => None,
         })
     }
 }

@@ -1,19 +1,25 @@
 //! Writes a scene as SVG: one element a mark, arcs as arcs, nothing from outside.
 
+use super::Stretch;
+use super::look::{Look, colour, look};
 use super::scene::{Anchor, Circle, Ink, Mark, Pen, Scene, Text};
-use crate::geom::{Piece, Point};
+use crate::geom::{Bounds, Piece, Point};
 use std::fmt::Write;
 
-/// The scene as SVG.
-pub(super) fn written(scene: &Scene) -> String {
+/// The scene as SVG, stretched to make up for a printer.
+pub(super) fn written(scene: &Scene, stretch: Stretch) -> String {
     let (width, height) = (number(scene.width), number(scene.height));
+    let on_paper = (number(scene.width * stretch.x), number(scene.height * stretch.y));
+    let free =
+        if stretch == Stretch::NONE { "" } else { "preserveAspectRatio=\"none\" " };
     let mut out = String::new();
     put(
         &mut out,
         format_args!(
-            "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}mm\" height=\"{height}mm\" \
-             viewBox=\"0 0 {width} {height}\" \
-             font-family=\"Helvetica, Arial, sans-serif\" role=\"img\">\n"
+            "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{}mm\" height=\"{}mm\" \
+             viewBox=\"0 0 {width} {height}\" {free}\
+             font-family=\"Helvetica, Arial, sans-serif\" role=\"img\">\n",
+            on_paper.0, on_paper.1
         ),
     );
     put(&mut out, format_args!("<title>{}</title>\n", escaped(&scene.title)));
@@ -38,7 +44,7 @@ impl Page {
     fn mark(&self, out: &mut String, mark: &Mark) {
         match mark {
             Mark::Line(pieces, pen) => {
-                let (path, look) = (self.path(pieces), pen_look(*pen));
+                let (path, look) = (self.path(pieces), pen_words(*pen));
                 put(out, format_args!("<path d=\"{path}\" fill=\"none\" {look}/>\n"));
             }
             Mark::Fill(loops, ink) => {
@@ -54,6 +60,7 @@ impl Page {
             }
             Mark::Letters(text) => self.letters(out, text),
             Mark::Within(circle, marks) => self.within(out, circle, marks),
+            Mark::Inside(bounds, marks) => self.inside(out, bounds, marks),
         }
     }
 
@@ -67,6 +74,23 @@ impl Page {
             format_args!(
                 "<clipPath id=\"{name}\"><circle cx=\"{x}\" cy=\"{y}\" r=\"{radius}\"/></clipPath>\n\
                  <g clip-path=\"url(#{name})\">\n"
+            ),
+        );
+        for mark in marks {
+            self.mark(out, mark);
+        }
+        out.push_str("</g>\n");
+    }
+
+    fn inside(&self, out: &mut String, bounds: &Bounds, marks: &[Mark]) {
+        let (x, y) = (number(bounds.low.x), number(self.height - bounds.high.y));
+        let (width, height) = (number(bounds.width()), number(bounds.height()));
+        let name = format!("box-{x}-{y}-{width}-{height}").replace('.', "_");
+        put(
+            out,
+            format_args!(
+                "<clipPath id=\"{name}\"><rect x=\"{x}\" y=\"{y}\" width=\"{width}\" \
+                 height=\"{height}\"/></clipPath>\n<g clip-path=\"url(#{name})\">\n"
             ),
         );
         for mark in marks {
@@ -142,35 +166,15 @@ impl Page {
     }
 }
 
-/// The look of a pen: widths and dashes in mm (common practice, no source).
-fn pen_look(pen: Pen) -> String {
-    let (width, ink, dashes) = match pen {
-        Pen::Now => (1.1, "#000", ""),
-        Pen::NotNow | Pen::NeverCut => (0.35, "#000", ""),
-        Pen::Saw => (0.4, "#000", "4 1.8"),
-        Pen::Centre => (0.3, "#000", "7 1.5 1 1.5"),
-        Pen::Hidden => (0.3, "#000", "1.8 1.2"),
-        Pen::Hand => (2.6, "#a6a6a6", ""),
-        Pen::Arrow => (0.9, colour(Ink::Blue), ""),
-        Pen::Fine => (0.25, "#000", ""),
-        Pen::Border => (0.5, "#000", ""),
-    };
+fn pen_words(pen: Pen) -> String {
+    let Look { width, ink, dashes } = look(pen);
+    let dashes: Vec<String> = dashes.iter().map(f64::to_string).collect();
     let dashes = if dashes.is_empty() {
         String::new()
     } else {
-        format!(" stroke-dasharray=\"{dashes}\"")
+        format!(" stroke-dasharray=\"{}\"", dashes.join(" "))
     };
     format!("stroke=\"{ink}\" stroke-width=\"{width}\" stroke-linejoin=\"round\"{dashes}")
-}
-
-const fn colour(ink: Ink) -> &'static str {
-    match ink {
-        Ink::Black => "#000",
-        Ink::Grey => "#c8c8c8",
-        Ink::Blue => "#0072b2",
-        Ink::Vermilion => "#d55e00",
-        Ink::White => "#fff",
-    }
 }
 
 /// A number of millimetres to a thousandth, without needless zeros.
@@ -199,14 +203,14 @@ mod tests {
         let (centre, from) = (Point::new(100.0, 100.0), Point::new(110.0, 100.0));
         let arc = Piece::arc_about(centre, from, std::f64::consts::FRAC_PI_2);
         scene.line(vec![arc], Pen::Now);
-        let text = written(&scene);
+        let text = written(&scene, Stretch::NONE);
         assert!(text.contains("M110 110 A10 10 0 0 0 100 100"), "{text}");
         assert!(text.contains("an arc &amp; a &lt;line&gt;"), "{text}");
     }
 
     #[test]
     fn a_picture_asks_for_nothing_from_outside() {
-        let text = written(&Scene::a4_lying("nothing"));
+        let text = written(&Scene::a4_lying("nothing"), Stretch::NONE);
         assert!(!text.contains("href") && !text.contains("script"), "{text}");
         assert_eq!(text.matches("http").count(), 1, "only the name of SVG itself");
     }

@@ -38,6 +38,11 @@ impl Border {
         Self { length: board.length.mm(), width: board.width.mm() }
     }
 
+    /// The border of a board of this length and width.
+    pub(super) const fn sized((length, width): (f64, f64)) -> Self {
+        Self { length, width }
+    }
+
     /// How far inside the border a point lies; less than zero outside.
     pub(super) fn depth(self, point: Point) -> f64 {
         let Self { length, width } = self;

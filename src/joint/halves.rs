@@ -2,12 +2,9 @@
 
 use super::border::Border;
 use super::line::Line;
+use super::parting::Parting;
 use crate::diag::{Outcome, Told};
-use crate::geom::{Piece, Point};
-use crate::read::{BoardAndLine, Drawing, Drawn, Path, Role, Stroke};
-
-/// The name of a step of the line that has none.
-const JOINT: &str = "joint";
+use crate::read::{BoardAndLine, Drawing};
 
 /// The two halves of a board parted by a line, as closed drawings in the board's frame.
 ///
@@ -37,27 +34,8 @@ const JOINT: &str = "joint";
 /// ```
 pub fn halves(name: &str, board: &BoardAndLine) -> Outcome<Vec<Drawing>> {
     let line = Line::of(board)?;
-    let along: Vec<(Piece, Option<String>)> = line.pieces.clone();
-    let back = line.pieces.iter().rev();
-    let back = back.map(|(piece, name)| (piece.reversed(), name.clone())).collect();
-    let half = |letter: &str, line: Vec<(Piece, Option<String>)>, ends: [Point; 2]| {
-        let [from, to] = ends;
-        let routed = line.into_iter().map(|(piece, name)| Drawn {
-            stroke: Stroke::Piece(piece),
-            name: Some(name.unwrap_or_else(|| JOINT.to_owned())),
-            role: Some(Role::Rout),
-        });
-        let border = Border::of(board).run(from, to).into_iter().map(|(piece, role)| {
-            Drawn { stroke: Stroke::Piece(piece), name: None, role: Some(role) }
-        });
-        let strokes = routed.chain(border).collect();
-        let place = board.line.place.clone().element(format!("half {letter}"));
-        let path = Path { strokes, closed: true, place };
-        Drawing { name: format!("{name} half {letter}"), paths: vec![path] }
-    };
-    let value = vec![
-        half("A", along, [line.to(), line.from()]),
-        half("B", back, [line.from(), line.to()]),
-    ];
+    let parting =
+        Parting { border: Border::of(board), place: &board.line.place, title: name };
+    let value = parting.halves(&[line.clone(), line]).into();
     Ok(Told { value, notes: Vec::new() })
 }

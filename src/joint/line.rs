@@ -1,9 +1,8 @@
 //! The line of a joint, checked: it begins and ends on the border, stays on the board and does
 //! not meet itself.
 
-use super::at_point;
 use super::border::Border;
-use crate::diag::{Failure, Problem};
+use crate::diag::{Failure, Place, Problem};
 use crate::geom::crossing::crossings;
 use crate::geom::{Bounds, Piece, Point, tolerance};
 use crate::read::{BoardAndLine, Drawn, Stroke, walk_path};
@@ -27,7 +26,7 @@ impl Line {
             Some((piece, name))
         });
         let line = Self { pieces: pieces.collect() };
-        let problems = line.faults(board);
+        let problems = line.faults(Border::of(board), &board.line.place);
         if problems.is_empty() { Ok(line) } else { Err(Failure::Input(problems)) }
     }
 
@@ -41,12 +40,11 @@ impl Line {
         self.pieces[self.pieces.len() - 1].0.to()
     }
 
-    fn faults(&self, board: &BoardAndLine) -> Vec<Problem> {
-        let border = Border::of(board);
+    /// What is wrong with it, each with its point.
+    pub(super) fn faults(&self, border: Border, place: &Place) -> Vec<Problem> {
         let faults = [self.misses(border), self.leaves(border), self.meets_itself()];
         let faults = faults.into_iter().flatten();
-        let placed = faults.map(|(problem, at)| at_point(problem, board, at));
-        placed.flat_map(|failure| failure.problems().to_vec()).collect()
+        faults.map(|(problem, at)| problem.at(place.clone().at(at.x, at.y))).collect()
     }
 
     /// Its ends must lie on two different sides of the board.

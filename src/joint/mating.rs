@@ -50,17 +50,24 @@ impl Mating {
 /// As [`super::halves()`].
 pub fn mating(board: &BoardAndLine) -> Result<Mating, Failure> {
     let line = Line::of(board)?;
-    let (from, to) = (line.from(), line.to());
-    let middle = from.middle(to);
+    Ok(alike(Border::of(board), [&line, &line]))
+}
+
+/// How halves are alike whose faces lie on these two lines.
+pub(super) fn alike(border: Border, [a, b]: [&Line; 2]) -> Mating {
+    let middle = a.from().middle(b.to());
     let half_turn = |point: Point| middle + (middle - point);
-    let turned =
-        lies_on_itself(&line, half_turn) && board_lies_on_itself(board, &line, half_turn);
-    let axis = (to - from).left().unit().map(|way| Mirror { through: middle, way });
+    let turned = lies_on(a, b, half_turn) && board_lies_on_itself(border, a, half_turn);
+    let centre = a.from().middle(a.to());
+    let axis =
+        (a.to() - a.from()).left().unit().map(|way| Mirror { through: centre, way });
     let mirror = axis.filter(|axis| {
         let mirrored = |point: Point| axis.mirrored(point);
-        lies_on_itself(&line, mirrored) && board_lies_on_itself(board, &line, mirrored)
+        lies_on(a, a, mirrored)
+            && lies_on(b, b, mirrored)
+            && board_lies_on_itself(border, a, mirrored)
     });
-    Ok(Mating { half_turn: turned.then_some(middle), mirror })
+    Mating { half_turn: turned.then_some(middle), mirror }
 }
 
 impl Mirror {
@@ -72,17 +79,19 @@ impl Mirror {
     }
 }
 
-/// Whether every place of the moved line lies on the line, within a repair. The moves asked
-/// about are their own inverses, so one way round is enough.
-fn lies_on_itself(line: &Line, moved: impl Fn(Point) -> Point) -> bool {
+/// Whether every place of the moved line lies on the other, within a repair. The moves asked
+/// about are their own inverses and the lines as long as each other, so one way is enough.
+fn lies_on(line: &Line, other: &Line, moved: impl Fn(Point) -> Point) -> bool {
     /// Places tried on each piece besides its ends. Two pieces of lines and arcs that agree at
     /// this many places are the same.
     const PLACES: u32 = 16;
-    let pieces: Vec<Piece> = line.pieces.iter().map(|(piece, _)| *piece).collect();
-    pieces.iter().all(|piece| {
+    line.pieces.iter().all(|(piece, _)| {
         (0..=PLACES).all(|place| {
             let point = moved(piece.at(f64::from(place) / f64::from(PLACES)));
-            pieces.iter().any(|piece| piece.distance(point) <= tolerance::REPAIR)
+            other
+                .pieces
+                .iter()
+                .any(|(piece, _)| piece.distance(point) <= tolerance::REPAIR)
         })
     })
 }
@@ -90,11 +99,10 @@ fn lies_on_itself(line: &Line, moved: impl Fn(Point) -> Point) -> bool {
 /// Whether the sides of the board that stay as a template's true edges, or that the line parts,
 /// lie on each other: without that the template's own edges would not lie on the other half's.
 fn board_lies_on_itself(
-    board: &BoardAndLine,
+    border: Border,
     line: &Line,
     moved: impl Fn(Point) -> Point,
 ) -> bool {
-    let border = Border::of(board);
     let ends = [line.from(), line.to()];
     let parts_an_end =
         ends.iter().any(|&end| border.sides_at(end).iter().any(|side| side.is_end()));

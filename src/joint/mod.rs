@@ -5,15 +5,30 @@ mod line;
 
 mod border;
 
+mod parting;
+
 mod halves;
 
 mod mating;
 
+mod wedge;
+
+mod named;
+
+mod fit;
+
+mod facts;
+
+pub use facts::{Facts, board_facts, facts};
+pub use fit::{FaceFit, Fit, fit};
 pub use halves::halves;
 pub use mating::{Mating, Mirror, mating};
+pub use named::{JointStock, Pair, Rule, Size, named};
+pub use wedge::{
+    Cut, Habits, Hold, Push, Slot, Strip, Taper, WedgeAsk, WedgeKind, Wedges, wedges,
+};
 
-use crate::diag::{Failure, Outcome, Problem, Told};
-use crate::geom::Point;
+use crate::diag::{Outcome, Told};
 use crate::read::{Drawing, Job, Load, ShapeSource, drawing};
 
 /// The drawings of a job: both halves of a board and a line, else the one outline.
@@ -26,11 +41,6 @@ pub fn drawings(job: &Job, load: &Load<'_>) -> Outcome<Vec<Drawing>> {
     }
     let Told { value, notes } = drawing(job, load)?;
     Ok(Told { value: vec![value], notes })
-}
-
-/// A problem of the line, at a point of it.
-fn at_point(problem: Problem, board: &crate::read::BoardAndLine, at: Point) -> Failure {
-    Failure::input(problem.at(board.line.place.clone().at(at.x, at.y)))
 }
 
 #[cfg(test)]

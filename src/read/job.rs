@@ -3,7 +3,7 @@
 //! Everything is optional here; `shop` fills in the defaults and says what is missing.
 
 use super::machine::MachineWish;
-use super::{Rack, Role, Sizes};
+use super::{JointWish, Rack, Role, Sizes};
 use crate::diag::Place;
 use crate::geom::Point;
 use crate::units::{Diameter, Mm, Unit};
@@ -17,6 +17,8 @@ pub enum ShapeSource {
     Walks(Vec<Walk>),
     /// A board and one open line across it.
     BoardAndLine(BoardAndLine),
+    /// A joint by name.
+    Joint(JointWish),
 }
 
 /// One loop or one line, walked from a start.

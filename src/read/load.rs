@@ -24,6 +24,12 @@ pub fn drawing(job: &Job, load: &Load<'_>) -> Outcome<Drawing> {
             let problem = Problem::stop("board-makes-two", found, hint);
             return Err(Failure::input(problem.at(board.line.place.clone())));
         }
+        Some(ShapeSource::Joint(joint)) => {
+            let found = "a joint by name makes two halves, not one outline";
+            let hint = "use both halves, or give the one part under `[outline]`";
+            let problem = Problem::stop("joint-makes-two", found, hint);
+            return Err(Failure::input(problem.at(joint.place.clone())));
+        }
         None => return Err(Failure::input(without_outline(job))),
     };
     let Told { mut value, notes } = told;

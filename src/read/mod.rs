@@ -16,7 +16,11 @@ mod terms;
 
 mod sum;
 
+mod joint_wish;
+
 mod words;
+
+mod ratio;
 
 mod svg;
 
@@ -34,11 +38,15 @@ pub use job::{
     RoleWish, ShapeSource, Side, Station, Step, TemplateWish, Walk,
 };
 pub use job_file::{Given, Setting, count_text, job, job_with, rack};
+pub use joint_wish::{
+    JointName, JointWish, SetIn, Wood, joint_text, set_in_text, wood_text,
+};
 pub use load::{Load, check_known_size, drawing, post_loaded};
 pub use machine::{
     Bottom, KeepOutWish, MachineWish, Material, PostChoice, WorkZero, ZZero,
 };
 pub use rack::{BearingAt, Rack, RackBit};
+pub use ratio::slope_text;
 pub use role::Role;
 pub use svg::{svg, svg_of_size};
 pub use terms::{Sizes, Terms};

@@ -20,12 +20,24 @@ mod markdown;
 
 mod look;
 
+mod pattern;
+
+mod wedges;
+
+mod joint;
+
+mod set_out;
+
 #[cfg(test)]
 mod fixture;
 
 pub use data::{Data, data};
 pub use look::Look;
+pub use joint::{JointJob, joint_bundle};
+pub use pattern::{PageSize, Pattern, Printer, pattern};
 pub use picture::picture;
+pub use set_out::layout_bundle;
+pub use wedges::wedge_bundle;
 
 use crate::plan::Plan;
 use crate::prove::ProvedProgram;
@@ -74,29 +86,57 @@ pub fn bundle(
     program: Option<&ProvedProgram>,
     id: &str,
 ) -> Bundle {
-    let name = file_stem(&shop.name);
-    let program_file = program.map(|program| program_name(shop, program));
-    let sheets = bench::sheets(&bench::Job {
-        plan,
-        shop,
-        program: program_file.as_deref().zip(program.map(ProvedProgram::figures)),
-        id,
-        stem: &name,
-    });
-    let mut files = vec![
-        (format!("{name}-bench.html"), html::written(&sheets).into_bytes()),
-        (format!("{name}-bench.md"), markdown::written(&sheets).into_bytes()),
-    ];
-    for index in 0..plan.set_ups.len() {
-        let text = picture(plan, shop, index, id);
-        files.push((picture_name(&name, index), text.into_bytes()));
+    let made = Made { plan, shop, program, id };
+    made.bundle(None)
+}
+
+/// The same for a plan of a joint's halves, with the joint's own sheets.
+pub fn bundle_with_joint(
+    plan: &Plan,
+    shop: &Shop,
+    program: Option<&ProvedProgram>,
+    joint: &JointJob<'_>,
+) -> Bundle {
+    let made = Made { plan, shop, program, id: joint.id };
+    made.bundle(Some(*joint))
+}
+
+/// What the files are made from.
+struct Made<'a> {
+    plan: &'a Plan,
+    shop: &'a Shop,
+    program: Option<&'a ProvedProgram>,
+    id: &'a str,
+}
+
+impl Made<'_> {
+    fn bundle(&self, joint: Option<JointJob<'_>>) -> Bundle {
+        let Self { plan, shop, program, id } = *self;
+        let name = file_stem(&shop.name);
+        let program_file = program.map(|program| program_name(shop, program));
+        let sheets = bench::sheets(&bench::Job {
+            plan,
+            shop,
+            program: program_file.as_deref().zip(program.map(ProvedProgram::figures)),
+            joint,
+            id,
+            stem: &name,
+        });
+        let mut files = vec![
+            (format!("{name}-bench.html"), html::written(&sheets).into_bytes()),
+            (format!("{name}-bench.md"), markdown::written(&sheets).into_bytes()),
+        ];
+        for index in 0..plan.set_ups.len() {
+            let text = picture(plan, shop, index, id);
+            files.push((picture_name(&name, index), text.into_bytes()));
+        }
+        let data = data_text(&data(plan, shop, program, id));
+        files.push((format!("{name}-plan.json"), data.into_bytes()));
+        if let Some(program) = program {
+            files.push((program_name(shop, program), program.text().as_bytes().to_vec()));
+        }
+        Bundle { name, files }
     }
-    let data = data_text(&data(plan, shop, program, id));
-    files.push((format!("{name}-plan.json"), data.into_bytes()));
-    if let Some(program) = program {
-        files.push((program_name(shop, program), program.text().as_bytes().to_vec()));
-    }
-    Bundle { name, files }
 }
 
 /// The name of a set-up's picture, by the set-up's index.

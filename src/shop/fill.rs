@@ -36,7 +36,10 @@ pub fn shop(job: &Job, bounds: Bounds) -> Outcome<Shop> {
         },
         files: job.files.clone(),
         machine: machine(&job.machine, (&mut wrong, &mut notes)),
-        joint: matches!(job.shape, Some(ShapeSource::BoardAndLine(_))),
+        joint: matches!(
+            job.shape,
+            Some(ShapeSource::BoardAndLine(_) | ShapeSource::Joint(_))
+        ),
         shop_rules: job.shop_rules.clone(),
     };
     if wrong.is_empty() {
@@ -92,14 +95,19 @@ fn stations(job: &Job) -> Vec<Station> {
 
 fn stock(job: &Job, bounds: Bounds, wrong: &mut Problems) -> Stock {
     let thick = job.thick.filter(|&thick| more_than_zero(thick, "thick", wrong));
+    let width = job.width.filter(|&width| more_than_zero(width, "width", wrong));
+    Stock { thick, width, species: job.species.clone(), grain: grain(job.grain, bounds) }
+}
+
+/// The axis of the grain in a part with these bounds, in degrees counter-clockwise from +x,
+/// `0 <= grain < 180`.
+pub fn grain(wish: Option<GrainWish>, bounds: Bounds) -> f64 {
     let long = if bounds.width() < bounds.height() { 90.0 } else { 0.0 };
-    let grain = match job.grain.unwrap_or(GrainWish::Long) {
+    match wish.unwrap_or(GrainWish::Long) {
         GrainWish::Long => long,
         GrainWish::Across => 90.0 - long,
         GrainWish::Degrees(degrees) => degrees.rem_euclid(180.0),
-    };
-    let width = job.width.filter(|&width| more_than_zero(width, "width", wrong));
-    Stock { thick, width, species: job.species.clone(), grain }
+    }
 }
 
 pub(super) fn more_than_zero(length: Mm, what: &str, wrong: &mut Problems) -> bool {

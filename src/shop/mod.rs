@@ -13,7 +13,7 @@ mod machine;
 mod speed;
 
 pub use feed::{chart_chip, light_chip};
-pub use fill::shop;
+pub use fill::{grain, shop};
 pub use machine::{Holder, KeepOut, Machine};
 pub use speed::{bit_speed, rim_limit};
 

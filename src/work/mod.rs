@@ -4,17 +4,24 @@
 
 mod hands;
 
+mod joint;
+
+pub use joint::Jointed;
+
+use joint::Parts;
+
 use crate::diag::{Failure, Outcome, Problem, Problems, Told, Weight};
 use crate::geom::{Bounds, tolerance};
+use crate::joint::{Mating, WedgeAsk};
 use crate::outline::Outline;
 use crate::plan::Plan;
 use crate::prove::{Judgement, ProvedProgram};
-use crate::read::{Job, Load, PostChoice, ShapeSource, check_known_size};
-use crate::sheet::Bundle;
+use crate::read::{Job, Load, PostChoice, ShapeSource};
+use crate::sheet::{Bundle, JointJob, Pattern, Printer};
 use crate::shop::Shop;
 use crate::shop::defaults::{LARGEST_DRAWING, SMALLEST_DRAWING};
-use crate::units::{MM_PER_INCH, Mm, Unit};
-use crate::{joint, outline, plan, post, program, sheet, shop};
+use crate::units::{MM_PER_INCH, Mm, Paper, Unit};
+use crate::{plan, post, program, sheet, shop};
 use sha2::{Digest, Sha256};
 
 /// A plan with everything that was made of it.
@@ -28,12 +35,29 @@ pub struct Planned {
     pub program: Option<ProvedProgram>,
     /// The short id on every sheet and in the program's first line.
     pub id: String,
+    /// The joint, where the parts are its halves.
+    pub joint: Option<Jointed>,
 }
 
 impl Planned {
     /// All its files.
     pub fn bundle(&self) -> Bundle {
-        sheet::bundle(&self.plan, &self.shop, self.program.as_ref(), &self.id)
+        let Self { plan, shop, program, id, joint } = self;
+        let Some(Jointed { facts, wedges }) = joint else {
+            return sheet::bundle(plan, shop, program.as_ref(), id);
+        };
+        let outlines: Vec<Outline> =
+            plan.parts.iter().map(|part| part.outline.clone()).collect();
+        let joint = JointJob {
+            facts,
+            wedges: wedges.as_ref(),
+            outlines: &outlines,
+            species: shop.stock.species.as_deref(),
+            paper: shop.paper,
+            name: &shop.name,
+            id,
+        };
+        sheet::bundle_with_joint(plan, shop, program.as_ref(), &joint)
     }
 }
 
@@ -43,7 +67,8 @@ impl Planned {
 /// An input failure where job or drawing are wrong, a refusal where no safe plan or no proved
 /// program can be had.
 pub fn plan_job(job: &Job, load: &Load<'_>) -> Outcome<Planned> {
-    let Told { value: Drafted { mut plan, shop, id }, mut notes } = draft(job, load)?;
+    let Told { value: Drafted { mut plan, shop, id, joint }, mut notes } =
+        draft(job, load)?;
     let program = if shop.machine.is_some() {
         let dialect = keep(post::dialect(&post_choice(job))?, &mut notes);
         let proved = program::template_program(&plan, &shop, &dialect, &id)?;
@@ -53,7 +78,7 @@ pub fn plan_job(job: &Job, load: &Load<'_>) -> Outcome<Planned> {
         None
     };
     plan.notes.extend(notes.iter().cloned());
-    Ok(Told { value: Planned { plan, shop, program, id }, notes })
+    Ok(Told { value: Planned { plan, shop, program, id, joint }, notes })
 }
 
 /// Judges programs, whoever wrote them, by the template of a job.
@@ -72,21 +97,26 @@ struct Drafted {
     plan: Plan,
     shop: Shop,
     id: String,
+    joint: Option<Jointed>,
 }
 
 fn draft(job: &Job, load: &Load<'_>) -> Outcome<Drafted> {
     let mut notes = Problems::new();
-    let outlines = keep(outlines(job, load)?, &mut notes);
+    let Parts { outlines, joint } = keep(joint::parts(job, load)?, &mut notes);
     let bounds: Bounds = outlines.iter().map(Outline::bounds).collect();
     check_size(&outlines)?;
     if matches!(job.shape, Some(ShapeSource::Drawing(_))) {
         notes.extend(unit_in_doubt(&bounds));
     }
-    let shop = keep(shop::shop(job, bounds)?, &mut notes);
+    let mut shop = keep(shop::shop(job, bounds)?, &mut notes);
+    if let Some(through) = joint.as_ref().and_then(|joint| joint.facts.through) {
+        // A joint seen on the edge of its stock is cut through the stock's width.
+        shop.stock.thick = Mm::new(through);
+    }
     notes.extend(outlines.iter().filter_map(|outline| too_narrow(outline, &shop)));
     let id = short_id(&outlines, &shop);
     let plan = keep(plan::plan(outlines, &shop)?, &mut notes);
-    Ok(Told { value: Drafted { plan, shop, id }, notes })
+    Ok(Told { value: Drafted { plan, shop, id, joint }, notes })
 }
 
 /// Holds the rack to a job: what each bit does there, and what to buy.
@@ -101,27 +131,90 @@ pub fn rack(job: &Job, load: &Load<'_>) -> Result<(plan::Rack, Shop), Failure> {
     Ok((plan::rack(&outlines, &shop)?, shop))
 }
 
-/// The outlines of a job's parts: of a drawing, of walks, or of the two halves of a board.
+/// The outlines of a job's parts.
 ///
 /// # Errors
 /// As [`plan_job`].
 pub fn outlines(job: &Job, load: &Load<'_>) -> Outcome<Vec<Outline>> {
-    let mut notes = Problems::new();
-    check_known_size(job).map_err(|problem| Failure::input(*problem))?;
-    let drawings = keep(joint::drawings(job, load)?, &mut notes);
-    if let Some(ShapeSource::BoardAndLine(board)) = &job.shape {
-        notes.push(alike(&joint::mating(board)?));
+    let Told { value, notes } = joint::parts(job, load)?;
+    Ok(Told { value: value.outlines, notes })
+}
+
+/// The sheets that lay a job out by hand.
+///
+/// # Errors
+/// As [`plan_job`].
+pub fn layout(job: &Job, load: &Load<'_>) -> Outcome<Bundle> {
+    let Told { value: outlines, notes } = outlines(job, load)?;
+    check_size(&outlines)?;
+    let paper = paper(job);
+    let id = short(&format!("{outlines:?}{paper:?}"));
+    let name = job.name.as_deref().unwrap_or("part");
+    Ok(Told { value: sheet::layout_bundle(&outlines, paper, (name, &id)), notes })
+}
+
+/// How a job's paper writes lengths.
+fn paper(job: &Job) -> Paper {
+    Paper {
+        unit: job.units.unwrap_or(Unit::Mm),
+        fraction: job.fraction.unwrap_or(Paper::MM.fraction),
     }
-    let fit = job.fit.map_or(tolerance::FIT, Mm::mm);
-    let mut outlines = Vec::new();
-    for one in keep(hands::hands(job, drawings)?, &mut notes) {
-        let mut own = keep(outline::outlines(&one.drawing, &one.roles, fit)?, &mut notes);
-        for outline in &mut own {
-            outline.mirrored = one.mirrored;
-        }
-        outlines.extend(own);
+}
+
+/// The sheets and drawings of a joint that is not planned.
+///
+/// # Errors
+/// As [`plan_job`]; and that the job is no joint.
+pub fn joint(job: &Job, load: &Load<'_>) -> Outcome<Bundle> {
+    let Told { value: Parts { outlines, joint }, notes } = joint::parts(job, load)?;
+    let Some(Jointed { facts, wedges }) = joint else {
+        let found = "the job is no joint";
+        let hint = "name one under `[joint]`, or draw its line under `[board.line]`";
+        return Err(Failure::input(Problem::stop("no-joint", found, hint)));
+    };
+    let paper = paper(job);
+    let id = short(&format!("{outlines:?}{facts:?}{wedges:?}{paper:?}"));
+    let bundle = sheet::joint_bundle(&JointJob {
+        facts: &facts,
+        wedges: wedges.as_ref(),
+        outlines: &outlines,
+        species: job.species.as_deref(),
+        paper,
+        name: job.name.as_deref().unwrap_or("joint"),
+        id: &id,
+    });
+    Ok(Told { value: bundle, notes })
+}
+
+/// The full-size pattern of a job: with the plan's letters where a bit is named, else of the
+/// outline alone.
+///
+/// # Errors
+/// As [`plan_job`], or that the printer is too far off.
+pub fn pattern(job: &Job, load: &Load<'_>, printer: &Printer) -> Outcome<Bundle> {
+    if !job.bits.is_empty() {
+        let Told { value: Planned { plan, shop, id, .. }, notes } = plan_job(job, load)?;
+        let pattern = Pattern::of_plan(&plan, &shop.name, shop.stock.grain, &id);
+        return Ok(Told { value: sheet::pattern(&pattern, printer)?, notes });
     }
-    Ok(Told { value: outlines, notes })
+    let Told { value: outlines, notes } = outlines(job, load)?;
+    check_size(&outlines)?;
+    let bounds = outlines.iter().map(Outline::bounds).collect();
+    let grain = shop::grain(job.grain, bounds);
+    let id = short(&format!("{outlines:?}{grain:?}"));
+    let name = job.name.as_deref().unwrap_or("part");
+    let pattern = Pattern::of_outlines(&outlines, name, grain, &id);
+    Ok(Told { value: sheet::pattern(&pattern, printer)?, notes })
+}
+
+/// The sheet of wedges that stand alone.
+///
+/// # Errors
+/// As [`crate::joint::wedges`].
+pub fn wedges(ask: &WedgeAsk, paper: Paper, name: &str) -> Result<Bundle, Failure> {
+    let made = crate::joint::wedges(ask)?;
+    let id = short(&format!("{made:?}{paper:?}"));
+    Ok(sheet::wedge_bundle(&made, paper, (name, &id)))
 }
 
 /// A caution where a part is wider across the grain than the stock.
@@ -142,7 +235,7 @@ fn too_narrow(outline: &Outline, shop: &Shop) -> Option<Problem> {
 }
 
 /// What to know about two halves: whether one template serves both.
-fn alike(mating: &joint::Mating) -> Problem {
+fn alike(mating: &Mating) -> Problem {
     let check = if mating.half_turn.is_some() {
         "trace the template, turn it half round, and trace again: the two lines lie on each other"
     } else {
@@ -205,7 +298,12 @@ fn post_choice(job: &Job) -> PostChoice {
 
 /// Eight letters and digits that change with anything the plan was made from.
 fn short_id(outlines: &[Outline], shop: &Shop) -> String {
-    let digest = Sha256::digest(format!("{outlines:?}{shop:?}"));
+    short(&format!("{outlines:?}{shop:?}"))
+}
+
+/// Eight letters and digits that change with a text.
+fn short(text: &str) -> String {
+    let digest = Sha256::digest(text);
     format!("{:08x}", u32::from_be_bytes([digest[0], digest[1], digest[2], digest[3]]))
 }
 

@@ -6,7 +6,7 @@ use crate::command::{here, list, number, plan, text};
 use serde_json::Value;
 
 /// Every sample with the options it is planned with.
-pub(crate) const SAMPLES: [(&str, &[&str]); 10] = [
+pub(crate) const SAMPLES: [(&str, &[&str]); 13] = [
     ("trestle-foot.toml", &[]),
     ("arched-apron.toml", &[]),
     ("gate-rail-scarf.toml", &[]),
@@ -16,6 +16,9 @@ pub(crate) const SAMPLES: [(&str, &[&str]); 10] = [
     ("other-way-bracket.toml", &[]),
     ("shelf-end.toml", &[]),
     ("pole-bracket.toml", &[]),
+    ("gate-rail-wedged.toml", &[]),
+    ("lapped-stretcher.toml", &[]),
+    ("class-half-lap.toml", &[]),
     ("ogee-bracket.svg", &OGEE),
 ];
 

@@ -105,6 +105,47 @@ def area(pieces):
 
 def turned(pieces, ccw): return pieces if (area(pieces) > 0) == ccw else [p.back() for p in pieces[::-1]]
 
+def mm(x):
+    if not isinstance(x, str): return float(x)
+    total = 0.0
+    for n in re.findall(r"\d+/\d+|\d+\.?\d*", x): total += float(n.split("/")[0]) / float(n.split("/")[1]) if "/" in n else float(n)
+    return total * (25.4 if "in" in x else 1.0)
+
+def joint(part, j, thick):
+    """Routed lines of both halves, by the rules of `spelch defaults`; each corner worked out by hand from them."""
+    W, gap = mm(j["width"]), mm(j.get("clearance", 0.08)); c = gap / 2
+    ring = lambda pts: [Line(a, b) for a, b in zip(pts, pts[1:])]
+    halves = lambda a, b: {f"{part} half A": [ring(a)], f"{part} half B": [ring(b[::-1])]}
+    if j["name"] == "half-lap":
+        L = mm(j["long"]); x = 200.0
+        line = lambda d: [(x - d, 0), (x - d, W/2 + d), (x + L - d, W/2 + d), (x + L - d, W)]
+        return halves(line(c), line(-c))
+    if j["name"] == "tabled-scarf":
+        # Two parallel slopes a third of the depth apart, one from each nib; walls square to them, the slot apart.
+        L, nib, h, w, x = 6 * W, 0.12 * W, 0.3333 * W, math.ceil(2 * (3 + (thick/2 + 5) / 12)), 200.0
+        P, Q = (x, nib), (x + L, W - nib); chord = math.dist(P, Q); t = math.atan2(Q[1]-P[1], Q[0]-P[0]) + math.asin(h / chord)
+        u, n = (math.cos(t), math.sin(t)), (-math.sin(t), math.cos(t)); m = add(P, sub(Q, P), 0.5)
+        def line(d, side):
+            # Moved by d to the left: uprights to -x, slopes up their normal, the wall along the slope.
+            on1 = lambda X: P[1] + d / n[1] + (X - P[0]) * u[1] / u[0]
+            on2 = lambda X: Q[1] + d / n[1] + (X - Q[0]) * u[1] / u[0]
+            k1 = add(add(add(m, n, h/2 + d), u, side * w/2), u, d); k2 = add(add(add(m, n, -h/2 + d), u, side * w/2), u, d)
+            return [(x - d, 0), (x - d, on1(x - d)), k1, k2, (x + L - d, on2(x + L - d)), (x + L - d, W)]
+        return halves(line(c, 1), line(-c, -1))
+    if j["name"] == "dovetailed-lap":
+        L, tip, slope, x = mm(j["long"]), 0.667 * W, 8.0, 400.0; neck = tip - 2 * L / slope
+        a = math.atan(1 / slope); s, y = (W - neck) / 2, (W - tip) / 2
+        def line(d):
+            # The near side runs down by 1 in 8 and moves up its normal, the far side is its mirror image.
+            side = lambda X: s - (X - x) / slope + d / math.cos(a)
+            p = [(x - d, 0), (x - d, side(x - d)), (x + L - d, side(x + L - d))]
+            return p + [(X, W - Y) for X, Y in p[::-1]]
+        tail, sock = line(c), line(-c)[1:-1]; edge = sock[0][0]
+        # The rail is laid along x by a quarter turn clockwise: (x, y) becomes (y, -x), its left end at 0.
+        lay = lambda p: (p[1] + 150.0, edge + W - p[0])
+        return {f"{part} half A": [ring(tail)], f"{part} half B": [ring([lay(p) for p in sock[::-1]])]}
+    raise SystemExit(f"what is {j['name']}?")
+
 def loops(name):
     """Loops of each part, each with the part on its left."""
     if name.endswith(".svg"):
@@ -113,6 +154,7 @@ def loops(name):
                 Arc(P[4], P[5], up(178, 5), True), Line(P[5], P[6]), Line(P[6], P[0])]
         return {"ogee-bracket": [turned(ring, True)]}, 45.0
     job = tomllib.loads((ROOT / "samples" / name).read_text()); grain = job["grain"]; part = job["name"]
+    if "joint" in job: return joint(part, job["joint"], mm(job["thick"])), 0.0
     if "board" in job:
         line = walk(job["board"]["line"]["start"], job["board"]["line"]["steps"])
         return {f"{part} half A": [line], f"{part} half B": [[p.back() for p in line[::-1]]]}, 0.0

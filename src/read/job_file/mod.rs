@@ -12,6 +12,8 @@ mod sizes;
 
 mod rack;
 
+mod joint;
+
 mod wishes;
 
 pub use rack::rack;
@@ -29,7 +31,7 @@ use reader::{Reader, Section};
 const BYTE_LIMIT: usize = 1_000_000;
 
 /// The keys of a job.
-const KEYS: [&str; 26] = [
+const KEYS: [&str; 27] = [
     "name",
     "units",
     "fraction",
@@ -53,6 +55,7 @@ const KEYS: [&str; 26] = [
     "shop-rules",
     "outline",
     "board",
+    "joint",
     "edges",
     "template",
     "machine",

@@ -15,23 +15,27 @@ pub(super) fn shape<'t>(
 ) -> Option<ShapeSource> {
     let outline = reader.table(root, "outline");
     let board = reader.table(root, "board");
-    match (outline, board) {
-        (Some(_), Some((_, place))) => {
-            let found = "the job has an `[outline]` and a `[board]`";
-            let hint =
-                "keep `[outline]` for one part, or `[board]` for two halves along a line";
-            reader.problems.push(Problem::stop("job-two-shapes", found, hint).at(place));
-            None
-        }
-        (Some((table, place)), None) => {
-            outline_of(reader, Section { name: "outline", table }, &place)
-        }
-        (None, Some((table, place))) => {
-            let board = board_of(reader, Section { name: "board", table }, &place);
-            board.map(ShapeSource::BoardAndLine)
-        }
-        (None, None) => None,
+    let joint = reader.table(root, "joint");
+    let given =
+        [("an `[outline]`", &outline), ("a `[board]`", &board), ("a `[joint]`", &joint)];
+    let given: Vec<_> =
+        given.iter().filter_map(|(word, one)| Some((*word, one.as_ref()?))).collect();
+    if let [.., (before, _), (last, (_, place))] = given[..] {
+        let found = format!("the job has {before} and {last}");
+        let hint = "keep `[outline]` for one part, `[board]` for two halves along a line, or `[joint]` for a joint by name";
+        let problem = Problem::stop("job-two-shapes", found, hint);
+        reader.problems.push(problem.at(place.clone()));
+        return None;
     }
+    if let Some((table, place)) = outline {
+        return outline_of(reader, Section { name: "outline", table }, &place);
+    }
+    if let Some((table, place)) = joint {
+        return super::joint::joint(reader, Section { name: "joint", table }, &place);
+    }
+    let (table, place) = board?;
+    let board = board_of(reader, Section { name: "board", table }, &place);
+    board.map(ShapeSource::BoardAndLine)
 }
 
 /// The size that is known of the outline's drawing.

@@ -41,6 +41,18 @@ pub(super) fn add(sheet: &mut Sheet, job: &Job<'_>) {
         let rout = routing(sheet, job);
         sheet.cautions.push(rout);
     }
+    general(sheet);
+    if job.shop.joint {
+        sheet.cautions.push(NOT_A_DESIGN.to_owned());
+    }
+}
+
+/// What every sheet of a joint says.
+pub(in crate::sheet) const NOT_A_DESIGN: &str = "Joint sizes are shop rules, not a structural \
+     design: what carries people or a building is decided by local code and a licensed engineer.";
+
+/// What every sheet says.
+pub(in crate::sheet) fn general(sheet: &mut Sheet) {
     sheet.cautions.push(
         "Glasses, ear protection, a mask and extraction: all wood dust harms, that of MDF too. \
          No loose sleeves."
@@ -51,13 +63,6 @@ pub(super) fn add(sheet: &mut Sheet, job: &Job<'_>) {
          over this sheet. If it looks wrong, it is: stop."
             .to_owned(),
     );
-    if job.shop.joint {
-        sheet.cautions.push(
-            "Joint sizes are shop rules, not a structural design: what carries people or a \
-             building is decided by local code and a licensed engineer."
-                .to_owned(),
-        );
-    }
 }
 
 fn routing(sheet: &mut Sheet, job: &Job<'_>) -> String {

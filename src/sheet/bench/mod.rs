@@ -22,8 +22,10 @@ mod blank;
 
 mod checks;
 
+pub(super) use caution::{NOT_A_DESIGN, general};
 pub(super) use layout::Corner;
 
+use super::joint::{self, JointJob};
 use super::model::Sheets;
 use super::pages::broken;
 use super::phrase;
@@ -41,6 +43,8 @@ pub(super) struct Job<'a> {
     pub(super) shop: &'a Shop,
     /// The proved program, if there is one: its file's name and what the proof found.
     pub(super) program: Option<(&'a str, &'a Figures)>,
+    /// The joint whose halves the parts are, if it is one.
+    pub(super) joint: Option<JointJob<'a>>,
     /// The plan's short id.
     pub(super) id: &'a str,
     /// The start of every file's name.
@@ -67,6 +71,7 @@ pub(super) fn sheets(job: &Job<'_>) -> Sheets {
     pages.extend(hand::sheet(job));
     pages.extend(job.program.map(|program| machine::sheet(job, program)));
     pages.push(checks::sheet(job));
+    pages.extend(job.joint.iter().flat_map(joint::sheets));
     for sheet in &mut pages {
         caution::add(sheet, job);
     }
@@ -78,7 +83,8 @@ pub(super) fn sheets(job: &Job<'_>) -> Sheets {
     }
 }
 
-fn unit_words(paper: Paper) -> String {
+/// The unit of a sheet's lengths, for its box.
+pub(super) fn unit_words(paper: Paper) -> String {
     match paper.unit {
         Unit::Mm => "MM".to_owned(),
         Unit::Inch => format!("INCH, fractions to 1/{}", paper.fraction),

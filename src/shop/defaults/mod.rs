@@ -9,13 +9,25 @@ mod grain;
 
 mod hand;
 
+mod joint;
+
 mod machine;
+
+mod movement;
+
+mod paper;
+
+mod wedge;
 
 pub use bench::*;
 pub use choice::*;
 pub use grain::*;
 pub use hand::*;
+pub use joint::*;
 pub use machine::*;
+pub use movement::*;
+pub use paper::*;
+pub use wedge::*;
 
 use std::fmt;
 
@@ -63,7 +75,8 @@ pub struct Default {
 
 /// All of them, in the order they are printed.
 pub fn all() -> impl Iterator<Item = &'static Default> {
-    BENCH.iter().chain(&CHOICE).chain(&GRAIN).chain(&HAND).chain(&MACHINE)
+    let bench = BENCH.iter().chain(&CHOICE).chain(&GRAIN).chain(&HAND).chain(&MACHINE);
+    bench.chain(&PAPER).chain(&WEDGE).chain(&JOINT).chain(&FIT)
 }
 
 #[cfg(test)]

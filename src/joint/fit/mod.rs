@@ -1,0 +1,97 @@
+//! How two halves fit when they are together: gap and overlap by face, the ways in which they
+//! can be brought together, and the narrowest wood each has left.
+//!
+//! All of it is geometry. Faces that meet at every place but for the stated clearance touch.
+
+mod contact;
+
+mod neck;
+
+mod overlap;
+
+#[cfg(test)]
+mod tests;
+
+use crate::geom::{Loop, Piece, Point, nearest_loop, tolerance};
+use crate::read::{Drawing, Role, Stroke};
+
+/// How two halves fit.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Fit {
+    /// Each routed face of half A against half B.
+    pub faces: Vec<FaceFit>,
+    /// The area both halves would take, in mm²: 0 where they only touch.
+    pub overlap: f64,
+    /// The ways in which half B can be slid off half A in the plane of the drawing, as pairs
+    /// of degrees counter-clockwise from +x; none where the halves are only dropped together
+    /// across the thickness.
+    pub ways: Vec<(f64, f64)>,
+    /// The narrowest wood behind an inside corner of half A and of half B.
+    pub necks: [Option<f64>; 2],
+}
+
+/// One face of half A against half B.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FaceFit {
+    /// Its name.
+    pub name: String,
+    /// Its length.
+    pub length: f64,
+    /// The least gap; less than zero where the halves overlap.
+    pub least: f64,
+    /// The widest gap.
+    pub most: f64,
+}
+
+/// How halves fit that lie together in half A's frame, whose faces are to be so far apart.
+pub fn fit(half_a: &Drawing, [a, b]: [&[Loop]; 2], clearance: f64) -> Fit {
+    let faces = routed(half_a);
+    let measured = faces.iter().map(|(piece, name)| face(piece, name, b));
+    let necks = [neck::narrowest(a), neck::narrowest(b)];
+    Fit {
+        faces: measured.collect(),
+        overlap: overlap::area(a, b),
+        ways: contact::ways((a, b), &faces, clearance),
+        necks,
+    }
+}
+
+/// The routed faces of a half, with their names. Openings inside it meet no mate.
+fn routed(half: &Drawing) -> Vec<(Piece, String)> {
+    let strokes = half.paths.iter().take(1).flat_map(|path| &path.strokes);
+    let routed = strokes.filter(|drawn| drawn.role == Some(Role::Rout));
+    routed
+        .filter_map(|drawn| match drawn.stroke {
+            Stroke::Piece(piece) => Some((piece, drawn.name.clone().unwrap_or_default())),
+            Stroke::Cubic(_) | Stroke::Ellipse { .. } => None,
+        })
+        .collect()
+}
+
+/// Places tried along a face: between two lines or arcs the gap is least and widest at an end
+/// or changes slowly between.
+const PLACES: u32 = 64;
+
+fn face(piece: &Piece, name: &str, mate: &[Loop]) -> FaceFit {
+    let gaps = (0..=PLACES)
+        .map(|place| gap(mate, piece.at(f64::from(place) / f64::from(PLACES))));
+    let (least, most) = gaps
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(least, most), gap| {
+            (least.min(gap), most.max(gap))
+        });
+    FaceFit { name: name.to_owned(), length: piece.length(), least, most }
+}
+
+/// How far a point lies outside a half; less than zero in its wood.
+fn gap(half: &[Loop], point: Point) -> f64 {
+    let distance =
+        nearest_loop(half, point).map_or(f64::INFINITY, |(distance, ..)| distance);
+    if distance <= tolerance::CHECK {
+        return 0.0;
+    }
+    if is_wood(half, point) { -distance } else { distance }
+}
+
+fn is_wood(half: &[Loop], point: Point) -> bool {
+    half.iter().map(|ring| ring.winding(point)).sum::<i32>() == 1
+}

@@ -1,0 +1,143 @@
+//! The picture of a layout: light lines thin, lines to be cut thick, points numbered.
+
+use super::steps::{End, SetOut, Step};
+use crate::draw::{
+    Frame, Pen, Places, Scene, Text, TitleBlock, View, box_about, column, numbered,
+    part_cells, svg,
+};
+use crate::geom::{Bounds, Loop, Piece, Point, Vector};
+use crate::outline::Outline;
+use crate::read::Role;
+
+/// Room round the part on the page, for numbers and the ends of light lines.
+const ROOM: f64 = 20.0;
+/// How far light lines run past the part, on the page.
+const PAST: f64 = 6.0;
+
+/// The picture.
+pub(super) fn picture(outline: &Outline, made: &SetOut, id: &str) -> String {
+    let mut scene = Scene::a4_lying(format!("Layout of {}", outline.name));
+    let frame = Frame::below(&scene);
+    let bounds = outline.bounds();
+    let cells = part_cells(&[bounds], frame.drawing, ROOM, false);
+    let view = cells.views[0];
+    let title = TitleBlock {
+        name: outline.name.clone(),
+        heading: "LAYOUT".to_owned(),
+        lines: vec![format!("Plan {id}"), format!("Scale {}", cells.words)],
+    };
+    frame.draw(&mut scene, &title);
+    light(&mut scene, made, (&view, bounds));
+    cut(&mut scene, outline, &view);
+    let mut places = Places::new(frame.drawing.grown(-2.0));
+    for ring in &outline.loops {
+        places.add_line(&view.pieces(ring.pieces()));
+    }
+    numbers(&mut scene, &mut places, made, &view);
+    keep(&mut scene, &mut places, outline, &view);
+    let notes = [
+        "Thin: light lines, rubbed out in the end. Thick: cut. Half thick: the stock's own edges.",
+        match made.end {
+            End::Left => {
+                "Numbers: the points of the steps. Reference edge below, reference end at the LEFT."
+            }
+            End::Right => {
+                "Numbers: the points of the steps. Reference edge below, reference end at the RIGHT."
+            }
+        },
+    ];
+    let notes: Vec<String> = notes.map(str::to_owned).into();
+    column(&mut scene, frame.notes, &notes, 4.6);
+    svg(&scene)
+}
+
+/// The light lines: squared across, and gauged along.
+fn light(scene: &mut Scene, made: &SetOut, (view, bounds): (&View, Bounds)) {
+    let at = |x: f64, y: f64| view.point(made.drawn(Point::new(x, y)));
+    let (long, wide) = (bounds.width(), bounds.height());
+    let level = |scene: &mut Scene, y: f64, pen: Pen| {
+        let past = PAST / view.scale;
+        scene.straight(at(-past, y), at(long + past, y), pen);
+    };
+    for step in &made.steps {
+        match step {
+            Step::Running(marks) => {
+                let past = Vector::new(0.0, PAST);
+                for (_, points) in marks {
+                    let x = made.truly[points[0]].x;
+                    scene.straight(at(x, 0.0) - past, at(x, wide) + past, Pen::Fine);
+                }
+            }
+            Step::Gauge { near, far, .. } => {
+                for points in [near, far].into_iter().filter(|points| !points.is_empty())
+                {
+                    level(scene, made.truly[points[0]].y, Pen::Fine);
+                }
+            }
+            Step::Centre { .. } => level(scene, wide / 2.0, Pen::Centre),
+            Step::Stands { .. }
+            | Step::Join { .. }
+            | Step::Arc { .. }
+            | Step::Batten { .. } => {}
+        }
+    }
+}
+
+fn cut(scene: &mut Scene, outline: &Outline, view: &View) {
+    for edge in &outline.edges {
+        let ring = &outline.loops[edge.span.on];
+        let pieces: Vec<Piece> = ring.run(edge.span.from, edge.span.length);
+        let pen = if edge.role == Role::Rout { Pen::Now } else { Pen::Border };
+        scene.line(view.pieces(&pieces), pen);
+    }
+}
+
+fn numbers(scene: &mut Scene, places: &mut Places, made: &SetOut, view: &View) {
+    const RING: f64 = 8.4;
+    for (number, &point) in (1..).zip(&made.truly) {
+        let at = view.point(made.drawn(point));
+        let ways = [45.0_f64, 135.0, 225.0, 315.0, 90.0, 270.0, 0.0, 180.0];
+        let round = |radius: f64| {
+            ways.map(|degrees| at + Vector::at_angle(degrees.to_radians()) * radius)
+        };
+        let candidates: Vec<Point> =
+            [8.0, 12.0, 17.0].into_iter().flat_map(round).collect();
+        let place = places.best(&candidates, RING, RING);
+        if let Some(way) = (at - place).unit().filter(|_| 7.0 < at.distance(place)) {
+            scene.straight(place + way * 4.0, at - way * 0.6, Pen::Fine);
+        }
+        numbered(scene, place, &number.to_string());
+    }
+}
+
+/// KEEP on the part, and X on the waste beside every edge that is cut.
+fn keep(scene: &mut Scene, places: &mut Places, outline: &Outline, view: &View) {
+    let bounds = outline.bounds();
+    let is_wood = |at: Point| {
+        0 < outline.loops.iter().map(|ring: &Loop| ring.winding(at)).sum::<i32>()
+    };
+    let across = [0.5, 0.35, 0.65, 0.2, 0.8];
+    let inside = across.into_iter().flat_map(|x| {
+        across.map(|y| bounds.low + Vector::new(bounds.width() * x, bounds.height() * y))
+    });
+    let inside: Vec<Point> =
+        inside.filter(|&at| is_wood(at)).map(|at| view.point(at)).collect();
+    if !inside.is_empty() {
+        let at = places.best(&inside, 24.0, 8.0);
+        scene.letters(Text::new(at, "KEEP", 7.0).bold().centred());
+    }
+    for edge in outline.edges.iter().filter(|edge| edge.role == Role::Rout) {
+        let ring = &outline.loops[edge.span.on];
+        let along = ring.wrapped(edge.span.from + edge.span.length / 2.0);
+        let out = view.direction(ring.direction_after(along).right());
+        let at = view.point(ring.at(along)) + out * 5.5;
+        if is_wood(view.back(at)) || view.scale * edge.span.length < 8.0 {
+            continue;
+        }
+        let size = (5.0, 5.0);
+        if places.cost(box_about(at, size)) < 6.0 {
+            places.add_box(box_about(at, size));
+            scene.letters(Text::new(at, "X", 6.0).bold().centred());
+        }
+    }
+}

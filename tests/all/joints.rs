@@ -1,0 +1,174 @@
+//! `spelch joint`, `wedges` and `layout` as a person runs them, and the samples of joints.
+
+#![expect(clippy::disallowed_methods, reason = "reads what the command wrote")]
+
+use crate::command::{Folder, here, list, plan, spelch, text};
+use spelch::cli::Answer;
+
+fn run(words: &[&str]) -> (Folder, Answer) {
+    let folder = Folder::new();
+    let out = folder.0.to_string_lossy().into_owned();
+    let mut all = words.to_vec();
+    all.extend(["--out", &out]);
+    let said = spelch(&all);
+    (folder, said)
+}
+
+fn read(folder: &Folder, file: &str) -> String {
+    std::fs::read_to_string(folder.0.join(file)).expect(file)
+}
+
+#[test]
+fn every_joint_is_drawn_by_its_name() {
+    for name in [
+        "half-lap",
+        "dovetailed-lap",
+        "bridle",
+        "splayed-scarf",
+        "tabled-scarf",
+        "tusk-tenon",
+        "finger-joint",
+    ] {
+        let (folder, said) = run(&["joint", name, "--width", "70mm", "--thick", "24mm"]);
+        assert_eq!(said.code, 0, "{name}: {}", said.talk);
+        let words = read(&folder, &format!("{name}-joint.md"));
+        for heading in ["## Joint", "### Templates", "## Fit and glue", "### Paper test"]
+        {
+            assert!(words.contains(heading), "{name}: {heading}");
+        }
+        let has_wedges = matches!(name, "tabled-scarf" | "tusk-tenon");
+        assert_eq!(words.contains("## Wedges"), has_wedges, "{name}");
+        for half in ["A", "B"] {
+            let svg = read(&folder, &format!("{name}-half-{half}.svg"));
+            assert!(svg.contains("<path"), "{name}: half {half}");
+        }
+    }
+}
+
+/// A drawing that `joint` gives can be planned as it is.
+#[test]
+fn the_drawing_of_a_half_is_read_again() {
+    let (folder, said) =
+        run(&["joint", "half-lap", "--width", "60mm", "--thick", "20mm"]);
+    assert_eq!(said.code, 0, "{}", said.talk);
+    let half = folder.0.join("half-lap-half-A.svg").to_string_lossy().into_owned();
+    let (_again, data) =
+        plan(&[&half, "--thick", "20mm", "--bit", "1/2in pattern, 1in long"]);
+    assert_eq!(list(&data["parts"]).len(), 1, "one part");
+}
+
+#[test]
+fn a_joint_with_a_bit_is_planned_with_its_own_sheets() {
+    let (folder, said) = run(&[
+        "joint",
+        "splayed-scarf",
+        "--width",
+        "70mm",
+        "--thick",
+        "30mm",
+        "--bit",
+        "1/2in pattern, 2in long",
+        "--bit",
+        "1/2in flush-trim, 2in long",
+    ]);
+    assert_eq!(said.code, 0, "{}", said.talk);
+    let words = read(&folder, "splayed-scarf-bench.md");
+    assert!(words.contains("## Joint") && words.contains("## Fit and glue"), "{words}");
+}
+
+#[test]
+fn joints_that_cannot_be_are_refused() {
+    for (words, code, id) in [
+        (vec!["joint", "dowel", "--width", "70mm"], 2, "joint-unknown"),
+        (vec!["joint", "bridle", "--width", "70mm"], 2, "joint-leaves-no-wood"),
+        (
+            vec!["joint", "splayed-scarf", "--width", "70mm", "--nib", "40mm"],
+            2,
+            "joint-leaves-no-wood",
+        ),
+        (vec!["joint", "half-lap", "--width", "70"], 2, "length-without-unit"),
+        (
+            vec!["wedges", "folding", "--slot", "9x25mm", "--thick", "45mm"],
+            1,
+            "wedge-tip-thin",
+        ),
+        (
+            vec![
+                "wedges",
+                "folding",
+                "--slot",
+                "14x25mm",
+                "--thick",
+                "45mm",
+                "--push",
+                "long-grain",
+            ],
+            1,
+            "wedge-splits",
+        ),
+        (
+            vec!["wedges", "tusk", "--slot", "30mm", "--thick", "45mm"],
+            2,
+            "blank-unreadable",
+        ),
+    ] {
+        let (folder, said) = run(&words);
+        assert_eq!(said.code, code, "{words:?}: {}", said.talk);
+        assert!(said.talk.contains(id), "{words:?}: {id} in {}", said.talk);
+        assert!(folder.files().is_empty(), "{words:?}: nothing is written");
+    }
+}
+
+#[test]
+fn wedges_have_a_sheet_in_either_unit() {
+    for (units, height) in [("mm", "24.85 mm"), ("in", " in")] {
+        let (folder, said) = run(&[
+            "wedges", "folding", "--slot", "14x25mm", "--thick", "45mm", "--units", units,
+        ]);
+        assert_eq!(said.code, 0, "{}", said.talk);
+        let words = read(&folder, "wedges-wedges.md");
+        assert!(words.contains(height), "{height} in {words}");
+        assert!(words.contains("lifts the halves apart"), "what a high wedge does");
+    }
+}
+
+#[test]
+fn a_layout_has_steps_and_closing_checks() {
+    let (folder, said) = run(&["layout", &here("samples/gate-rail-wedged.toml")]);
+    assert_eq!(said.code, 0, "{}", said.talk);
+    let words = read(&folder, "gate-rail-wedged-layout.md");
+    for part in [
+        "all sizes running",
+        "Square off the slope",
+        "Rub out",
+        "Closing checks",
+        "Reference end: the right one",
+    ] {
+        assert!(words.contains(part), "{part}");
+    }
+}
+
+/// Basis: the rules; one template serves a class, a tail and its socket need two.
+#[test]
+fn the_samples_of_joints_say_how_many_templates_they_need() {
+    for (sample, one) in [
+        ("gate-rail-wedged", true),
+        ("class-half-lap", true),
+        ("lapped-stretcher", false),
+    ] {
+        let (folder, data) = plan(&[&here(&format!("samples/{sample}.toml"))]);
+        let words = read(&folder, &format!("{sample}-bench.md"));
+        assert_eq!(words.contains("One template serves both halves"), one, "{sample}");
+        let parts = list(&data["parts"]);
+        assert_eq!(parts.len(), 2, "{sample}");
+        assert!(text(&parts[0]["name"]).ends_with("half A"), "{sample}");
+    }
+}
+
+/// A lap has a floor, and the sheets say so wherever a depth is set.
+#[test]
+fn a_lap_says_that_its_socket_has_a_floor() {
+    let (folder, _data) = plan(&[&here("samples/lapped-stretcher.toml")]);
+    let words = read(&folder, "lapped-stretcher-bench.md");
+    assert!(words.contains("the socket has a floor there"), "{words}");
+}

@@ -1,0 +1,55 @@
+//! `spelch pattern` as a person runs it.
+
+#![expect(clippy::disallowed_methods, reason = "reads what the command wrote")]
+
+use crate::command::{Folder, here, spelch};
+
+fn pattern(words: &[&str]) -> (Folder, spelch::cli::Answer) {
+    let folder = Folder::new();
+    let out = folder.0.to_string_lossy().into_owned();
+    let mut all = vec!["pattern"];
+    all.extend(words);
+    all.extend(["--out", &out]);
+    let said = spelch(&all);
+    (folder, said)
+}
+
+#[test]
+fn a_drawing_needs_no_bit_to_be_printed() {
+    let sample = here("samples/ogee-bracket.svg");
+    let (folder, said) = pattern(&[&sample, "--paper", "letter"]);
+    assert_eq!(said.code, 0, "{}", said.talk);
+    let files = folder.files();
+    for end in ["-pattern.pdf", "-pattern-sheet-1.svg", "-pattern-whole.svg"] {
+        assert!(files.iter().any(|file| file.ends_with(end)), "{end} in {files:?}");
+    }
+}
+
+#[test]
+fn a_job_is_printed_with_the_letters_of_its_plan() {
+    let sample = here("samples/gate-rail-scarf.toml");
+    let (folder, said) =
+        pattern(&[&sample, "--paper", "a4", "--measured", "99mm,99.5mm"]);
+    assert_eq!(said.code, 0, "{}", said.talk);
+    let whole = folder.0.join("gate-rail-scarf-pattern-whole-half-A.svg");
+    let svg = std::fs::read_to_string(whole).expect("half A, whole");
+    for mark in [">KEEP<", ">GRAIN<", ">A<", "BOARD'S EDGE", "GOES ON"] {
+        assert!(svg.contains(mark), "{mark}");
+    }
+    assert!(svg.contains("preserveAspectRatio=\"none\""), "it is stretched");
+}
+
+#[test]
+fn a_fitted_print_and_unreadable_bars_are_refused() {
+    let sample = here("samples/ogee-bracket.svg");
+    for (bars, id) in [
+        ("94mm,94mm", "print-not-true"),
+        ("98.7mm", "bars-unreadable"),
+        ("98.7,98.9", "length-without-unit"),
+    ] {
+        let (folder, said) = pattern(&[&sample, "--paper", "a4", "--measured", bars]);
+        assert_eq!(said.code, 2, "{bars}");
+        assert!(said.talk.contains(id), "{id} in {}", said.talk);
+        assert!(folder.files().is_empty(), "nothing is written");
+    }
+}
