@@ -7,7 +7,7 @@ mod words;
 
 use super::bench::{NOT_A_DESIGN, general, unit_words};
 use super::model::{Block, Sheet, Sheets};
-use super::{Bundle, file_stem, html, markdown, phrase, wedges};
+use super::{Bundle, file_stem, html, markdown, wedges};
 use crate::joint::{Facts, Size, Wedges};
 use crate::outline::Outline;
 use crate::shop::defaults;

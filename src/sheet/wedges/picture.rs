@@ -6,7 +6,6 @@ use crate::draw::{
 };
 use crate::geom::{Bounds, Point, Vector};
 use crate::joint::{WedgeKind, Wedges};
-use crate::sheet::phrase;
 use crate::units::Paper;
 
 /// The picture.
