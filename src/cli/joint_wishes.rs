@@ -40,10 +40,12 @@ pub(super) fn job(args: &JointArgs) -> Result<Job, Problems> {
     options.put(("--wood", &args.wood), &mut wood, wood_text);
     if args.job.part.width.is_none() {
         let found = "the stock's width is not given";
-        let problem = Problem::stop("joint-without-width", found, "measure it and give `--width`");
+        let problem =
+            Problem::stop("joint-without-width", found, "measure it and give `--width`");
         options.problems.push(problem.at(Place::whole(Source::Command, "joint")));
     }
-    let (Some(name), Some(width), true) = (name, width, options.problems.is_empty()) else {
+    let (Some(name), Some(width), true) = (name, width, options.problems.is_empty())
+    else {
         return Err(options.problems);
     };
     let (set_in, wood) = (set_in.unwrap_or(SetIn::Both), wood.unwrap_or(Wood::Hard));

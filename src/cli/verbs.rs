@@ -3,7 +3,7 @@
 use super::Answer;
 use super::args::{Command, Format, JobArgs, PlanArgs, Verb};
 use super::show::{Texts, shown};
-use super::{bits, look, posts, prove, rack, start, wishes};
+use super::{bench, bits, look, posts, prove, rack, start, wishes};
 use crate::diag::{Failure, Place, Problem, Source, Weight};
 use crate::plan::Part;
 use crate::read::{Checked, Given, Job, ShapeSource};

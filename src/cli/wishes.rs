@@ -3,13 +3,13 @@
 use super::args::{BenchArgs, DrawnArgs, JobArgs, MachineArgs, PartArgs};
 use super::bench_args::{PaperArg, PatternArgs};
 use crate::diag::{Failure, Place, Problem, Problems, Source};
-use crate::sheet::{PageSize, Printer};
 use crate::read::{
     BitText, Checked, EdgeRef, Given, Job, KnownSize, Role, RoleWish, Setting, Station,
     Terms, amount_text, blank_text, count_text, diameter_text, feed_text, fraction_text,
     grain_text, post_text, ppi_text, rpm_text, sides_text, size_text, units_text,
     z_zero_text, zero_text,
 };
+use crate::sheet::{PageSize, Printer};
 
 /// What the options give before a job is read: the unit of bare lengths, and sizes.
 ///
