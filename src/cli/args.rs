@@ -119,7 +119,7 @@ pub(super) enum Format {
 /// The options of `look`.
 #[derive(Debug, Args)]
 pub(super) struct LookArgs {
-    /// A drawing (.svg) or a job (.toml).
+    /// A drawing (.svg, .dxf) or a job (.toml).
     pub(super) input: String,
     /// The picture's file [default: NAME-look.svg].
     #[arg(long, value_name = "FILE")]
@@ -152,7 +152,7 @@ pub(super) struct NewArgs {
 #[derive(Debug, Args)]
 #[command(allow_negative_numbers = true)]
 pub(super) struct PlanArgs {
-    /// A drawing (.svg) or a job (.toml); nothing plans the built-in sample.
+    /// A drawing (.svg, .dxf) or a job (.toml); nothing plans the built-in sample.
     pub(super) input: Option<String>,
     /// The folder to write into [default: NAME and what it holds, like NAME-plan].
     #[arg(long, value_name = "DIR")]
@@ -234,9 +234,9 @@ pub(super) struct PartArgs {
     pub(super) make: Option<String>,
 }
 
-/// Options about a drawing that does not say its size.
+/// Options about a drawing: its size where it does not say it, and what of it is meant.
 #[derive(Debug, Args)]
-#[command(next_help_heading = "A drawing without a size")]
+#[command(next_help_heading = "The drawing")]
 pub(super) struct DrawnArgs {
     /// Pixels an inch of a drawing in pixels: what the program that drew it counts by.
     #[arg(long, value_name = "N", conflicts_with_all = ["known_width", "known_height"])]
@@ -247,6 +247,12 @@ pub(super) struct DrawnArgs {
     /// Height of all that is drawn, where the drawing does not say its size.
     #[arg(long, value_name = "LENGTH")]
     pub(super) known_height: Option<String>,
+    /// Read only this layer of a DXF drawing, repeatable; `*` stands for any letters, `?` for one.
+    #[arg(long, value_name = "NAME")]
+    pub(super) layer: Vec<String>,
+    /// Read only what has this colour in a DXF drawing, by its number, repeatable.
+    #[arg(long, value_name = "N")]
+    pub(super) colour: Vec<String>,
 }
 
 /// Options about the bits and the person.

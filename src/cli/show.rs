@@ -35,11 +35,12 @@ pub(super) fn shown(problem: &Problem, texts: &Texts) -> String {
     Renderer::plain().render(&[report])
 }
 
-/// The element and the point, as far as they are known.
+/// The element, the layer and the point, as far as they are known.
 fn whereabouts(place: &Place) -> String {
     let element = place.element.as_ref().map(|element| format!(", in `{element}`"));
+    let layer = place.layer.as_ref().map(|layer| format!(", on layer `{layer}`"));
     let at = place.at.map(|(x, y)| format!(", at ({x:.3}, {y:.3}) mm"));
-    element.unwrap_or_default() + &at.unwrap_or_default()
+    [element, layer, at].into_iter().flatten().collect()
 }
 
 fn marked<'a>(

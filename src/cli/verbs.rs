@@ -260,6 +260,7 @@ fn as_data(problem: &Problem) -> serde_json::Value {
     let place = place.as_ref().map(|place| {
         json!({
             "name": place.name, "line": place.line, "element": place.element,
+            "layer": place.layer,
             "at": place.at.map(|(x, y)| [x, y]),
         })
     });

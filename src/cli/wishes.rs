@@ -4,10 +4,10 @@ use super::args::{BenchArgs, DrawnArgs, JobArgs, MachineArgs, PartArgs};
 use super::bench_args::{PaperArg, PatternArgs};
 use crate::diag::{Failure, Place, Problem, Problems, Source};
 use crate::read::{
-    BitText, Checked, EdgeRef, Given, Job, KnownSize, Role, RoleWish, Setting, Station,
-    Terms, amount_text, blank_text, count_text, diameter_text, feed_text, fraction_text,
-    grain_text, post_text, ppi_text, rpm_text, sides_text, size_text, units_text,
-    z_zero_text, zero_text,
+    BitText, Checked, EdgeRef, Given, Job, KnownSize, Pick, Role, RoleWish, Setting,
+    Station, Terms, amount_text, blank_text, colour_text, count_text, diameter_text,
+    feed_text, fraction_text, grain_text, layer_text, post_text, ppi_text, rpm_text,
+    sides_text, size_text, units_text, z_zero_text, zero_text,
 };
 use crate::sheet::{PageSize, Printer};
 
@@ -116,7 +116,7 @@ pub(super) fn lay_over(mut job: Job, args: &JobArgs) -> Result<Job, Problems> {
     if options.problems.is_empty() { Ok(job) } else { Err(options.problems) }
 }
 
-/// Lays over a job what is said of a drawing's size.
+/// Lays over a job what is said of a drawing's size, and of what is meant of it.
 ///
 /// # Errors
 /// As [`lay_over`].
@@ -146,6 +146,24 @@ impl Options {
         }
     }
 
+    /// Layers and colours: those of the command in place of those of the job.
+    fn pick(&mut self, job: &mut Job, args: &DrawnArgs) {
+        let (mut layers, mut colours) = (Vec::new(), Vec::new());
+        for text in &args.layer {
+            let mut layer = None;
+            self.put(("--layer", &Some(text.clone())), &mut layer, layer_text);
+            layers.extend(layer);
+        }
+        for text in &args.colour {
+            let mut colour = None;
+            self.put(("--colour", &Some(text.clone())), &mut colour, colour_text);
+            colours.extend(colour);
+        }
+        if !(layers.is_empty() && colours.is_empty()) {
+            job.pick = Pick { layers, colours };
+        }
+    }
+
     fn part(&mut self, job: &mut Job, args: &PartArgs) {
         let sizes = job.sizes.clone();
         let units = Terms::new(job.units, &sizes);
@@ -172,6 +190,7 @@ impl Options {
     }
 
     fn drawn(&mut self, job: &mut Job, args: &DrawnArgs) {
+        self.pick(job, args);
         let units = job.units;
         let size = |text: &str, place: &Place| size_text(text, units, place);
         let ppi = |text: &str, place: &Place| ppi_text(text, place).map(KnownSize::Ppi);

@@ -28,8 +28,10 @@ pub struct Place {
     pub span: Option<std::ops::Range<usize>>,
     /// The line, from 1.
     pub line: Option<usize>,
-    /// The element: `path#rail`, `outline step 3`.
+    /// The element: `path#rail`, `outline step 3`, `LINE#2F`.
     pub element: Option<String>,
+    /// The layer of a drawing it lies on.
+    pub layer: Option<String>,
     /// The point on the drawing, in millimetres on face A.
     pub at: Option<(f64, f64)>,
 }
@@ -43,6 +45,7 @@ impl Place {
             span: None,
             line: None,
             element: None,
+            layer: None,
             at: None,
         }
     }

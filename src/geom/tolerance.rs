@@ -19,6 +19,8 @@ pub const FIT: f64 = 1e-3;
 pub const REPAIR: f64 = 1e-2;
 /// A site shallower than this (a knife line) is summed, not listed.
 pub const REPORT_DEPTH: f64 = 5e-2;
+/// Drawn ends that nearly meet are joined, with a caution.
+pub const BRIDGE: f64 = 1e-1;
 
 #[cfg(test)]
 mod tests {
@@ -36,6 +38,7 @@ mod tests {
             FIT,
             REPAIR,
             REPORT_DEPTH,
+            BRIDGE,
         ];
         assert!(all.windows(2).all(|w| w[0] < w[1]), "each bounds more than the last");
     }

@@ -1,21 +1,21 @@
-//! From paths to rings of strands: what is drawn in pieces is put together, what stays open
-//! is refused.
+//! From paths to rings of strands: what closes by itself is a ring, what is drawn in pieces is
+//! put together by `loose`.
 
+use super::loose;
 use super::strand::{Report, Strand, join, strands, written};
 use crate::diag::Problem;
-use crate::geom::Point;
+use crate::geom::Piece;
 use crate::geom::tolerance::{JOIN_ENDS, REPAIR};
-use crate::geom::{Piece, Vector};
-use crate::read::{Path, Stroke};
+use crate::read::{Drawing, Path, Stroke};
 
 /// Strands in order; in a ring the last one ends where the first one starts.
 pub(super) type Ring = Vec<Strand>;
 
-/// The rings of these paths.
-pub(super) fn rings(paths: &[Path], report: &mut Report) -> Vec<Ring> {
+/// The rings of a drawing.
+pub(super) fn rings(drawing: &Drawing, report: &mut Report) -> Vec<Ring> {
     let mut rings = Vec::new();
     let mut open = Vec::new();
-    for path in paths {
+    for path in &drawing.paths {
         let Some(chain) = sound(path, report) else { continue };
         for mut chain in split_at_gaps(chain, report) {
             if path.closed {
@@ -24,8 +24,11 @@ pub(super) fn rings(paths: &[Path], report: &mut Report) -> Vec<Ring> {
             if ends_meet(&chain) { rings.push(chain) } else { open.push(chain) }
         }
     }
-    drop_doubled(&mut open, report);
-    rings.extend(chained(&open, report));
+    if drawing.beside.is_some() {
+        loose::sorted(open, &mut rings, drawing, report);
+    } else {
+        rings.extend(loose::chained(open, report));
+    }
     for ring in &mut rings {
         join_round(ring, report);
     }
@@ -116,147 +119,4 @@ fn join_round(ring: &mut Ring, report: &mut Report) {
         join(&mut ring[index], &mut later, report);
         ring[next] = later;
     }
-}
-
-/// Leaves out open chains that lie on another one.
-fn drop_doubled(open: &mut Vec<Ring>, report: &mut Report) {
-    let mut kept: Vec<Ring> = Vec::new();
-    for chain in open.drain(..) {
-        let back: Ring = chain.iter().rev().map(Strand::reversed).collect();
-        let same = |other: &Ring| {
-            let on = |one: &Ring| {
-                one.len() == other.len()
-                    && one.iter().zip(other).all(|(a, b)| a.lies_on(b))
-            };
-            on(&chain) || on(&back)
-        };
-        if kept.iter().any(same) {
-            let at = chain[0].from();
-            let found = format!("{} is drawn twice; one is left out", chain[0].called());
-            report.repaired("outline-doubled", chain[0].place_at(at), found);
-        } else {
-            kept.push(chain);
-        }
-    }
-    *open = kept;
-}
-
-/// An end of an open chain.
-#[derive(Debug, Clone, Copy)]
-struct End {
-    chain: usize,
-    /// Whether it is where the chain starts.
-    start: bool,
-    at: Point,
-}
-
-/// Chains open chains end to end into rings; what stays open or branches is refused.
-fn chained(chains: &[Ring], report: &mut Report) -> Vec<Ring> {
-    let ends = ends_of(chains);
-    let mates = mates(&ends);
-    let mut used = vec![false; chains.len()];
-    let mut rings = Vec::new();
-    // Open runs first, from their free ends; then only rings are left.
-    let free = |mate: &Vec<usize>| mate.len() != 1;
-    let starts = (0..ends.len()).filter(|&e| free(&mates[e])).chain(0..ends.len());
-    for first in starts {
-        if used[ends[first].chain] {
-            continue;
-        }
-        let (run, last) = walk(first, &mates, &mut used);
-        let ring: Ring = run
-            .iter()
-            .flat_map(|&end| {
-                let chain = &chains[ends[end].chain];
-                if ends[end].start { chain.clone() } else { backwards(chain) }
-            })
-            .collect();
-        if mates[first].first() == Some(&last) && mates[first].len() == 1 {
-            rings.push(ring);
-        } else {
-            refuse_open(&ring, (mates[first].len(), mates[last].len()), report);
-        }
-    }
-    rings
-}
-
-fn backwards(chain: &Ring) -> Ring {
-    chain.iter().rev().map(Strand::reversed).collect()
-}
-
-/// Ends `2 i` and `2 i + 1` are the start and the end of chain `i`.
-fn ends_of(chains: &[Ring]) -> Vec<End> {
-    let both = |(chain, ring): (usize, &Ring)| {
-        let last = ring.len() - 1;
-        [
-            End { chain, start: true, at: ring[0].from() },
-            End { chain, start: false, at: ring[last].to() },
-        ]
-    };
-    chains.iter().enumerate().flat_map(both).collect()
-}
-
-/// For each end, the other ends within the repair tolerance.
-fn mates(ends: &[End]) -> Vec<Vec<usize>> {
-    let mut order: Vec<usize> = (0..ends.len()).collect();
-    order.sort_by(|&a, &b| ends[a].at.x.total_cmp(&ends[b].at.x).then(a.cmp(&b)));
-    let mut mates = vec![Vec::new(); ends.len()];
-    for (rank, &a) in order.iter().enumerate() {
-        for &b in &order[rank + 1..] {
-            let way: Vector = ends[b].at - ends[a].at;
-            if REPAIR < way.x {
-                break;
-            }
-            if way.length() <= REPAIR {
-                mates[a].push(b);
-                mates[b].push(a);
-            }
-        }
-    }
-    mates
-}
-
-/// Walks from chain to chain, starting at end `first`, while each end has one mate. Gives the
-/// ends at which each chain was entered, and the end at which the walk stopped.
-fn walk(first: usize, mates: &[Vec<usize>], used: &mut [bool]) -> (Vec<usize>, usize) {
-    let mut run = Vec::new();
-    let mut entered = first;
-    loop {
-        used[entered / 2] = true;
-        run.push(entered);
-        let left = entered ^ 1;
-        match mates[left][..] {
-            [next] if !used[next / 2] => entered = next,
-            _ => return (run, left),
-        }
-    }
-}
-
-/// Refuses a run that does not close: its ends meet nothing, or more than one other end.
-fn refuse_open(run: &Ring, (at_start, at_end): (usize, usize), report: &mut Report) {
-    let (first, last) = (&run[0], &run[run.len() - 1]);
-    let (from, to) = (first.from(), last.to());
-    if 1 < at_start || 1 < at_end {
-        let (strand, at) = if 1 < at_end { (last, to) } else { (first, from) };
-        let found = format!("more than two ends meet at {}", written(at));
-        let hint = "keep the two lines that bound the part there and delete the others";
-        report.stop(
-            Problem::stop("outline-branches", found, hint)
-                .at(strand.place_at(at))
-                .expected("each end to meet one other"),
-        );
-        return;
-    }
-    let found = format!(
-        "the line from {} to {} is open: its ends are {:.3} mm apart",
-        written(from),
-        written(to),
-        from.distance(to)
-    );
-    let hint = "close it: draw on to the start (`Z` in a path, `close` in a walk), or give the board that this line parts";
-    report.stop(
-        Problem::stop("outline-open", found, hint)
-            .at(last.place_at(to))
-            .expected(format!("ends that meet within {REPAIR} mm")),
-    );
 }

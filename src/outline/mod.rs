@@ -3,6 +3,12 @@
 
 mod strand;
 
+mod net;
+
+mod stray;
+
+mod loose;
+
 mod chain;
 
 mod clean;
@@ -49,7 +55,7 @@ pub fn outlines(
     fit: f64,
 ) -> Outcome<Vec<Outline>> {
     let mut report = Report::default();
-    let rings = chain::rings(&drawing.paths, &mut report);
+    let rings = chain::rings(drawing, &mut report);
     let mut shaped: Vec<ShapedRing> =
         rings.into_iter().filter_map(|ring| shape(ring, fit, &mut report)).collect();
     refuse_sizes(drawing, &mut shaped, &mut report);

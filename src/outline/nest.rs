@@ -4,18 +4,21 @@
 use super::LoopKind;
 use super::ring::ShapedRing;
 use super::strand::{Report, written};
-use crate::geom::Loop;
 use crate::geom::tolerance::REPAIR;
+use crate::geom::{Bounds, Loop, Tree};
 
 /// The rings of one part with what each bounds: its outside, then openings, then islands.
 pub(super) type Nest = Vec<(LoopKind, ShapedRing)>;
 
 /// Leaves out a ring that is drawn twice.
 pub(super) fn drop_doubled(rings: &mut Vec<ShapedRing>, report: &mut Report) {
-    let mut kept: Vec<ShapedRing> = Vec::new();
+    let (mut kept, mut loops) = (Vec::new(), Vec::<(Bounds, Loop)>::new());
     for ring in rings.drain(..) {
         let this = ring.fitted();
-        if kept.iter().any(|other| same(&this, &other.fitted())) {
+        let bounds = this.bounds();
+        if loops.iter().any(|(around, other)| {
+            near_boxes(&bounds, around) && lies_on(&this, other) && lies_on(other, &this)
+        }) {
             let found = format!(
                 "the loop at {} is drawn twice; {} is left out",
                 written(ring.start()),
@@ -28,17 +31,16 @@ pub(super) fn drop_doubled(rings: &mut Vec<ShapedRing>, report: &mut Report) {
             );
         } else {
             kept.push(ring);
+            loops.push((bounds, this));
         }
     }
     *rings = kept;
 }
 
-/// Whether two loops are one within the repair tolerance, each seen from the other.
-fn same(a: &Loop, b: &Loop) -> bool {
-    let (one, other) = (a.bounds(), b.bounds());
-    let near_boxes = one.low.distance(other.low) <= 2.0 * REPAIR
-        && one.high.distance(other.high) <= 2.0 * REPAIR;
-    near_boxes && lies_on(a, b) && lies_on(b, a)
+/// Whether two boxes are one within the repair tolerance.
+fn near_boxes(one: &Bounds, other: &Bounds) -> bool {
+    one.low.distance(other.low) <= 2.0 * REPAIR
+        && one.high.distance(other.high) <= 2.0 * REPAIR
 }
 
 /// Whether the ends and the middles of the pieces of `a` lie on `b`.
@@ -51,8 +53,9 @@ fn lies_on(a: &Loop, b: &Loop) -> bool {
 /// The parts that these rings bound, in the order of their outsides.
 pub(super) fn nested(rings: Vec<ShapedRing>) -> Vec<Nest> {
     let loops: Vec<Loop> = rings.iter().map(ShapedRing::fitted).collect();
+    let boxes = Tree::new(loops.iter().map(Loop::bounds).collect());
     let around: Vec<Vec<usize>> =
-        (0..loops.len()).map(|inner| loops_around(inner, &loops)).collect();
+        (0..loops.len()).map(|inner| loops_around(inner, &loops, &boxes)).collect();
     let outside = |index: usize| -> usize {
         if around[index].is_empty() {
             return index;
@@ -71,8 +74,8 @@ pub(super) fn nested(rings: Vec<ShapedRing>) -> Vec<Nest> {
             _ => LoopKind::Island,
         };
         let ring = turned(ring, &loops[index], kind);
-        let part = parts.iter_mut().find(|(root, _)| *root == outside(index));
-        part.expect("the largest loop around is an outside").1.push((kind, ring));
+        let part = parts.binary_search_by_key(&outside(index), |(root, _)| *root);
+        parts[part.expect("the largest loop around is an outside")].1.push((kind, ring));
     }
     let in_order = |mut nest: Nest| {
         nest.sort_by_key(|(kind, _)| match kind {
@@ -86,10 +89,15 @@ pub(super) fn nested(rings: Vec<ShapedRing>) -> Vec<Nest> {
 }
 
 /// The loops that `inner` lies in. As none cross, one point decides.
-fn loops_around(inner: usize, loops: &[Loop]) -> Vec<usize> {
+fn loops_around(inner: usize, loops: &[Loop], boxes: &Tree) -> Vec<usize> {
     let point = loops[inner].pieces()[0].at(0.5);
-    let around = |&other: &usize| other != inner && loops[other].winding(point) != 0;
-    (0..loops.len()).filter(around).collect()
+    let mut around = Vec::new();
+    boxes.meeting(&Bounds { low: point, high: point }, |other| {
+        if other != inner && loops[other].winding(point) != 0 {
+            around.push(other);
+        }
+    });
+    around
 }
 
 /// The ring with the material on its left.

@@ -40,10 +40,19 @@ impl Report {
 
     /// A repair that was made: something to know. Of many alike, the first are told.
     pub(super) fn repaired(&mut self, id: &'static str, place: Place, found: String) {
+        self.told((id, Weight::Hint), place, found);
+    }
+
+    fn told(
+        &mut self,
+        (id, weight): (&'static str, Weight),
+        place: Place,
+        found: String,
+    ) {
         let told = self.notes.iter().filter(|note| note.id == id).count();
         if told < MOST_TOLD {
             let hint = "look whether the drawing means this; correct it there if not";
-            self.note(Problem::new(id, Weight::Hint, found, hint).at(place));
+            self.note(Problem::new(id, weight, found, hint).at(place));
         } else {
             *self.untold.entry(id).or_default() += 1;
         }
@@ -84,11 +93,7 @@ pub(super) fn written(point: Point) -> String {
 
 impl Strand {
     pub(super) fn from(&self) -> Point {
-        match self.stroke {
-            Stroke::Piece(piece) => piece.from(),
-            Stroke::Cubic(points) => points[0],
-            Stroke::Ellipse { .. } => self.at(0.0),
-        }
+        self.stroke.from()
     }
 
     pub(super) fn to(&self) -> Point {
@@ -236,7 +241,7 @@ impl Strand {
     }
 }
 
-/// Joins the end of `a` to the start of `b`, which are at most the repair tolerance apart:
+/// Joins the end of `a` to the start of `b`, which meet or nearly meet:
 /// two lines where they cross, a line to a curve's end, else half-way.
 pub(super) fn join(a: &mut Strand, b: &mut Strand, report: &mut Report) {
     let (end, start) = (a.to(), b.from());
@@ -246,7 +251,7 @@ pub(super) fn join(a: &mut Strand, b: &mut Strand, report: &mut Report) {
     }
     let meeting = match (a.line(), b.line()) {
         (Some(one), Some(other)) => crossing_of_lines(one, other)
-            .filter(|p| p.distance(end) <= REPAIR && p.distance(start) <= REPAIR)
+            .filter(|p| p.distance(end).max(p.distance(start)) <= gap.max(REPAIR))
             .unwrap_or_else(|| end.middle(start)),
         (Some(_), None) => start,
         (None, Some(_)) => end,
@@ -261,7 +266,12 @@ pub(super) fn join(a: &mut Strand, b: &mut Strand, report: &mut Report) {
             a.called(),
             b.called()
         );
-        report.repaired("outline-ends-joined", a.place_at(meeting), found);
+        let kind = if gap <= REPAIR {
+            ("outline-ends-joined", Weight::Hint)
+        } else {
+            ("outline-gap-joined", Weight::Caution)
+        };
+        report.told(kind, a.place_at(meeting), found);
     }
 }
 

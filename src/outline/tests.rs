@@ -61,7 +61,7 @@ fn rounded(id: &str, (width, height): (f64, f64), r: f64) -> Path {
 }
 
 pub(super) fn read(paths: Vec<Path>, wishes: &[RoleWish]) -> Outcome<Vec<Outline>> {
-    outlines(&Drawing { name: "part".to_owned(), paths }, wishes, FIT)
+    outlines(&Drawing { name: "part".to_owned(), beside: None, paths }, wishes, FIT)
 }
 
 fn good(paths: Vec<Path>) -> Told<Vec<Outline>> {

@@ -25,7 +25,7 @@ fn drawing(cubics: &[[Point; 4]]) -> Drawing {
     };
     let place = Place::whole(Source::Drawing, "smooth.svg");
     let path = Path { strokes: cubics.iter().map(stroke).collect(), closed: true, place };
-    Drawing { name: "smooth".to_owned(), paths: vec![path] }
+    Drawing { name: "smooth".to_owned(), beside: None, paths: vec![path] }
 }
 
 /// A knot of a smooth closed curve: where it is, its tangent, and how long its two handles

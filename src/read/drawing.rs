@@ -1,6 +1,6 @@
 //! A drawing as read: strokes in millimetres, y up, with the place each came from.
 
-use super::Role;
+use super::{Role, Tally};
 use crate::diag::Place;
 use crate::geom::{Bounds, Piece, Point, Vector};
 use kurbo::Shape;
@@ -26,6 +26,20 @@ pub enum Stroke {
         /// How far it goes, signed, at most a whole turn.
         sweep: f64,
     },
+}
+
+impl Stroke {
+    /// Where it starts.
+    pub fn from(&self) -> Point {
+        match *self {
+            Self::Piece(piece) => piece.from(),
+            Self::Cubic(points) => points[0],
+            Self::Ellipse { centre, x, y, start, .. } => {
+                let (sin, cos) = libm::sincos(start);
+                centre + x * cos + y * sin
+            }
+        }
+    }
 }
 
 /// A stroke with what is known of its edge.
@@ -55,6 +69,10 @@ pub struct Path {
 pub struct Drawing {
     /// The part's name.
     pub name: String,
+    /// What was left out of a drawing that may hold more than outlines: dimension lines, centre
+    /// lines, notes. In such a drawing a line that does not close is left out too. Nothing where
+    /// every line must be part of an outline.
+    pub beside: Option<Tally>,
     /// Its paths.
     pub paths: Vec<Path>,
 }

@@ -3,7 +3,7 @@
 //! Everything is optional here; `shop` fills in the defaults and says what is missing.
 
 use super::machine::MachineWish;
-use super::{JointWish, Rack, Role, Sizes};
+use super::{JointWish, Pick, Rack, Role, Sizes};
 use crate::diag::Place;
 use crate::geom::Point;
 use crate::units::{Diameter, Mm, Unit};
@@ -267,6 +267,8 @@ pub struct Job {
     pub shape: Option<ShapeSource>,
     /// The size of a drawing that does not say its own.
     pub known_size: Option<KnownSize>,
+    /// Which layers and colours of the drawing are meant.
+    pub pick: Pick,
     /// How far fitted arcs may stray from drawn curves.
     pub fit: Option<Mm>,
     /// Roles asked for, later ones holding over earlier ones.

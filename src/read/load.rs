@@ -1,7 +1,8 @@
 //! From a job to the drawing of its outline.
 
 use super::{
-    Checked, Drawing, Job, Path, PostChoice, ShapeSource, Walk, svg_of_size, walk_path,
+    Asked, Checked, Drawing, Job, Path, Pick, PostChoice, ShapeSource, Walk, dxf,
+    svg_of_size, walk_path,
 };
 use crate::diag::{Failure, Outcome, Place, Problem, Problems, Source, Told};
 
@@ -47,34 +48,58 @@ fn without_outline(job: &Job) -> Problem {
         .at(Place::whole(Source::Job, name))
 }
 
-/// Refuses a known size of what is no drawing: a walk is as large as its steps say.
+/// Refuses a known size of what is no SVG: a walk is as large as its steps say, a DXF as its
+/// unit says.
 ///
 /// # Errors
 /// `size-without-drawing`.
 pub fn check_known_size(job: &Job) -> Checked<()> {
-    if job.known_size.is_none() || matches!(job.shape, Some(ShapeSource::Drawing(_))) {
+    let is_svg = matches!(&job.shape, Some(ShapeSource::Drawing(file)) if extension(file) != "dxf");
+    if job.known_size.is_none() || is_svg {
         return Ok(());
     }
     let name = job.name.as_deref().unwrap_or("job");
-    let found = "pixels an inch or a known size are given, and the outline is no drawing";
-    let hint = "remove `ppi`, `known-width` and `known-height`: a walk is as large as its steps say";
+    let found =
+        "pixels an inch or a known size are given, and the outline is no SVG drawing";
+    let hint = "remove `ppi`, `known-width` and `known-height`: a walk is as large as its steps say, a DXF drawing as its unit says";
     let problem = Problem::stop("size-without-drawing", found, hint);
     Err(problem.at(Place::whole(Source::Job, name)).into())
 }
 
 fn from_file(job: &Job, file: &str, load: &Load<'_>) -> Outcome<Drawing> {
-    let what = match extension(file).as_str() {
-        "svg" => {
-            let bytes = load(file).map_err(|problem| Failure::input(*problem))?;
-            return svg_of_size(file, &bytes, job.known_size);
+    let loaded = || load(file).map_err(|problem| Failure::input(*problem));
+    match extension(file).as_str() {
+        "svg" => svg_of_size(file, &loaded()?, job.known_size),
+        "dxf" => dxf(file, &loaded()?, Asked { units: job.units, pick: &job.pick }),
+        _ => {
+            let found = format!("`{file}` is neither an SVG nor a DXF drawing");
+            let hint = "save the drawing as SVG with its size in mm or in, or as DXF with its unit, or walk it in a job";
+            let problem = Problem::stop("drawing-not-read", found, hint);
+            Err(Failure::input(problem.at(Place::whole(Source::Drawing, file))))
         }
-        "dxf" => "DXF is not read yet",
-        _ => "only SVG drawings are read",
+    }
+}
+
+/// Checks that layers and colours are asked only of a drawing that has them.
+///
+/// # Errors
+/// `layers-of-no-dxf`.
+pub fn check_pick(job: &Job) -> Result<(), Failure> {
+    let Pick { layers, colours } = &job.pick;
+    let layer = layers.first().map(|(_, place)| place);
+    let Some(place) = layer.or_else(|| colours.first().map(|(_, place)| place)) else {
+        return Ok(());
     };
-    let hint = "save the drawing as SVG with its size in mm or in, or walk it in a job";
-    let problem =
-        Problem::stop("drawing-not-read-yet", format!("{what}: `{file}`"), hint);
-    Err(Failure::input(problem.at(Place::whole(Source::Drawing, file))))
+    match &job.shape {
+        Some(ShapeSource::Drawing(file)) if extension(file) == "dxf" => Ok(()),
+        _ => {
+            let found =
+                "layers or colours are asked for, and the outline is no DXF drawing";
+            let hint = "remove them; what is not to be read of an SVG is hidden in the drawing program";
+            let problem = Problem::stop("layers-of-no-dxf", found, hint);
+            Err(Failure::input(problem.at(place.clone())))
+        }
+    }
 }
 
 /// What stands behind a file name's last point, in small letters.
@@ -92,7 +117,7 @@ fn walked(walks: &[Walk]) -> Outcome<Drawing> {
         }
     }
     if problems.is_empty() {
-        let value = Drawing { name: "part".to_owned(), paths };
+        let value = Drawing { name: "part".to_owned(), beside: None, paths };
         return Ok(Told { value, notes: Vec::new() });
     }
     Err(Failure::Input(problems))
@@ -142,14 +167,15 @@ mod tests {
     }
 
     #[test]
-    fn drawings_that_are_not_read_yet_are_refused() {
-        for (file, what) in [("part.dxf", "DXF"), ("part.png", "only SVG")] {
-            let job = job_of(ShapeSource::Drawing(file.to_owned()));
-            let failure = drawing(&job, &load).expect_err(file);
-            let problem = &failure.problems()[0];
-            assert_eq!(problem.id, "drawing-not-read-yet");
-            assert!(problem.found.contains(what), "{}", problem.found);
-        }
+    fn what_is_no_drawing_is_refused() {
+        let job = job_of(ShapeSource::Drawing("part.png".to_owned()));
+        let failure = drawing(&job, &load).expect_err("a picture");
+        assert_eq!(failure.problems()[0].id, "drawing-not-read");
+        let place = Place::whole(Source::Command, "--layer");
+        let pick = Pick { layers: vec![("cut".to_owned(), place)], ..Pick::default() };
+        let job = Job { pick, ..job_of(ShapeSource::Drawing("part.svg".to_owned())) };
+        let failure = check_pick(&job).expect_err("layers of an SVG");
+        assert_eq!(failure.problems()[0].id, "layers-of-no-dxf");
         let job = job_of(ShapeSource::Drawing("missing.svg".to_owned()));
         let failure = drawing(&job, &load).expect_err("no file");
         assert_eq!(failure.problems()[0].id, "file-missing");

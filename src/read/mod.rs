@@ -2,9 +2,13 @@
 
 mod role;
 
+mod tally;
+
 mod drawing;
 
 mod rack;
+
+mod pick;
 
 mod job;
 
@@ -22,7 +26,11 @@ mod words;
 
 mod ratio;
 
+mod bow;
+
 mod svg;
+
+mod dxf;
 
 mod step;
 
@@ -32,6 +40,7 @@ mod job_file;
 
 mod load;
 
+pub use self::dxf::{Asked, dxf};
 pub use drawing::{Drawing, Drawn, Path, Stroke};
 pub use job::{
     BitText, BoardAndLine, EdgeRef, Extra, FileKind, GrainWish, Hand, Job, KnownSize,
@@ -41,14 +50,16 @@ pub use job_file::{Given, Setting, count_text, job, job_with, rack};
 pub use joint_wish::{
     JointName, JointWish, SetIn, Wood, joint_text, set_in_text, wood_text,
 };
-pub use load::{Load, check_known_size, drawing, post_loaded};
+pub use load::{Load, check_known_size, check_pick, drawing, post_loaded};
 pub use machine::{
     Bottom, KeepOutWish, MachineWish, Material, PostChoice, WorkZero, ZZero,
 };
+pub use pick::{Pick, colour_text, layer_text};
 pub use rack::{BearingAt, Rack, RackBit};
 pub use ratio::slope_text;
 pub use role::Role;
 pub use svg::{svg, svg_of_size};
+pub use tally::Tally;
 pub use terms::{Sizes, Terms};
 pub use walk::walk_path;
 pub use words::{

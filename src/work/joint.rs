@@ -6,7 +6,7 @@ use crate::diag::{Failure, Outcome, Problem, Problems, Told, Weight};
 use crate::geom::tolerance;
 use crate::joint::{self, Facts, JointStock, Push, Taper, WedgeAsk, WedgeKind, Wedges};
 use crate::outline::{self, Outline};
-use crate::read::{Drawing, Job, JointName, Load, ShapeSource, check_known_size};
+use crate::read::{Drawing, Job, JointName, Load, ShapeSource, check_known_size, check_pick};
 use crate::shop::defaults;
 use crate::units::{Mm, Paper};
 
@@ -36,6 +36,7 @@ pub struct Jointed {
 pub(super) fn parts(job: &Job, load: &Load<'_>) -> Outcome<Parts> {
     let mut notes = Problems::new();
     check_known_size(job).map_err(|problem| Failure::input(*problem))?;
+    check_pick(job)?;
     let (drawings, joint) = match &job.shape {
         Some(ShapeSource::Joint(_) | ShapeSource::BoardAndLine(_)) => {
             let (halves, jointed) = halves(job)?;

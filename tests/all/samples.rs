@@ -6,7 +6,7 @@ use crate::command::{here, list, number, plan, text};
 use serde_json::Value;
 
 /// Every sample with the options it is planned with.
-pub(crate) const SAMPLES: [(&str, &[&str]); 13] = [
+pub(crate) const SAMPLES: [(&str, &[&str]); 14] = [
     ("trestle-foot.toml", &[]),
     ("arched-apron.toml", &[]),
     ("gate-rail-scarf.toml", &[]),
@@ -20,6 +20,17 @@ pub(crate) const SAMPLES: [(&str, &[&str]); 13] = [
     ("lapped-stretcher.toml", &[]),
     ("class-half-lap.toml", &[]),
     ("ogee-bracket.svg", &OGEE),
+    ("key-rack.dxf", &KEY_RACK),
+];
+
+/// Planned by hand with both bearings.
+const KEY_RACK: [&str; 6] = [
+    "--thick",
+    "19mm",
+    "--bit",
+    "12.7mm pattern, 25mm long",
+    "--bit",
+    "12.7mm flush-trim, 25mm long",
 ];
 
 /// How the drawing's own description says it is planned.

@@ -153,6 +153,10 @@ def loops(name):
         ring = [Line(P[0], P[1]), Line(P[1], P[2]), Line(P[2], P[3]), Cubic(P[3], up(132, 234), up(66, 30), P[4]),
                 Arc(P[4], P[5], up(178, 5), True), Line(P[5], P[6]), Line(P[6], P[0])]
         return {"ogee-bracket": [turned(ring, True)]}, 45.0
+    if name.endswith(".dxf"):
+        ring = walk((0, 0), ["right 240", "up 50", "arc left 30 to 210, 80", "left 180", "arc left 30 to 0, 50", "close"])
+        slot = walk((80, 25), ["right 80", "arc left 15 to 160, 55", "left 80", "arc left 15 to 80, 25"])
+        return {"key-rack": [turned(ring, True), turned(slot, False)]}, 0.0
     job = tomllib.loads((ROOT / "samples" / name).read_text()); grain = job["grain"]; part = job["name"]
     if "joint" in job: return joint(part, job["joint"], mm(job["thick"])), 0.0
     if "board" in job:

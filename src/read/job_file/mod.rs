@@ -147,6 +147,7 @@ fn read<'t>(reader: &mut Reader<'t>, root: Section<'t>, job: &mut Job) {
     tools(reader, root, job);
     job.shape = shape::shape(reader, root);
     job.known_size = shape::known_size(reader, root);
+    job.pick = shape::pick(reader, root);
     job.roles = wishes::roles(reader, root);
     job.template = wishes::template(reader, root);
     job.machine = machine::machine(reader, root);

@@ -1,12 +1,49 @@
 //! Where a job's outline comes from: a drawing, walks, or a board and a line.
 
 use super::super::step::{check_name, step_text};
-use super::super::{BoardAndLine, KnownSize, ShapeSource, Walk, words};
+use super::super::{
+    BoardAndLine, KnownSize, Pick, ShapeSource, Walk, colour_text, layer_text, words,
+};
 use super::reader::{Reader, Section, Value};
 use super::word;
 use crate::diag::{Place, Problem};
 use crate::geom::Point;
+use toml::Spanned;
 use toml::de::DeValue;
+
+/// The keys of an outline.
+const OUTLINE_KEYS: [&str; 11] = [
+    "drawing",
+    "ppi",
+    "known-width",
+    "known-height",
+    "layers",
+    "colours",
+    "name",
+    "start",
+    "steps",
+    "openings",
+    "islands",
+];
+
+/// The layers and colours of the drawing that are meant.
+pub(super) fn pick<'t>(reader: &mut Reader<'t>, root: Section<'t>) -> Pick {
+    let mut pick = Pick::default();
+    let Some(DeValue::Table(table)) = root.table.get("outline").map(Spanned::get_ref)
+    else {
+        return pick;
+    };
+    let section = Section { name: "outline", table };
+    for value in reader.list(section, "layers") {
+        let read = reader.as_text(value).map(|(text, place)| layer_text(text, &place));
+        pick.layers.extend(read.and_then(|layer| reader.keep(layer)));
+    }
+    for value in reader.list(section, "colours") {
+        let read = reader.as_word(value).map(|(text, place)| colour_text(&text, &place));
+        pick.colours.extend(read.and_then(|colour| reader.keep(colour)));
+    }
+    pick
+}
 
 /// The job's shape, if it gives one.
 pub(super) fn shape<'t>(
@@ -66,20 +103,7 @@ fn outline_of<'t>(
     section: Section<'t>,
     place: &Place,
 ) -> Option<ShapeSource> {
-    reader.only(
-        section,
-        &[
-            "drawing",
-            "ppi",
-            "known-width",
-            "known-height",
-            "name",
-            "start",
-            "steps",
-            "openings",
-            "islands",
-        ],
-    );
+    reader.only(section, &OUTLINE_KEYS);
     let walked = section.table.contains_key("steps");
     if let Some((drawing, place)) = reader.text(section, "drawing") {
         if walked {

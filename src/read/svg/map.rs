@@ -1,13 +1,13 @@
 //! From the drawing's own units, y down, to millimetres, y up.
 
 use nalgebra::{Matrix3, Point2, Vector2};
-use std::f64::consts::{PI, TAU};
 use svgtypes::{TransformListParser, TransformListToken};
 
 use super::page::Page;
 use super::viewport::Lay;
-use crate::geom::{Piece, Point, Vector, tolerance};
+use crate::geom::{Piece, Point, Vector};
 use crate::read::Stroke;
+pub(super) use crate::read::bow::{Bow, turn};
 
 /// An affine map.
 #[derive(Debug, Clone, Copy)]
@@ -22,25 +22,6 @@ pub(super) enum Mark {
     Cubic([Point; 4]),
     /// A run of an ellipse.
     Bow(Bow),
-}
-
-/// A run of an ellipse: `centre + x·cos a + y·sin a` for `a` from `start` by `sweep`.
-#[derive(Debug, Clone, Copy)]
-pub(super) struct Bow {
-    /// Where it starts.
-    pub(super) from: Point,
-    /// Where it ends.
-    pub(super) to: Point,
-    /// The centre.
-    pub(super) centre: Point,
-    /// From the centre to where `a` is zero.
-    pub(super) x: Vector,
-    /// From the centre to where `a` is a quarter turn.
-    pub(super) y: Vector,
-    /// Where it starts, in radians.
-    pub(super) start: f64,
-    /// How far it goes, signed.
-    pub(super) sweep: f64,
 }
 
 impl Map {
@@ -129,41 +110,7 @@ impl Map {
             y: self.vector(bow.y),
             ..*bow
         };
-        if mapped.is_circular() {
-            return mapped.arcs().into_iter().map(Stroke::Piece).collect();
-        }
-        let Bow { centre, x, y, start, sweep, .. } = mapped;
-        vec![Stroke::Ellipse { centre, x, y, start, sweep }]
-    }
-}
-
-impl Bow {
-    fn is_circular(&self) -> bool {
-        let (a, b) = (self.x.length(), self.y.length());
-        let skew = self.x.dot(self.y).abs() / a.max(b).max(tolerance::SAME_POINT);
-        (a - b).abs() < tolerance::SAME_POINT && skew < tolerance::SAME_POINT
-    }
-
-    /// One arc, or two halves where it turns by more than a half turn.
-    fn arcs(&self) -> Vec<Piece> {
-        let sweep = self.sweep * self.x.cross(self.y).signum();
-        let Self { from, to, centre, .. } = *self;
-        let slack = tolerance::SAME_POINT;
-        if sweep.abs() <= PI + slack {
-            let sweep = sweep.clamp(-PI, PI);
-            return vec![Piece::Arc { from, to, centre, sweep }];
-        }
-        if TAU - slack <= sweep.abs() {
-            let sweep = PI.copysign(sweep);
-            let middle = centre - (from - centre);
-            return vec![
-                Piece::Arc { from, to: middle, centre, sweep },
-                Piece::Arc { from: middle, to, centre, sweep },
-            ];
-        }
-        let first = Piece::arc_about(centre, from, sweep / 2.0);
-        let second = Piece::Arc { from: first.to(), to, centre, sweep: sweep / 2.0 };
-        vec![first, second]
+        mapped.strokes()
     }
 }
 
@@ -192,19 +139,4 @@ pub(super) fn rotation(degrees: f64) -> [f64; 6] {
 pub(super) fn slope(degrees: f64) -> f64 {
     let (sin, cos) = turn(degrees);
     sin / cos
-}
-
-/// Sine and cosine of an angle in degrees, exact at the quarter turns, which drawings are full
-/// of.
-pub(super) fn turn(degrees: f64) -> (f64, f64) {
-    let quarters = degrees / 90.0;
-    if quarters.fract().abs() <= 0.0 && quarters.abs() < 1e9 {
-        return match quarters.rem_euclid(4.0) {
-            q if q < 0.5 => (0.0, 1.0),
-            q if q < 1.5 => (1.0, 0.0),
-            q if q < 2.5 => (0.0, -1.0),
-            _ => (-1.0, 0.0),
-        };
-    }
-    libm::sincos(degrees.to_radians())
 }

@@ -89,7 +89,7 @@ pub fn svg_of_size(
     }
     notes.extend(read.notes);
     notes.extend(read.paths.iter().filter_map(|path| page::off_page(&page, path)));
-    let drawing = Drawing { name: stem(name), paths: read.paths };
+    let drawing = Drawing { name: stem(name), beside: None, paths: read.paths };
     Ok(Told { value: drawing, notes })
 }
 

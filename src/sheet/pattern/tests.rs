@@ -49,7 +49,7 @@ fn part() -> Outline {
         },
         Path { strokes: hole.collect(), closed: true, place },
     ];
-    let drawing = Drawing { name: "apron".to_owned(), paths };
+    let drawing = Drawing { name: "apron".to_owned(), beside: None, paths };
     outlines(&drawing, &[], 0.001).expect("an outline").value.remove(0)
 }
 

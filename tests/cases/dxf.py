@@ -1,0 +1,92 @@
+#!/usr/bin/env python3
+"""Writes the DXF samples: `python3 tests/cases/dxf.py`. Every coordinate below was set by hand."""
+import pathlib
+
+SAMPLES = pathlib.Path(__file__).resolve().parents[2] / "samples"
+
+
+def groups(text):
+    """`code value | code value` as lines."""
+    out = []
+    for group in filter(None, (part.strip() for part in text.split("|"))):
+        code, _, value = group.partition(" ")
+        out += [code, value]
+    return "\n".join(out)
+
+
+def section(name, text):
+    return groups(f"0 SECTION | 2 {name} | {text} | 0 ENDSEC")
+
+
+def line(layer, handle, a, b):
+    return f"0 LINE | 5 {handle} | 8 {layer} | 10 {a[0]} | 20 {a[1]} | 30 0 | 11 {b[0]} | 21 {b[1]} | 31 0 |"
+
+
+def arc(layer, handle, c, r, start, end):
+    return f"0 ARC | 5 {handle} | 8 {layer} | 10 {c[0]} | 20 {c[1]} | 30 0 | 40 {r} | 50 {start} | 51 {end} |"
+
+
+def write(name, first, entities, units="4", blocks="", after="0\nEOF\n"):
+    header = section("HEADER", f"9 $INSUNITS | 70 {units}") if units else ""
+    parts = [f"999\n{first}", header, section("BLOCKS", blocks), section("ENTITIES", entities)]
+    (SAMPLES / name).write_text("\n".join(filter(None, parts)) + "\n" + after)
+
+
+def square(handle=0x20, gap=0.0):
+    """Four loose lines round (0, 0) to (120, 80); the last stops short of the first."""
+    corners = [(0, 0), (120, 0), (120, 80), (0, 80)]
+    ends = [(120, 0), (120, 80), (0, 80), (0, gap)]
+    return "".join(line("0", f"{handle + i:X}", a, b) for i, (a, b) in enumerate(zip(corners, ends)))
+
+
+write(
+    "key-rack.dxf",
+    "Shows: loose lines and arcs of a DXF drawing put together, its centre lines and note left out.",
+    # The plate, 240 by 80, its upper corners rounded with 30; pieces in no order, some backwards.
+    line("PLATE", "21", (0, 0), (240, 0))
+    + line("PLATE", "22", (30, 80), (210, 80))
+    + arc("PLATE", "23", (210, 50), 30, 0, 90)
+    + line("PLATE", "24", (240, 50), (240, 0))
+    + arc("PLATE", "25", (30, 50), 30, 90, 180)
+    + line("PLATE", "26", (0, 0), (0, 50))
+    # A slot, 110 by 30, as one polyline whose ends are half circles.
+    + "0 LWPOLYLINE | 5 27 | 8 SLOT | 90 4 | 70 1 | 10 80 | 20 25 | 10 160 | 20 25 | 42 1 |"
+    + "10 160 | 20 55 | 10 80 | 20 55 | 42 1 |"
+    + line("CENTRE", "28", (-10, 40), (250, 40))
+    + line("CENTRE", "29", (120, -10), (120, 90))
+    + "0 TEXT | 5 2A | 8 NOTES | 10 90 | 20 10 | 30 0 | 40 5 | 1 Key rack, invented |",
+)
+write("bad/no-unit.dxf", "expect: dxf-no-unit", square(), units="")
+write("bad/odd-unit.dxf", "expect: dxf-odd-unit", square(), units="3")
+write("bad/open-chain.dxf", "expect: outline-open element LINE#23", square(gap=0.4))
+write("bad/damaged-header.dxf", "expect: dxf-damaged line 10", square(), units="inches")
+write("bad/cut-short.dxf", "expect: dxf-damaged", square(), after="0\nSECTION\n2\nENTITIES\n0\nLINE\n10")
+write(
+    "bad/text-only.dxf",
+    "expect: dxf-text-only",
+    "0 TEXT | 5 20 | 8 0 | 10 0 | 20 0 | 30 0 | 40 5 | 1 A part |",
+)
+write("bad/no-such-layer.dxf", "expect: dxf-no-such-layer options: --layer rim*", square())
+write(
+    "bad/not-flat.dxf",
+    "expect: dxf-not-flat element LINE#24",
+    square() + "0 LINE | 5 24 | 8 0 | 10 5 | 20 5 | 30 0 | 11 60 | 21 5 | 31 12 |",
+)
+write(
+    "bad/block-in-itself.dxf",
+    "expect: dxf-too-deep",
+    square() + "0 INSERT | 5 24 | 8 0 | 2 A | 10 0 | 20 0 | 30 0 |",
+    blocks="0 BLOCK | 8 0 | 2 A | 70 0 | 10 0 | 20 0 | 30 0 | 0 INSERT | 5 30 | 8 0 | 2 A | 10 1 | 20 0 | 30 0 | 0 ENDBLK |",
+)
+write(
+    "bad/without-knots.dxf",
+    "expect: dxf-unreadable element SPLINE#20",
+    "0 SPLINE | 5 20 | 8 0 | 70 8 | 71 3 | 10 0 | 20 0 | 30 0 | 10 9 | 20 0 | 30 0 | 10 9 | 20 9 | 30 0 | 10 0 | 20 9 | 30 0 |",
+)
+# A plate with one side missing round a closed hole: the hole must not be taken for the part.
+write(
+    "bad/open-round-a-hole.dxf",
+    "expect: outline-open",
+    "".join(square().split("0 LINE")[i] and "0 LINE" + square().split("0 LINE")[i] for i in (1, 2, 3))
+    + "0 CIRCLE | 5 30 | 8 0 | 10 80 | 20 40 | 30 0 | 40 15 |",
+)
