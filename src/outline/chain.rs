@@ -1,8 +1,8 @@
 //! From paths to rings of strands: what closes by itself is a ring, what is drawn in pieces is
 //! put together by `loose`.
 
-use super::loose;
 use super::strand::{Report, Strand, join, strands, written};
+use super::{FAR, loose};
 use crate::diag::Problem;
 use crate::geom::Piece;
 use crate::geom::tolerance::{JOIN_ENDS, REPAIR};
@@ -35,7 +35,8 @@ pub(super) fn rings(drawing: &Drawing, report: &mut Report) -> Vec<Ring> {
     rings
 }
 
-/// The strokes of a path that have a length, or nothing where a number is not finite.
+/// The strokes of a path that have a length, or nothing where a number is not finite or so far
+/// off that a fit would not end.
 fn sound(path: &Path, report: &mut Report) -> Option<Ring> {
     let mut chain = strands(path);
     if let Some(bad) = chain.iter().find(|strand| !strand.is_finite()) {
@@ -43,6 +44,15 @@ fn sound(path: &Path, report: &mut Report) -> Option<Ring> {
         let hint = "draw it again, or correct the number in the file";
         report.stop(
             Problem::stop("outline-not-finite", found, hint).at(path.place.clone()),
+        );
+        return None;
+    }
+    if let Some(far) = chain.iter().find(|strand| FAR < strand.farthest()) {
+        let found = format!("{} reaches {:.0} mm off", far.called(), far.farthest());
+        let hint = "check the units of the drawing and move it near the origin";
+        let problem = Problem::stop("outline-absurd", found, hint);
+        report.stop(
+            problem.at(path.place.clone()).expected(format!("at most {FAR} mm off")),
         );
         return None;
     }

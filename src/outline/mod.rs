@@ -40,6 +40,8 @@ use strand::{Report, written};
 pub const TINY: f64 = 1.0;
 /// A drawing larger than this, in mm, or farther off, has the wrong unit (from memory).
 pub const ABSURD: f64 = 10_000.0;
+/// Nor does any part lie farther from the origin, in mm (from memory).
+const FAR: f64 = 100.0 * ABSURD;
 
 /// The outlines that a drawing holds: one for each outside loop.
 ///
@@ -115,7 +117,7 @@ fn refuse_sizes(drawing: &Drawing, rings: &mut Vec<ShapedRing>, report: &mut Rep
         let found = "the drawing holds no closed line that bounds any wood";
         let hint = "draw or walk the outline as a closed line round the wood, one that does not run back on itself";
         report.stop(Problem::stop("outline-empty", found, hint).at(place));
-    } else if ABSURD < all.width().max(all.height()).max(far / 100.0) {
+    } else if ABSURD < all.width().max(all.height()) || FAR < far {
         let found = format!(
             "the drawing is {:.0} mm wide and {:.0} mm high, from {} to {}",
             all.width(),

@@ -2,7 +2,7 @@
 
 use crate::diag::{Place, Problem, Problems, Weight};
 use crate::geom::tolerance::{JOIN_ENDS, REPAIR, SAME_POINT};
-use crate::geom::{Curve, Piece, Point, Vector, orientation};
+use crate::geom::{Bounds, Curve, Piece, Point, Vector, orientation};
 use crate::read::{Path, Role, Stroke};
 use std::collections::BTreeMap;
 
@@ -162,6 +162,19 @@ impl Strand {
             Stroke::Ellipse { centre, x, y, start, sweep } => {
                 (centre + x + y).is_finite() && start.is_finite() && sweep.is_finite()
             }
+        }
+    }
+
+    /// No point of it lies farther from the origin along x or y.
+    pub(super) fn farthest(&self) -> f64 {
+        let off = |point: Point| point.x.abs().max(point.y.abs());
+        match self.stroke {
+            Stroke::Piece(piece) => {
+                let Bounds { low, high } = piece.bounds();
+                off(low).max(off(high))
+            }
+            Stroke::Cubic(points) => points.map(off).into_iter().fold(0.0, f64::max),
+            Stroke::Ellipse { centre, x, y, .. } => off(centre) + x.length() + y.length(),
         }
     }
 

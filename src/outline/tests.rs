@@ -259,6 +259,9 @@ fn empty_tiny_and_absurd_drawings_are_refused() {
     assert_eq!(ids(&refusals(vec![flat])), ["outline-empty"], "out and back");
     let huge = rectangle("huge", (0.0, 0.0), (12_000.0, 100.0));
     assert_eq!(ids(&refusals(vec![huge])), ["outline-absurd"], "12 m");
+    let off = [at(0.0, 0.0), at(1e12, 0.0), at(1e12, 9.0), at(0.0, 9.0)];
+    let off = path("off", vec![drawn(Stroke::Cubic(off))]);
+    assert_eq!(ids(&refusals(vec![off])), ["outline-absurd"], "no fit of it would end");
     let speck = rectangle("speck", (0.0, 0.0), (0.2, 0.2));
     assert_eq!(ids(&refusals(vec![speck])), ["outline-tiny"], "a fifth of a millimetre");
 }
