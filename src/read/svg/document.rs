@@ -15,6 +15,9 @@ pub(super) const ELEMENT_LIMIT: usize = 200_000;
 pub(super) const NESTING_LIMIT: usize = 64;
 /// The most strokes read, in all: more would fill the memory and is never one part.
 pub(super) const STROKE_LIMIT: usize = 500_000;
+/// The farthest from the page's corner that a shape may reach, in mm along x or y. Basis:
+/// geometry; numbers of this size lie 5e-10 apart, half of what makes two points the same.
+pub(super) const FARTHEST: f64 = 4_000_000.0;
 /// The most `=` signs between two tags: the XML reader compares every attribute of an element
 /// with every other, which takes minutes for many thousands.
 const ATTRIBUTE_LIMIT: usize = 500;

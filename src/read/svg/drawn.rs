@@ -3,14 +3,14 @@
 use roxmltree::Node;
 
 use super::attribute::Attributes;
-use super::document::{STROKE_LIMIT, label};
+use super::document::{FARTHEST, STROKE_LIMIT, label};
 use super::page::ends;
 use super::path;
 use super::shape::{self, Run};
 use super::tree::{Inherited, Reader, Window};
 use crate::diag::{Problem, Weight};
 use crate::geom::{Point, tolerance};
-use crate::read::{Drawn, Path};
+use crate::read::{Drawn, Path, Stroke};
 
 impl<'a> Reader<'a> {
     /// Reads one shape.
@@ -52,11 +52,14 @@ impl<'a> Reader<'a> {
         for run in runs {
             self.run(node, own, run);
         }
-        let all_finite = self.paths[first..].iter().all(is_finite);
-        if !all_finite {
-            let found = format!("`{}` lies at a place that is no number", label(node));
-            let hint = "draw it anew near the page; its numbers are too large";
-            self.note(node, Problem::stop("svg-not-finite", found, hint));
+        if !self.paths[first..].iter().all(is_near) {
+            let found = format!(
+                "`{}` lies more than {} km off the page",
+                label(node),
+                FARTHEST / 1e6
+            );
+            let hint = "remove it, or move it onto the page; where it does not seem so far off, a number or a transform has slipped";
+            self.note(node, Problem::stop("svg-too-far", found, hint));
         }
         if let Some(window) = own.window
             && self.paths[first..].iter().any(|path| reaches_out(path, &window))
@@ -96,8 +99,16 @@ impl<'a> Reader<'a> {
     }
 }
 
-fn is_finite(path: &Path) -> bool {
-    path.strokes.iter().flat_map(|drawn| ends(&drawn.stroke)).all(Point::is_finite)
+/// Whether a path stays where its places can be told apart.
+fn is_near(path: &Path) -> bool {
+    let near = |at: Point| at.x.abs() <= FARTHEST && at.y.abs() <= FARTHEST;
+    path.strokes.iter().all(|drawn| match drawn.stroke {
+        Stroke::Cubic(points) => points.into_iter().all(near),
+        stroke @ (Stroke::Piece(_) | Stroke::Ellipse { .. }) => {
+            let bounds = stroke.bounds();
+            near(bounds.low) && near(bounds.high)
+        }
+    })
 }
 
 /// Whether a path reaches out of its window by more than a repair.

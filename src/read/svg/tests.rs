@@ -290,6 +290,11 @@ fn bytes_that_are_no_drawing_are_refused() {
         (page(""), "svg-empty"),
         (page(&format!("<rect {}/>", many("a='1'"))), "svg-too-many-attributes"),
         (page(&"<g xmlns:a='b'/>".repeat(10_001)), "svg-too-many-attributes"),
+        (page("<circle cy='15555555555555550' r='9'/>"), "svg-too-far"),
+        (
+            page("<path transform='scale(1e300)' d='M 0 0 C 1e10 0 9 9 0 9'/>"),
+            "svg-too-far",
+        ),
         (page("<text>47</text>"), "svg-text"),
         (page("<path d='M0 0H5'/><text>47</text>"), "svg-text"),
         (page("<text> </text>"), "svg-empty"),
