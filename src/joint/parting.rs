@@ -54,6 +54,10 @@ impl Parting<'_> {
         let strokes = routed.chain(border).collect();
         let place = self.place.clone().element(format!("half {letter}"));
         let path = Path { strokes, closed: true, place };
-        Drawing { name: format!("{} half {letter}", self.title), beside: None, paths: vec![path] }
+        Drawing {
+            name: format!("{} half {letter}", self.title),
+            beside: None,
+            paths: vec![path],
+        }
     }
 }

@@ -32,8 +32,8 @@ mod set_out;
 mod fixture;
 
 pub use data::{Data, data};
-pub use look::Look;
 pub use joint::{JointJob, joint_bundle};
+pub use look::Look;
 pub use pattern::{PageSize, Pattern, Printer, pattern};
 pub use picture::picture;
 pub use set_out::layout_bundle;

@@ -6,7 +6,9 @@ use crate::diag::{Failure, Outcome, Problem, Problems, Told, Weight};
 use crate::geom::tolerance;
 use crate::joint::{self, Facts, JointStock, Push, Taper, WedgeAsk, WedgeKind, Wedges};
 use crate::outline::{self, Outline};
-use crate::read::{Drawing, Job, JointName, Load, ShapeSource, check_known_size, check_pick};
+use crate::read::{
+    Drawing, Job, JointName, Load, ShapeSource, check_known_size, check_pick,
+};
 use crate::shop::defaults;
 use crate::units::{Mm, Paper};
 

@@ -95,11 +95,7 @@ fn size_words(size: &Size, paper: Paper) -> String {
         let degrees = libm::atan(1.0 / size.value).to_degrees();
         return format!("1 in {:.2} ({degrees:.1}°)", size.value);
     }
-    if size.value < 1.0 {
-        paper.fine(size.value)
-    } else {
-        paper.measured(size.value)
-    }
+    if size.value < 1.0 { paper.fine(size.value) } else { paper.measured(size.value) }
 }
 
 fn faces(sheet: &mut Sheet, job: &JointJob<'_>) {

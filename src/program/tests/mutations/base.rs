@@ -47,7 +47,7 @@ pub(super) fn bases() -> Vec<Base> {
         vec![
             Loop::opening(centre, 55.0).reversed(),
             hole(60.0, 60.0, 30.0),
-            hole(60.0, 102.0, 8.0),
+            hole(85.0, 95.0, 8.0),
         ]
     };
     vec![

@@ -312,13 +312,17 @@ fn tab_height(base: &Base) -> Vec<Mutant> {
     mutants
 }
 
-/// The places where sections begin, moved onto the part's edge and into the part.
+/// The places where sections begin and go down, moved onto the part's edge.
 fn plunge_onto_part(base: &Base) -> Vec<Mutant> {
     let by = base.promise.work_zero - Point::default();
+    let unit = base.unit();
     let onto = base.promise.loops[0].drawn.pieces()[0].at(0.5) + by * -1.0;
-    let line = format!("G0 X{:.4} Y{:.4}", onto.x / base.unit(), onto.y / base.unit());
+    let lines = [
+        format!("G0 X{:.4} Y{:.4}", onto.x / unit, onto.y / unit),
+        format!("G1 Z{:.4} F{:.1}", -1.0 / unit, 200.0 / unit),
+    ];
     let starts = base.sections().into_iter().map(|section| section.start);
-    starts.map(|at| base.line(at, &line, "onto the part")).collect()
+    starts.map(|at| base.with(at..at + 2, &lines, "onto the part")).collect()
 }
 
 /// A hole of this depth through the middle of the part's widest place.
@@ -342,7 +346,7 @@ fn hole_in_part(base: &Base) -> Vec<Mutant> {
     vec![hole(0.1, 6.0), hole(0.35, 12.0), hole(0.7, 0.2)]
 }
 
-/// An opening cut by a second program, after the outline.
+/// An opening cut after the outline, by the same program or by a second one.
 fn opening_last(base: &Base) -> Vec<Mutant> {
     let sections = base.sections();
     let (start, end) = (sections[0].start, base.find(|line| line == "M5")[0]);
@@ -354,11 +358,13 @@ fn opening_last(base: &Base) -> Vec<Mutant> {
     let last = |late: usize| {
         let mut early = sections.clone();
         let late = early.remove(late);
-        Mutant {
-            why: format!("section at line {} last", late.start + 1),
-            texts: vec![program(&early), program(&[late])],
+        let reordered = [early.clone(), vec![late.clone()]].concat();
+        let texts = [vec![program(&early), program(&[late])], vec![program(&reordered)]];
+        texts.map(|texts| Mutant {
+            why: format!("section {reordered:?} last, {} programs", texts.len()),
+            texts,
             promise: None,
-        }
+        })
     };
     let deep = |index: &usize| {
         base.full_depth().any(|stroke| sections[*index].contains(&stroke.line))
@@ -367,7 +373,7 @@ fn opening_last(base: &Base) -> Vec<Mutant> {
     at_edge
         .into_iter()
         .filter(|&index| ends_at_an_edge(base, &sections[index]))
-        .map(last)
+        .flat_map(last)
         .collect()
 }
 
