@@ -89,18 +89,20 @@ fn row(file: &Path, reference: Option<Measure>) -> Row {
 fn judged(file: &Path, reference: Option<Measure>) -> Row {
     let bytes = std::fs::read(file).expect("a file that was there");
     let is_svg = file.extension().is_some_and(|end| end == "svg");
+    let start = Instant::now();
     let (read, reference) = if is_svg {
         let text = reference::sized(&String::from_utf8_lossy(&bytes));
         (svg("d.svg", text.as_bytes()), reference::of_svg(&text))
     } else {
         (dxf_in_mm_at_least(&bytes), reference)
     };
+    let took = start.elapsed().as_millis();
     let drawing = match read {
         Ok(told) => told.value,
         Err(failure) => return Row { verdict: "refused", said: reasons(&failure) },
     };
     let ours = Measure::of(&drawing);
-    let said = format!("{ours}; {}", made_of(&drawing));
+    let said = format!("{took} ms to read; {ours}; {}", made_of(&drawing));
     match reference.filter(|theirs| !agree(&ours, theirs)) {
         Some(theirs) => {
             Row { verdict: "wrong", said: format!("{said}; the other reader: {theirs}") }
