@@ -5,6 +5,7 @@ use super::atom::{self, Atom};
 use super::choose::Can;
 use super::engage::{self, Curvature};
 use super::holding::Holding;
+use super::light::Light;
 use crate::geom::{Loop, Piece, nearest_loop};
 use crate::grain::Band;
 use crate::outline::{LoopKind, Outline};
@@ -96,7 +97,8 @@ impl<'a> Case<'a> {
             .or_else(|| atom.weak.then_some(Reason::ShortGrain))
             .or_else(|| (there.wood_on_both_sides).then_some(Reason::WoodOnBothSides))
             .or_else(|| self.stopped_by_grain(index, holding));
-        stopped.map_or_else(|| self.engaged(atom, bit), Able::No)
+        let light = holding.light.filter(|_| there.light);
+        stopped.map_or_else(|| self.engaged(atom, (bit, light)), Able::No)
     }
 
     /// Whether the bit goes on past what it does not touch: a place behind one mouth.
@@ -242,13 +244,20 @@ impl<'a> Case<'a> {
     }
 
     /// How much of the bit stands in wood there.
-    fn engaged(&self, atom: &Atom, bit: &Bit) -> Able {
+    ///
+    /// With a light lap first it is the lap that meets more.
+    fn engaged(&self, atom: &Atom, (bit, light): (&Bit, Option<Light>)) -> Able {
         let radius = bit.cutter.radius();
         let curvature = curvature(atom.piece(self.guide));
         // Over 60 degrees less is left; an atom that begins below keeps the full waste there.
         let flattest = atom.phi.0.abs().min(atom.phi.1.abs());
         let waste = atom::waste_for(bit, atom::waste(self.shop, flattest));
-        let psi = engage::angle(waste, radius, curvature);
+        let laps =
+            light.map_or([(waste, curvature); 2], |it| it.shared(waste, curvature));
+        let psi = laps
+            .map(|(waste, edge)| engage::angle(waste, radius, edge))
+            .into_iter()
+            .fold(0.0, f64::max);
         let slender = u32::from(self.is_slender(bit));
         if psi <= defaults::ENGAGEMENT_CAUTION.value
             || arrives_only(atom.piece(self.guide), radius)
@@ -258,8 +267,15 @@ impl<'a> Case<'a> {
         if psi <= defaults::ENGAGEMENT_STOP.value {
             return Able::Cut { risk: 1 + slender, less_waste: None };
         }
-        let most =
-            engage::largest_waste(defaults::ENGAGEMENT_STOP.value, radius, curvature);
+        let allowed = |edge: Curvature| {
+            engage::largest_waste(defaults::ENGAGEMENT_STOP.value, radius, edge)
+        };
+        let most = match light {
+            Some(it) if it.leaves <= allowed(curvature) => {
+                it.leaves + allowed(curvature.set_out(it.leaves))
+            }
+            Some(_) | None => allowed(curvature),
+        };
         if most < defaults::LEAST_WASTE.value {
             return Able::No(Reason::WoodOnBothSides);
         }

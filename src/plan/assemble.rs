@@ -43,6 +43,8 @@ pub(super) struct Facts {
     pub(super) guide: Outline,
     /// For each bit of the rack.
     pub(super) reach: Vec<Option<Reach>>,
+    /// Where an oversize bearing of each rides; empty where it has none.
+    pub(super) light: Vec<Vec<Span>>,
     /// Narrow places whose fibres run out.
     pub(super) short: Vec<ShortGrain>,
     /// Its atoms.
@@ -59,10 +61,11 @@ pub(super) fn facts(
 ) -> Result<Facts, Failure> {
     let (guide, told) = template::guide(&outline, shop.template.run_on.mm());
     notes.extend(told);
-    let mut reach = Vec::new();
+    let (mut reach, mut light) = (Vec::new(), Vec::new());
     for (index, bit) in shop.bits.iter().enumerate() {
         if !holdings.iter().any(|holding| holding.set_up.bit == index) {
             reach.push(None);
+            light.push(Vec::new());
             continue;
         }
         let mut facts = reach::reach(&guide, mill::radii(bit, shop))?;
@@ -72,14 +75,19 @@ pub(super) fn facts(
             enclosed.room += wider;
         }
         reach.push(Some(facts));
+        let first = holdings
+            .iter()
+            .find_map(|holding| holding.light.filter(|_| holding.set_up.bit == index));
+        let rides = first.map(|it| it.rides(bit, &guide, shop)).transpose()?;
+        light.push(rides.unwrap_or_default());
     }
     let short = short::short_grain(index, (&outline, &guide), shop.stock.grain);
-    let atoms = atom::atoms(&guide, shop, (&reach, &short));
+    let atoms = atom::atoms(&guide, shop, (&reach, &light, &short));
     let case = Case::new(&guide, &reach, shop, &atoms);
     let table = (0..atoms.len())
         .map(|index| holdings.iter().map(|it| case.able(index, it)).collect())
         .collect();
-    Ok(Facts { outline, guide, reach, short, atoms, table })
+    Ok(Facts { outline, guide, reach, light, short, atoms, table })
 }
 
 /// The set-ups that were chosen, in working order, and what they cut.
@@ -167,8 +175,11 @@ impl Facts {
 
 fn offer(holding: &Holding) -> Offer {
     let mut laps = vec![0; lap::DEPTHS];
-    laps[holding.depth.index()] = u32::try_from(holding.layers.len()).expect("few laps");
+    let of_each = 1 + usize::from(holding.light.is_some());
+    laps[holding.depth.index()] =
+        u32::try_from(of_each * holding.layers.len()).expect("few laps");
     Offer {
+        light: holding.light.is_some(),
         face_b: holding.set_up.template_face == crate::shop::Face::B,
         laps,
         template_offset: holding.template_offset,

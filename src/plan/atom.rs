@@ -30,6 +30,8 @@ pub(super) struct BitThere {
     pub(super) touched: bool,
     /// Wood would stand on both sides of it.
     pub(super) wood_on_both_sides: bool,
+    /// Its oversize bearing rides on the edge there.
+    pub(super) light: bool,
 }
 
 impl Atom {
@@ -83,7 +85,7 @@ pub(super) fn waste_for(bit: &Bit, wanted: f64) -> f64 {
 pub(super) fn atoms(
     guide: &Outline,
     shop: &Shop,
-    (reach, short): (&[Option<Reach>], &[ShortGrain]),
+    (reach, light, short): (&[Option<Reach>], &[Vec<Span>], &[ShortGrain]),
 ) -> Vec<Atom> {
     let mut all = Vec::new();
     for run in grain::bands(guide, shop.stock.grain) {
@@ -97,6 +99,7 @@ pub(super) fn atoms(
             cuts.extend(span_borders(ring, &run, &reach.touched));
             cuts.extend(sides::borders(guide, &run.span, Bitten::of(bit, shop)));
         }
+        cuts.extend(light.iter().flat_map(|rides| span_borders(ring, &run, rides)));
         cuts.sort_by(f64::total_cmp);
         for (span, phi) in split(ring, &run, shop.stock.grain, &cuts) {
             let mut atom =
@@ -109,7 +112,7 @@ pub(super) fn atoms(
         }
     }
     for atom in &mut all {
-        atom.bits = there(guide, shop, reach, atom);
+        atom.bits = there(guide, shop, (reach, light), atom);
     }
     all
 }
@@ -132,22 +135,22 @@ impl Bitten {
 fn there(
     guide: &Outline,
     shop: &Shop,
-    reach: &[Option<Reach>],
+    (reach, light): (&[Option<Reach>], &[Vec<Span>]),
     atom: &Atom,
 ) -> Vec<BitThere> {
     let ring = &guide.loops[atom.span.on];
     let middle = atom.middle();
-    let of = |(bit, reach): (&Bit, &Option<Reach>)| {
+    let lies_in = |spans: &[Span]| {
+        spans.iter().any(|span| span.on == atom.span.on && holds(ring, span, middle))
+    };
+    let of = |((bit, reach), light): ((&Bit, &Option<Reach>), &Vec<Span>)| {
         let Some(reach) = reach else { return BitThere::default() };
-        let touched = reach
-            .touched
-            .iter()
-            .any(|span| span.on == atom.span.on && holds(ring, span, middle));
+        let touched = lies_in(&reach.touched);
         let wood_on_both_sides =
             touched && sides::both(guide, (atom.span.on, middle), Bitten::of(bit, shop));
-        BitThere { touched, wood_on_both_sides }
+        BitThere { touched, wood_on_both_sides, light: touched && lies_in(light) }
     };
-    shop.bits.iter().zip(reach).map(of).collect()
+    shop.bits.iter().zip(reach).zip(light).map(of).collect()
 }
 
 /// Whether a span holds the place `along` on its loop.

@@ -1,7 +1,8 @@
 //! The contact map: how much of the bit stands in wood along every pass.
 
 use super::able::curvature;
-use super::{Exit, Part, Pass, SetUp, Stretch, engage, saw};
+use super::engage::Curvature;
+use super::{Exit, Lap, Part, Pass, SetUp, Stretch, atom, engage, saw};
 use crate::geom::{Loop, Piece, Span};
 use crate::reach::Site;
 use crate::shop::{Shop, defaults};
@@ -44,11 +45,14 @@ pub(super) fn engage(
             radius: shop.bits[set_up.bit].cutter.radius(),
             leaves: saw::Leaves::of(part, shop),
             sites: part.reach[set_up.bit].as_ref().map_or(&[], |reach| &reach.sites),
+            lap: pass.lap,
+            light: &part.light[set_up.bit],
         };
         let own = pass.stretches.iter().map(|&index| &stretches[index]);
         pass.contact = own.flat_map(|stretch| bed.contacts(stretch)).collect();
-        let last =
-            if 0 < set_up.s() { pass.contact.last() } else { pass.contact.first() };
+        // Where a light lap's bearing rides across, its bit meets nothing.
+        let mut met = pass.contact.iter().filter(|contact| 0.0 < contact.psi);
+        let last = if 0 < set_up.s() { met.next_back() } else { met.next() };
         if let (Exit::AtTouch, Some(last)) = (pass.exit.0, last) {
             pass.arrival = bed.arrival(pass, (0 < set_up.s(), last.psi));
         }
@@ -62,6 +66,10 @@ struct Bed<'a> {
     leaves: saw::Leaves,
     /// The places the bit leaves.
     sites: &'a [Site],
+    /// What the pass takes of the waste.
+    lap: Lap,
+    /// Where the oversize bearing of a light lap rides.
+    light: &'a [Span],
 }
 
 impl Bed<'_> {
@@ -69,16 +77,21 @@ impl Bed<'_> {
     fn contacts(&self, stretch: &Stretch) -> Vec<Contact> {
         let mut all: Vec<Contact> = Vec::new();
         let mut from = stretch.span.from;
-        for piece in self.ring.run(stretch.span.from, stretch.span.length) {
+        let phi = f64::midpoint(stretch.phi.0, stretch.phi.1);
+        let whole = self.leaves.at(stretch.band, phi);
+        for piece in self.pieces(stretch.span) {
             let length = piece.length();
-            let phi = f64::midpoint(stretch.phi.0, stretch.phi.1);
-            let waste = self.leaves.at(stretch.band, phi);
-            let psi = self.psi(&piece, waste);
+            let middle = Span { from: from + length / 2.0, ..stretch.span };
+            let (waste, edge) = self.met(whole, (&piece, middle));
+            let psi = engage::angle(waste, self.radius, edge);
             let span =
                 Span { on: stretch.span.on, from: self.ring.wrapped(from), length };
             from += length;
             match all.last_mut() {
-                Some(last) if (last.psi - psi).abs() < ALIKE => {
+                Some(last)
+                    if (last.psi - psi).abs() < ALIKE
+                        && (last.waste - waste).abs() < LEAST =>
+                {
                     last.span.length += length;
                 }
                 _ => all.push(Contact { span, waste, psi }),
@@ -87,8 +100,44 @@ impl Bed<'_> {
         all
     }
 
-    fn psi(&self, piece: &Piece, waste: f64) -> f64 {
-        engage::angle(waste, self.radius, curvature(piece))
+    /// The pieces of a run, cut where the oversize bearing begins or ends to ride.
+    fn pieces(&self, span: Span) -> Vec<Piece> {
+        let here = self.light.iter().filter(|rides| rides.on == span.on);
+        let borders = here.flat_map(|rides| [rides.from, rides.to()]);
+        let split = self.lap != Lap::Only;
+        let mut cuts: Vec<f64> = borders
+            .filter(|_| split)
+            .map(|along| self.ring.wrapped(along - span.from))
+            .filter(|cut| LEAST < *cut && *cut < span.length - LEAST)
+            .collect();
+        cuts.push(span.length);
+        cuts.sort_by(f64::total_cmp);
+        let mut from = 0.0;
+        let mut pieces = Vec::new();
+        for to in cuts {
+            if LEAST < to - from {
+                pieces.extend(self.ring.run(span.from + from, to - from));
+                from = to;
+            }
+        }
+        pieces
+    }
+
+    /// The waste a pass meets of all there is at a place, and the edge it leaves there.
+    fn met(&self, whole: f64, (piece, at): (&Piece, Span)) -> (f64, Curvature) {
+        let edge = curvature(piece);
+        let rides =
+            |span: &Span| span.on == at.on && atom::holds(self.ring, span, at.from);
+        let light = self.light.iter().any(rides);
+        match self.lap {
+            Lap::Light(leaves) if light => {
+                ((whole - leaves).max(0.0), edge.set_out(leaves))
+            }
+            // It rides across without touching: nothing is cut here.
+            Lap::Light(_) => (0.0, Curvature::Straight),
+            Lap::Flush(leaves) if light => (whole.min(leaves), edge),
+            Lap::Flush(_) | Lap::Only => (whole, edge),
+        }
     }
 
     /// The engagement on arriving in the inside corner a pass ends in.
@@ -110,6 +159,8 @@ impl Bed<'_> {
 
 /// Contacts nearer to each other than this are one, in degrees.
 const ALIKE: f64 = 0.05;
+/// A shorter run is none, in mm.
+const LEAST: f64 = 1e-6;
 /// Places on the edge nearer to each other than this are one, in mm.
 const NEAR: f64 = 0.01;
 

@@ -15,6 +15,17 @@ pub(super) enum Curvature {
     Hump(f64),
 }
 
+impl Curvature {
+    /// The curve of the same edge with so much left on it all along, in mm.
+    pub(super) fn set_out(self, by: f64) -> Self {
+        match self {
+            Self::Straight => Self::Straight,
+            Self::Hollow(radius) => Self::Hollow((radius - by).max(0.0)),
+            Self::Hump(radius) => Self::Hump(radius + by),
+        }
+    }
+}
+
 /// The engagement angle in degrees, from the touch to the last tooth in wood: of a bit of this
 /// radius with so much waste before it. Buried is 180.
 pub(super) fn angle(waste: f64, radius: f64, curvature: Curvature) -> f64 {
@@ -53,7 +64,7 @@ pub(super) fn largest_waste(limit: f64, radius: f64, curvature: Curvature) -> f6
 }
 
 /// The most waste, in mm, for a bit of this diameter: the smaller of 3 mm and a quarter of it.
-pub(super) fn waste_limit(diameter: f64) -> f64 {
+pub fn waste_limit(diameter: f64) -> f64 {
     MOST_WASTE.value.min(MOST_WASTE_OF_DIAMETER.value * diameter)
 }
 

@@ -55,6 +55,7 @@ pub(super) fn finish(
                 template_offset: offset,
                 count: shop.count,
                 reach: part.reach,
+                light: part.light,
                 finished,
             }
         })

@@ -2,6 +2,7 @@
 //! may do is left out here and said.
 
 use super::lap::{self, Depth};
+use super::light::Light;
 use super::{Layer, SetUp, remark};
 use crate::diag::{Place, Problem, Problems, Source, Weight};
 use crate::outline::Outline;
@@ -18,6 +19,8 @@ pub(super) struct Holding {
     pub(super) depth: Depth,
     /// The laps in depth it cuts in.
     pub(super) layers: Vec<Layer>,
+    /// The lap with an oversize bearing that goes first, if one does.
+    pub(super) light: Option<Light>,
     /// How far the template is set out for it, in mm; negative: set in.
     pub(super) template_offset: f64,
 }
@@ -117,9 +120,17 @@ impl Ways<'_> {
         self.stations.iter().flat_map(faces).collect()
     }
 
+    /// Each set-up as it is, and where an oversize bearing fits with a light lap first.
+    ///
+    /// In laps in depth the later ones ride on the routed edge: they have no light lap.
     fn holdings(&self, shop: &Shop, depth: Depth, layers: &[Layer]) -> Vec<Holding> {
-        let held = |set_up| Holding::new(set_up, (depth, layers.to_vec()), shop);
-        self.set_ups().into_iter().map(held).collect()
+        let light = Light::of(&shop.bits[self.bit], shop).filter(|_| layers.len() == 1);
+        let held = |set_up| {
+            let plain = Holding::new(set_up, (depth, layers.to_vec()), shop);
+            let lighter = light.map(|it| Holding { light: Some(it), ..plain.clone() });
+            std::iter::once(plain).chain(lighter)
+        };
+        self.set_ups().into_iter().flat_map(held).collect()
     }
 }
 
@@ -132,7 +143,7 @@ impl Holding {
     ) -> Self {
         let bit = &shop.bits[set_up.bit];
         let template_offset = bit.cutter.radius() - bit.bearing.radius();
-        Self { set_up, depth, layers, template_offset }
+        Self { set_up, depth, layers, light: None, template_offset }
     }
 }
 

@@ -1,6 +1,6 @@
 //! Minutes at the bench, by the stated figures.
 
-use super::{Draft, HandKind, HandWork, Tool};
+use super::{Draft, HandKind, HandWork, Lap, Pass, Tool};
 use crate::geom::Span;
 use crate::shop::defaults;
 
@@ -15,15 +15,20 @@ pub(super) fn minutes(draft: &Draft<'_>, hand: &[HandWork]) -> f64 {
             defaults::MINUTES_SET_UP.value + template
         })
         .sum();
-    let passes: f64 = draft
-        .passes
-        .iter()
-        .map(|pass| {
-            let metres = pass.span.length / 1000.0;
-            defaults::MINUTES_PASS.value + metres * defaults::MINUTES_METRE.value
-        })
-        .sum();
-    changes + passes + hand.iter().map(by_hand).sum::<f64>()
+    let is_light = |pass: &&Pass| matches!(pass.lap, Lap::Light(_));
+    let mut with_light: Vec<usize> =
+        draft.passes.iter().filter(is_light).map(|pass| pass.set_up).collect();
+    with_light.dedup();
+    let bearings =
+        with_light.iter().map(|_| defaults::MINUTES_BEARING.value).sum::<f64>();
+    let passes: f64 = draft.passes.iter().map(of_pass).sum();
+    changes + bearings + passes + hand.iter().map(by_hand).sum::<f64>()
+}
+
+/// The minutes of one pass.
+pub(super) fn of_pass(pass: &Pass) -> f64 {
+    let metres = pass.span.length / 1000.0;
+    defaults::MINUTES_PASS.value + metres * defaults::MINUTES_METRE.value
 }
 
 fn by_hand(work: &HandWork) -> f64 {

@@ -14,6 +14,7 @@ mod lap;
 #[cfg(test)]
 mod laws;
 mod leave;
+mod light;
 mod mill;
 mod minutes;
 mod pass;
@@ -35,6 +36,7 @@ mod template;
 mod trial;
 
 pub use contact::Contact;
+pub use engage::waste_limit;
 pub use leave::{Saw, Sawn, TakeDown, Thick};
 pub use rack::{BitRow, Purchase, Rack, rack};
 pub use reason::Reason;
@@ -47,6 +49,7 @@ use crate::grain::Band;
 use crate::outline::Outline;
 use crate::reach::{Reach, SiteKind};
 use crate::shop::{Face, Shop};
+use crate::units::Diameter;
 
 /// Plans the parts with what the shop owns: which edges, which set-up, which way round.
 ///
@@ -174,6 +177,28 @@ pub enum Exit {
     NextEdgeFull,
 }
 
+/// What a pass with its bearing does of the waste.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Lap {
+    /// All of it.
+    Only,
+    /// The light lap: its oversize bearing leaves so much, in mm.
+    Light(f64),
+    /// The flush lap after a light one, which left so much, in mm.
+    Flush(f64),
+}
+
+impl Lap {
+    /// The word for it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Only => "only",
+            Self::Light(_) => "light",
+            Self::Flush(_) => "flush",
+        }
+    }
+}
+
 /// One pass: neighbouring stretches cut in one set-up with one feed.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Pass {
@@ -193,6 +218,10 @@ pub struct Pass {
     pub closed: bool,
     /// The depth it cuts.
     pub layer: Layer,
+    /// The bearing, or bush, that it rides on.
+    pub bearing: Diameter,
+    /// What it takes of the waste.
+    pub lap: Lap,
     /// How it starts, and where: the star.
     pub start: (Start, Point),
     /// How it ends, and where.
@@ -205,6 +234,13 @@ pub struct Pass {
     pub arrival: Option<f64>,
     /// Why it stands where it stands in the order.
     pub why: Reason,
+}
+
+impl Pass {
+    /// Minutes at the bench by the stated figures, without changes of set-up and bearing.
+    pub fn minutes(&self) -> f64 {
+        minutes::of_pass(self)
+    }
 }
 
 /// What is to be done by hand.
@@ -316,6 +352,8 @@ pub struct Part {
     pub count: u32,
     /// Facts for each bit of the rack that may be used, in the rack's order.
     pub reach: Vec<Option<Reach>>,
+    /// Where an oversize bearing of each bit rides, in the rack's order; empty where it has none.
+    pub light: Vec<Vec<Span>>,
     /// What the passes as chosen leave standing of the part.
     pub finished: Vec<Loop>,
 }

@@ -5,7 +5,7 @@ use super::holding::Holding;
 use super::lap;
 use super::run::{self, Run, Table};
 use super::start::{Begin, End, Ground, span};
-use super::{Exit, Feed, Layer, Pass, Reason, Start};
+use super::{Exit, Feed, Lap, Layer, Pass, Reason, Start};
 use crate::geom::Span;
 use crate::grain::Band;
 use crate::outline::{LoopKind, Outline};
@@ -49,13 +49,12 @@ pub(super) fn passes(
     let mut done: Vec<Done> = parts.iter().map(|_| Done::default()).collect();
     let mut trimmed: Vec<Vec<Span>> = vec![Vec::new(); parts.len()];
     for (set_up, &holding) in chosen.iter().enumerate() {
-        for layer in &holding.1.layers {
+        for (layer, lap) in laps(holding.1) {
             let mut in_lap = done.clone();
             for (index, run) in runs.iter().enumerate() {
-                if run.set_up != set_up {
-                    continue;
-                }
                 let part = &parts[run.part];
+                let lap = of_run(lap, run, (part, holding.1));
+                let Some(lap) = lap.filter(|_| run.set_up == set_up) else { continue };
                 let done_here = in_lap[run.part].at(run.depth);
                 let ground = Ground {
                     guide: part.guide,
@@ -69,7 +68,7 @@ pub(super) fn passes(
                     template_on: layer.template_on,
                 };
                 let number = cuts.len() + 1;
-                let cut = cut(&ground, (index, run), (number, *layer));
+                let cut = cut(&ground, (index, run), (number, *layer, lap));
                 trimmed[run.part].extend(cut.trimmed);
                 cuts.push(cut);
                 in_lap[run.part].add(run);
@@ -80,6 +79,27 @@ pub(super) fn passes(
         }
     }
     cuts
+}
+
+/// The laps of a set-up in working order: the light one before the flush one.
+fn laps(holding: &Holding) -> Vec<(&Layer, Lap)> {
+    let kinds = match holding.light {
+        Some(it) => vec![Lap::Light(it.leaves), Lap::Flush(it.leaves)],
+        None => vec![Lap::Only],
+    };
+    let of_layer = |layer| kinds.iter().map(move |&lap| (layer, lap));
+    holding.layers.iter().flat_map(of_layer).collect()
+}
+
+/// What a lap is on a run: a run that the oversize bearing nowhere rides on has but one.
+fn of_run(lap: Lap, run: &Run, (part, holding): (&Ready<'_>, &Holding)) -> Option<Lap> {
+    let rides = |&at: &usize| part.atoms[at].bits[holding.set_up.bit].light;
+    match lap {
+        Lap::Only => Some(lap),
+        Lap::Light(_) | Lap::Flush(_) if run.atoms.iter().any(rides) => Some(lap),
+        Lap::Light(_) => None,
+        Lap::Flush(_) => Some(Lap::Only),
+    }
 }
 
 /// What is routed of a part, as atoms: right through, and layer by layer.
@@ -108,8 +128,11 @@ impl Done {
 fn cut(
     ground: &Ground<'_>,
     (index, run): (usize, &Run),
-    (number, layer): (usize, Layer),
+    (number, layer, lap_of): (usize, Layer, Lap),
 ) -> Cut {
+    let holding = ground.holding.1;
+    let flush = ground.shop.bits[holding.set_up.bit].bearing;
+    let oversize = holding.light.filter(|_| matches!(lap_of, Lap::Light(_)));
     let on = ground.atoms[run.atoms[0]].span.on;
     let base = Pass {
         number,
@@ -120,6 +143,8 @@ fn cut(
         span: Span { on, from: 0.0, length: 0.0 },
         closed: run.closed,
         layer,
+        bearing: oversize.map_or(flush, |it| it.bearing),
+        lap: lap_of,
         start: (Start::SwingIn, crate::geom::Point::default()),
         exit: (Exit::Closed, crate::geom::Point::default()),
         backers: Vec::new(),

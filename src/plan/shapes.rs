@@ -114,6 +114,7 @@ pub(super) fn part(outline: &Outline) -> Part {
         template_offset: 0.0,
         count: 1,
         reach: Vec::new(),
+        light: Vec::new(),
     }
 }
 

@@ -104,6 +104,7 @@ pub(super) fn plan(set_ups: Vec<SetUp>) -> Plan {
         template_offset: 0.0,
         count: 4,
         reach: vec![None],
+        light: vec![Vec::new()],
         finished: Vec::new(),
     };
     Plan {
@@ -183,6 +184,8 @@ fn passes() -> Vec<Pass> {
         span: Span { on, from: 0.0, length },
         closed: on == 1,
         layer,
+        bearing: shop().bits[0].bearing,
+        lap: crate::plan::Lap::Only,
         start,
         exit,
         backers: Vec::new(),

@@ -2,7 +2,8 @@
 
 use crate::diag::Problem;
 use crate::plan::{
-    Exit, Feed, FromFace, HandKind, HandWork, Plan, RidesOn, SetUp, Start, Tool,
+    Exit, Feed, FromFace, HandKind, HandWork, Lap, Pass, Plan, RidesOn, SetUp, Start,
+    Tool,
 };
 use crate::read::Station;
 use crate::shop::{Bit, Face, Guide, defaults};
@@ -167,12 +168,39 @@ pub(super) fn names(plan: &Plan, stretches: &[usize]) -> String {
 }
 
 /// The names of a pass's stretches in the order they are worked.
-pub(super) fn worked(plan: &Plan, pass: &crate::plan::Pass) -> String {
+pub(super) fn worked(plan: &Plan, pass: &Pass) -> String {
     let mut stretches = pass.stretches.clone();
     if plan.set_ups[pass.set_up].s() < 0 {
         stretches.reverse();
     }
     names(plan, &stretches)
+}
+
+/// What a pass's bearing leaves, behind its depth; nothing where it has the only lap.
+pub(super) fn lap(pass: &Pass, paper: Paper) -> String {
+    let bearing = paper.measured(pass.bearing.mm());
+    match pass.lap {
+        Lap::Only => String::new(),
+        Lap::Light(leaves) => {
+            let leaves = paper.measured(leaves);
+            format!("; light lap: {bearing} bearing on, leaves {leaves}")
+        }
+        Lap::Flush(_) => format!("; flush lap: {bearing} bearing on"),
+    }
+}
+
+/// How the bearing is changed between the light lap and the flush one.
+pub(super) fn bearing_change(passes: &[&Pass], paper: Paper) -> Option<String> {
+    let is_light = |pass: &&&Pass| matches!(pass.lap, Lap::Light(_));
+    let light = passes.iter().rfind(is_light)?;
+    let flush = passes.iter().find(|pass| matches!(pass.lap, Lap::Flush(_)))?;
+    Some(format!(
+        "The {} bearing first, all round. After pass {}: unplug, put the {} bearing on, and go \
+         round again the same way. Never a bearing smaller than its cutter.",
+        paper.measured(light.bearing.mm()),
+        light.number,
+        paper.measured(flush.bearing.mm())
+    ))
 }
 
 /// A note as one sentence or two.

@@ -248,6 +248,10 @@ impl Reader<'_> {
         } else if let Some(count) = words.strip_suffix("flutes") {
             let count = count.trim().parse().map_err(|_why| self.strange(words))?;
             said.body.flutes = Some(count);
+        } else if let Some(list) = words.strip_prefix("bearings ") {
+            for width in list.split(" and ") {
+                said.body.bearings.push(self.diameter(width)?);
+            }
         } else if let Some(width) = words.strip_prefix("bearing ") {
             said.bearing = Some(self.diameter(width)?);
         } else {
@@ -409,11 +413,13 @@ mod tests {
         let misspelt = read_bit("haif", &racked()).expect_err("none of that name");
         assert!(misspelt.hint.contains("use `half`"), "{}", misspelt.hint);
         let own = read_bit(
-            "1/2in pattern, shank 1/4in, 2 flutes, bearing 5mm high",
+            "1/2in pattern, shank 1/4in, 2 flutes, bearing 5mm high, bearings 1/2in and 9/16in",
             &Job::default(),
         );
         let own = own.expect("the same in its own words").body;
         assert_eq!((own.shank, own.flutes), (half.body.shank, Some(2)));
+        assert_eq!(own.bearings.len(), 2, "both: {own:?}");
+        assert_eq!(own.bearings[1..], half.body.bearings[..], "the oversize one");
         assert_eq!(own.bearing_height, Some(Mm::of(5.0)));
     }
 

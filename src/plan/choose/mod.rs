@@ -60,7 +60,9 @@ pub(super) struct Chain {
 pub(super) struct Offer {
     /// Whether the template lies on face B.
     pub(super) face_b: bool,
-    /// In how many laps in depth it cuts each layer.
+    /// Whether the bearing is changed after a light lap.
+    pub(super) light: bool,
+    /// In how many laps it cuts each layer.
     pub(super) laps: Vec<u32>,
     /// How far the template is set out for it, in mm: all of a plan's set-ups share one.
     pub(super) template_offset: f64,
@@ -168,10 +170,12 @@ fn count(of: usize) -> f64 {
     of as f64
 }
 
-/// The minutes of turning over, changing the bit and moving the template in a set of set-ups.
+/// The minutes of turning over, changing bit and bearing, and moving the template in a set of set-ups.
 fn changes(offers: &[Offer], set: &[usize]) -> f64 {
     let on_b = |it: &usize| offers[*it].face_b;
     let both_faces = set.iter().any(on_b) && !set.iter().all(on_b);
     let moved = if both_faces { defaults::MINUTES_OTHER_FACE.value } else { 0.0 };
-    (count(set.len()) - 1.0) * defaults::MINUTES_SET_UP.value + moved
+    let light = set.iter().filter(|&&it| offers[it].light).count();
+    let bearings = count(light) * defaults::MINUTES_BEARING.value;
+    (count(set.len()) - 1.0) * defaults::MINUTES_SET_UP.value + moved + bearings
 }

@@ -29,6 +29,7 @@ fn random_case(dice: &mut Dice) -> (Vec<Offer>, Vec<Chain>) {
     let offers = (0..n)
         .map(|_| Offer {
             face_b: below(dice, 4) == 0,
+            light: below(dice, 4) == 0,
             laps: (0..layers).map(|_| 1 + below(dice, 2)).collect(),
             template_offset: if below(dice, 6) == 0 { -1.0 } else { 0.0 },
         })
@@ -246,7 +247,7 @@ fn cut() -> Can {
 }
 
 fn offer() -> Offer {
-    Offer { face_b: false, laps: vec![1], template_offset: 0.0 }
+    Offer { face_b: false, light: false, laps: vec![1], template_offset: 0.0 }
 }
 
 fn link(length: f64, can: Vec<Can>) -> Link {

@@ -2,6 +2,8 @@
 
 mod choice;
 mod layers;
+
+mod light;
 mod outlines;
 mod published;
 mod stars;

@@ -67,6 +67,7 @@ pub(super) fn part(loops: Vec<Loop>) -> Part {
         template_offset: 0.0,
         count: 1,
         reach: Vec::new(),
+        light: Vec::new(),
         finished: Vec::new(),
     }
 }

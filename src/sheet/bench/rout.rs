@@ -55,7 +55,11 @@ fn passes_table(sheet: &mut Sheet, job: &Job<'_>, passes: &[&Pass]) {
             vec![
                 pass.number.to_string(),
                 phrase::worked(job.plan, pass),
-                depth(job, &pass.layer),
+                format!(
+                    "{}{}",
+                    depth(job, &pass.layer),
+                    phrase::lap(pass, job.shop.paper)
+                ),
                 phrase::start(pass.start.0, job.shop.paper),
                 phrase::exit(pass.exit.0).to_owned(),
                 format!("{}; {}", phrase::feed(pass.feed), pass.why.words()),
@@ -152,6 +156,9 @@ fn during(sheet: &mut Sheet, job: &Job<'_>, index: usize, passes: &[&Pass]) {
             "Backers fixed flush where the picture hatches them, as thick as the work."
                 .to_owned(),
         );
+    }
+    if let Some(change) = phrase::bearing_change(passes, job.shop.paper) {
+        lines.insert(lines.len() - 1, change);
     }
     lines.push(if last {
         "A fingernail along the edge finds no step where passes meet.".to_owned()

@@ -148,7 +148,24 @@ struct PassData {
     contact: Vec<ContactData>,
     arrival: Option<f64>,
     layer: LayerData,
+    bearing: f64,
+    lap: LapData,
+    limit: LimitData,
+    minutes: f64,
     why: &'static str,
+}
+
+#[derive(Debug, Serialize)]
+struct LapData {
+    kind: &'static str,
+    light_leaves: Option<f64>,
+}
+
+#[derive(Debug, Serialize)]
+struct LimitData {
+    waste: f64,
+    care: f64,
+    stop: f64,
 }
 
 #[derive(Debug, Serialize)]

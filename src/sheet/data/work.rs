@@ -1,10 +1,10 @@
 //! Passes, saws and what they leave, as data.
 
 use super::{
-    BackerData, ContactData, LayerData, PassData, SawnData, ThickData, at, phrase,
-    rounded,
+    BackerData, ContactData, LapData, LayerData, LimitData, PassData, SawnData,
+    ThickData, at, phrase, rounded,
 };
-use crate::plan::{Pass, Plan, Saw, Sawn, TakeDown, Thick};
+use crate::plan::{Lap, Pass, Plan, Saw, Sawn, TakeDown, Thick, waste_limit};
 use crate::shop::{Shop, defaults};
 use crate::units::{Mm, Paper};
 
@@ -41,6 +41,20 @@ pub(super) fn pass(pass: &Pass, (plan, shop): (&Plan, &Shop)) -> PassData {
             to: pass.layer.to.map(rounded),
             template_on: pass.layer.template_on,
         },
+        bearing: rounded(pass.bearing.mm()),
+        lap: LapData {
+            kind: pass.lap.word(),
+            light_leaves: match pass.lap {
+                Lap::Only => None,
+                Lap::Light(leaves) | Lap::Flush(leaves) => Some(rounded(leaves)),
+            },
+        },
+        limit: LimitData {
+            waste: rounded(waste_limit(bit.cutter.mm())),
+            care: defaults::ENGAGEMENT_CAUTION.value,
+            stop: defaults::ENGAGEMENT_STOP.value,
+        },
+        minutes: rounded(pass.minutes()),
         why: pass.why.words(),
     }
 }

@@ -261,6 +261,14 @@ pub const MINUTES_OTHER_FACE: Default = Default {
     basis: Basis::FromMemory,
     change: "not to be changed yet",
 };
+/// Changing the bearing after a light lap.
+pub const MINUTES_BEARING: Default = Default {
+    name: "changing the bearing after a light lap",
+    value: 4.0,
+    unit: "minutes",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
 /// A pass, beside its length.
 pub const MINUTES_PASS: Default = Default {
     name: "a pass, beside its length",
@@ -412,7 +420,7 @@ pub const LARGEST_DRAWING: Default = Default {
 };
 
 /// All of these, in the order they are printed.
-pub(super) const BENCH: [Default; 50] = [
+pub(super) const BENCH: [Default; 51] = [
     LEAVE,
     LEAVE_END_GRAIN,
     MOST_WASTE,
@@ -446,6 +454,7 @@ pub(super) const BENCH: [Default; 50] = [
     ROUTER_BASE,
     MINUTES_SET_UP,
     MINUTES_OTHER_FACE,
+    MINUTES_BEARING,
     MINUTES_PASS,
     MINUTES_METRE,
     MINUTES_CORNER,
