@@ -2,8 +2,8 @@
 
 use super::assemble::{Chosen, Facts, Work};
 use super::{
-    DoneBy, Draft, Exit, Part, Pass, Plan, Stretch, contact, hand, leave, minutes,
-    remark, saw, short, template, trial,
+    DoneBy, Draft, Exit, Part, Pass, Plan, Stand, Stretch, contact, hand, leave, minutes,
+    remark, saw, short, stand, template, trial,
 };
 use crate::diag::{Outcome, Problems, Told};
 use crate::geom::Loop;
@@ -62,6 +62,10 @@ pub(super) fn finish(
         .collect();
     let Work { stretches, mut passes, .. } = work;
     let set_ups: Vec<_> = chosen.holdings.iter().map(|(_, it)| it.set_up).collect();
+    let stands: Vec<_> =
+        chosen.holdings.iter().map(|(_, it)| Stand::of(it, shop)).collect();
+    let spacers = stands.iter().zip(&set_ups);
+    notes.extend(spacers.filter_map(|(it, set_up)| stand::remark(it, set_up, shop)));
     for pass in passes.iter_mut().filter(|pass| pass.exit.0 == Exit::Overlap) {
         let ring = &parts[pass.part].guide.loops[pass.span.on];
         if hand_work_follows(pass, ring, (&stretches, 0 < set_ups[pass.set_up].s())) {
@@ -84,6 +88,7 @@ pub(super) fn finish(
     let plan = Plan {
         parts,
         set_ups,
+        stands,
         stretches,
         passes,
         hand,

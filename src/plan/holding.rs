@@ -3,7 +3,7 @@
 
 use super::lap::{self, Depth};
 use super::light::Light;
-use super::{Layer, SetUp, remark};
+use super::{Layer, SetUp, remark, stand};
 use crate::diag::{Place, Problem, Problems, Source, Weight};
 use crate::outline::Outline;
 use crate::read::Station;
@@ -88,6 +88,10 @@ pub(super) fn holdings(shop: &Shop, size: Size) -> (Vec<Holding>, Problems) {
         let stations: Vec<Station> =
             stations.iter().copied().filter(may_be_held).collect();
         for &guide in &bit.guides {
+            if let Some(stop) = stand::stop(bit, guide, shop) {
+                notes.push(stop);
+                continue;
+            }
             let ways = Ways { bit: index, guide, stations: &stations, faces };
             match lap::through(bit, guide, shop) {
                 Ok(layers) => all.extend(ways.holdings(shop, Depth::Whole, &layers)),

@@ -311,6 +311,7 @@ mod tests {
     fn rack(bits: &[(f64, f64, Guide)]) -> Shop {
         let mut shop = shapes::shop(0.0, &vec![12.7; bits.len()]);
         shop.stock.thick = Some(Mm::of(70.0));
+        shop.template.thick = Mm::of(4.0);
         for (bit, &(length, reach, guide)) in shop.bits.iter_mut().zip(bits) {
             (bit.cut_length, bit.reach) = (Some(Mm::of(length)), Some(Mm::of(reach)));
             bit.guides = vec![guide];
@@ -324,7 +325,7 @@ mod tests {
     }
 
     /// Basis: geometry. A bit that reaches 55 below the base routs 55 of 70 from face A, in a
-    /// lap on the template (55 less its 12.7) and one without; 15 are left for a bit turned
+    /// lap on the template as deep as the cutter is long and one without; 15 are left for a bit turned
     /// over, whose cutter must be 16 long.
     #[test]
     fn what_no_bit_cuts_through_is_cut_in_two_layers() {
@@ -333,7 +334,7 @@ mod tests {
         assert!(notes.is_empty(), "both are of use: {notes:?}");
         let [upper, lower] = all.as_slice() else { panic!("{all:?}") };
         assert_eq!(upper.depth, Depth::Upper, "the bearing by the shank first");
-        assert_eq!(depths(&upper.layers), vec![(0.0, 42.3, true), (42.3, 55.0, false)]);
+        assert_eq!(depths(&upper.layers), vec![(0.0, 50.8, true), (50.8, 55.0, false)]);
         assert_eq!(
             lower.depth,
             Depth::Lower { after: true },

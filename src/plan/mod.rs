@@ -30,6 +30,7 @@ mod setup;
 mod shapes;
 mod short;
 mod sides;
+mod stand;
 mod start;
 mod stretch;
 mod template;
@@ -42,6 +43,7 @@ pub use rack::{BitRow, Purchase, Rack, rack};
 pub use reason::Reason;
 pub use setup::{Carried, SetUp, Turn};
 pub use short::ShortGrain;
+pub use stand::Stand;
 
 use crate::diag::{Outcome, Problem};
 use crate::geom::{Loop, Piece, Point, Span};
@@ -397,6 +399,8 @@ pub struct Plan {
     pub parts: Vec<Part>,
     /// The set-ups, in working order.
     pub set_ups: Vec<SetUp>,
+    /// How the bit stands in each of them.
+    pub stands: Vec<Stand>,
     /// The stretches, in order of part, loop and place.
     pub stretches: Vec<Stretch>,
     /// The passes, in working order.

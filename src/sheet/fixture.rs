@@ -94,6 +94,17 @@ pub(super) fn outline() -> Outline {
 }
 
 /// The plan of that square in this set-up, and what is left for the other one.
+/// Of a bit of which nothing is known.
+fn stand(set_up: &SetUp) -> crate::plan::Stand {
+    crate::plan::Stand {
+        carried: set_up.carried_on(),
+        teeth_end: None,
+        on_template: None,
+        spacer: None,
+        stands_out: None,
+    }
+}
+
 pub(super) fn plan(set_ups: Vec<SetUp>) -> Plan {
     let outline = outline();
     let template = outline.loops.clone();
@@ -109,6 +120,7 @@ pub(super) fn plan(set_ups: Vec<SetUp>) -> Plan {
     };
     Plan {
         parts: vec![part],
+        stands: set_ups.iter().map(stand).collect(),
         set_ups,
         stretches: stretches(),
         passes: passes(),

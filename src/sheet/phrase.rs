@@ -1,9 +1,10 @@
 //! The one place where choices and reasons become words.
 
+use super::put;
 use crate::diag::Problem;
 use crate::plan::{
-    Exit, Feed, FromFace, HandKind, HandWork, Lap, Pass, Plan, RidesOn, SetUp, Start,
-    Tool,
+    Carried, Exit, Feed, FromFace, HandKind, HandWork, Lap, Pass, Plan, RidesOn, SetUp,
+    Stand, Start, Tool,
 };
 use crate::read::Station;
 use crate::shop::{Bit, Face, Guide, defaults};
@@ -201,6 +202,38 @@ pub(super) fn bearing_change(passes: &[&Pass], paper: Paper) -> Option<String> {
         light.number,
         paper.measured(flush.bearing.mm())
     ))
+}
+
+/// How the bit is set in height; nothing where too little is known of it.
+pub(super) fn stand(stand: &Stand, station: Station, paper: Paper) -> Option<String> {
+    let end = paper.length(stand.teeth_end?);
+    let (from, teeth) = match (station, stand.carried) {
+        (Station::Hand, Carried::Template) => {
+            ("below the base", "begin under the template")
+        }
+        (Station::Table, Carried::Template) => {
+            ("above the table", "begin over the template")
+        }
+        (Station::Hand, Carried::Part) => ("below the base", "end at the template"),
+        (Station::Table, Carried::Part) => ("above the table", "end at the template"),
+    };
+    let mut text =
+        format!("Height: the teeth end {end} {from}. They {teeth}, never level with it");
+    if let Some(height) = stand.on_template {
+        put(&mut text, format_args!("; {} of bearing ride on it", paper.length(height)));
+    }
+    if let Some(spacer) = stand.spacer {
+        let thick = paper.length(spacer);
+        put(&mut text, format_args!(". Spacer {thick} thick between template and stock"));
+    }
+    if let Some(out) = stand.stands_out.filter(|out| 0.0 < *out) {
+        let out = at_least(out, paper);
+        put(
+            &mut text,
+            format_args!(". Leave at least {out} free beyond: the bit stands out"),
+        );
+    }
+    Some(text + ".")
 }
 
 /// A note as one sentence or two.

@@ -2,7 +2,7 @@
 
 use super::bit::bit;
 use super::machine::machine;
-use super::{Reference, Shop, Stock, Template, defaults};
+use super::{Guide, Reference, Shop, Stock, Template, defaults};
 use crate::diag::{Failure, Outcome, Place, Problem, Problems, Source, Told};
 use crate::geom::Bounds;
 use crate::read::{GrainWish, Job, ShapeSource, Side, Station};
@@ -16,13 +16,15 @@ pub fn shop(job: &Job, bounds: Bounds) -> Outcome<Shop> {
     let mut wrong = Problems::new();
     let mut notes = Problems::new();
     let leave = leave(job, &mut wrong);
+    let bits = bits(job, &mut wrong);
+    let template = template((job, &bits), &mut wrong);
     let shop = Shop {
         name: job.name.clone().unwrap_or_else(|| "part".to_owned()),
         paper: paper(job, &mut wrong),
-        bits: bits(job, &mut wrong),
+        bits,
         stations: stations(job),
         stock: stock(job, bounds, &mut wrong),
-        template: template(job, &mut wrong),
+        template,
         leave,
         leave_end_grain: if leave.mm() < defaults::LEAVE_END_GRAIN.value {
             leave
@@ -120,16 +122,36 @@ pub(super) fn more_than_zero(length: Mm, what: &str, wrong: &mut Problems) -> bo
     good
 }
 
-fn template(job: &Job, wrong: &mut Problems) -> Template {
+fn template((job, bits): (&Job, &[super::Bit]), wrong: &mut Problems) -> Template {
     let wish = &job.template;
     let thick = wish.thickness.filter(|&it| more_than_zero(it, "template.thick", wrong));
     let run_on = wish.run_on.filter(|&it| more_than_zero(it, "template.run-on", wrong));
     Template {
-        thick: thick.unwrap_or(Mm::of(defaults::TEMPLATE_THICK.value)),
+        thick: thick.unwrap_or_else(|| Mm::of(template_thick(job, bits))),
         moves: wish.moves.unwrap_or(false),
         run_on: run_on.unwrap_or(Mm::of(defaults::RUN_ON.value)),
         extras: wish.extras.clone(),
     }
+}
+
+/// The thickness of a template that the job does not give: as usual, or the thickest sheet
+/// below which every bit with a bearing by the shank gets its teeth.
+///
+/// Basis: geometry: the base rides on the template, and the teeth begin as far below the base
+/// as the bit's reach has over its cutter.
+fn template_thick(job: &Job, bits: &[super::Bit]) -> f64 {
+    let usual = defaults::TEMPLATE_THICK.value;
+    let by_shank = bits.iter().filter(|bit| bit.guides.contains(&Guide::Shank));
+    let known = by_shank.filter_map(|bit| bit.reach.zip(bit.cut_length));
+    let most = known
+        .map(|(reach, length)| reach.mm() - length.mm())
+        .filter(|most| defaults::BEARING_CONTACT.value <= *most)
+        .fold(f64::INFINITY, f64::min);
+    if usual <= most {
+        return usual;
+    }
+    let sheets = defaults::sheets(job.units.unwrap_or(Unit::Mm));
+    sheets.iter().copied().rfind(|sheet| *sheet <= most).unwrap_or(usual)
 }
 
 fn leave(job: &Job, wrong: &mut Problems) -> Mm {

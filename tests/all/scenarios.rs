@@ -443,8 +443,8 @@ fn s10_dovetail_socket() {
     assert!(has(&data, "corners-lost"), "outside corners are rounded: {:?}", ids(&data));
 }
 
-/// A trestle foot 70 thick. The bit by the shank reaches 55: a lap of 55 - 12.7 = 42.3 on
-/// the template, one to 55 without it. Turned over, the bit at the tip takes the last 15 with
+/// A trestle foot 70 thick. The bit by the shank reaches 55, 4.2 more than its cutter: the
+/// teeth get below a template of 4. A lap of 50.8 on it, one to 55 without it. Turned over, the bit at the tip takes the last 15 with
 /// its bearing on the fresh face (16 of cutter are needed, 38.1 are there): the motor is on the
 /// other face, so what is downhill above is uphill below; only along the grain and on end grain
 /// both layers are routed. By hand: the work is heavy.
@@ -481,6 +481,9 @@ fn s11_trestle_foot() {
     }
     assert!(has(&data, "layer-uphill"), "named: {:?}", ids(&data));
     assert!(has(&data, "two-layers"), "said: {:?}", ids(&data));
+    let first = &data["set_ups"][0]["stand"];
+    near(&first["teeth_end"], 54.8, 1e-9);
+    near(&data["passes"][0]["layer"]["to"], 50.8, 1e-9);
 }
 
 /// A jig's base with a slot for a quarter-inch bit: 8 wide it does not let the turning bit in

@@ -11,6 +11,7 @@ use crate::units::Mm;
 fn thick() -> Shop {
     let mut shop = guided(shop(0.0, &[12.7, 12.7]), &[SHANK, TIP]);
     shop.stock.thick = Some(Mm::of(70.0));
+    shop.template.thick = Mm::of(4.0);
     for (bit, (length, reach)) in shop.bits.iter_mut().zip([(50.8, 55.0), (38.1, 71.0)]) {
         (bit.cut_length, bit.reach) = (Some(Mm::of(length)), Some(Mm::of(reach)));
     }
@@ -45,7 +46,7 @@ fn square_to_the_grain_both_layers_are_routed() {
     let depths: Vec<_> =
         laps.iter().map(|lap| (lap.from, lap.to, lap.template_on)).collect();
     let last = (55.0, Some(70.0), false);
-    assert_eq!(depths, [(0.0, Some(42.3), true), (42.3, Some(55.0), false), last]);
+    assert_eq!(depths, [(0.0, Some(50.8), true), (50.8, Some(55.0), false), last]);
     assert!(ids(&plan).contains(&"two-layers"), "and it is said: {:?}", ids(&plan));
     assert!(
         lower(&plan).iter().all(|(_, by, _)| *by == DoneBy::Pass(3)),

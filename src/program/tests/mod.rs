@@ -76,6 +76,7 @@ pub(super) fn plan(parts: Vec<Part>) -> Plan {
     Plan {
         parts,
         set_ups: Vec::new(),
+        stands: Vec::new(),
         stretches: Vec::new(),
         passes: Vec::new(),
         hand: Vec::new(),

@@ -30,7 +30,7 @@ fn sheet(job: &Job<'_>, index: usize, set_up: &SetUp) -> Sheet {
     let passes: Vec<&Pass> =
         job.plan.passes.iter().filter(|pass| pass.set_up == index).collect();
     passes_table(&mut sheet, job, &passes);
-    before(&mut sheet, job, set_up);
+    before(&mut sheet, job, index);
     during(&mut sheet, job, index, &passes);
     let svg = picture(job.plan, job.shop, index, job.id);
     sheet.blocks.push(Block::Picture(Picture {
@@ -86,7 +86,8 @@ fn depth(job: &Job<'_>, layer: &Layer) -> String {
     }
 }
 
-fn before(sheet: &mut Sheet, job: &Job<'_>, set_up: &SetUp) {
+fn before(sheet: &mut Sheet, job: &Job<'_>, index: usize) {
+    let set_up = &job.plan.set_ups[index];
     let bit = &job.shop.bits[set_up.bit];
     let turns = bit_speed(bit);
     let speed = if turns.is_finite() {
@@ -131,6 +132,8 @@ fn before(sheet: &mut Sheet, job: &Job<'_>, set_up: &SetUp) {
             job.length(defaults::MOST_WASTE.value)
         ),
     ]);
+    let stand = &job.plan.stands[index];
+    sheet.checks(phrase::stand(stand, set_up.station, job.shop.paper));
 }
 
 fn during(sheet: &mut Sheet, job: &Job<'_>, index: usize, passes: &[&Pass]) {

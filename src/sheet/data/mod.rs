@@ -10,7 +10,7 @@ mod work;
 use super::phrase;
 use crate::diag::Problem;
 use crate::geom::{Bounds, Loop, Point};
-use crate::plan::{DoneBy, HandWork, Plan, SetUp, ShortGrain, Stretch};
+use crate::plan::{DoneBy, HandWork, Plan, ShortGrain, Stretch};
 use crate::prove::ProvedProgram;
 use crate::read::Role;
 use crate::shop::{Bit, Shop};
@@ -92,8 +92,17 @@ struct SetUpData {
     motor_face: &'static str,
     face_up: &'static str,
     base_on: &'static str,
+    stand: StandData,
     s: i8,
     seen: Seen,
+}
+
+#[derive(Debug, Serialize)]
+struct StandData {
+    teeth_end: Option<f64>,
+    on_template: Option<f64>,
+    spacer: Option<f64>,
+    stands_out: Option<f64>,
 }
 
 #[derive(Debug, Serialize)]
@@ -279,7 +288,7 @@ pub fn data(plan: &Plan, shop: &Shop, program: Option<&ProvedProgram>, id: &str)
         edges: plan.parts.iter().flat_map(edge_data).collect(),
         template: template_data(plan),
         bits: shop.bits.iter().map(bit_data).collect(),
-        set_ups: (1..).zip(&plan.set_ups).map(|(n, s)| set_up_data(n, s, shop)).collect(),
+        set_ups: (0..plan.set_ups.len()).map(|at| set_up_data(at, plan, shop)).collect(),
         stretches: plan.stretches.iter().map(|s| stretch_data(s, plan)).collect(),
         passes: plan.passes.iter().map(|p| work::pass(p, (plan, shop))).collect(),
         sawn: plan.sawn.iter().map(|it| work::sawn(it, plan)).collect(),
@@ -342,16 +351,23 @@ fn bit_data(bit: &Bit) -> BitData {
     }
 }
 
-fn set_up_data(number: usize, set_up: &SetUp, shop: &Shop) -> SetUpData {
+fn set_up_data(index: usize, plan: &Plan, shop: &Shop) -> SetUpData {
+    let (set_up, stand) = (&plan.set_ups[index], &plan.stands[index]);
     SetUpData {
-        number,
+        number: index + 1,
         template_face: set_up.template_face.letter(),
         bit: shop.bits[set_up.bit].number,
         bearing_end: set_up.guide.word(),
         station: set_up.station.word(),
         motor_face: set_up.motor_face().letter(),
         face_up: set_up.face_up().letter(),
-        base_on: set_up.carried_on().word(),
+        base_on: stand.carried.word(),
+        stand: StandData {
+            teeth_end: stand.teeth_end.map(rounded),
+            on_template: stand.on_template.map(rounded),
+            spacer: stand.spacer.map(rounded),
+            stands_out: stand.stands_out.map(rounded),
+        },
         s: set_up.s(),
         seen: Seen {
             outside: set_up.seen_outside().word(),

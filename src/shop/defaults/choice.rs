@@ -1,6 +1,7 @@
 //! Figures that choose bits and where to work.
 
 use super::{Basis, Default};
+use crate::units::Unit;
 
 /// Stock thicker than this asks for care with a bit, in bit diameters.
 pub const SLENDER: Default = Default {
@@ -53,6 +54,29 @@ pub const BITS_MM: [f64; 7] = [6.0, 8.0, 10.0, 12.0, 12.7, 16.0, 19.0];
 /// Diameters of bits with bearings sold by the inch, in mm: 1/4 to 3/4 (from memory).
 pub const BITS_INCH: [f64; 5] = [6.35, 9.525, 12.7, 15.875, 19.05];
 
+/// How far a bit may stand out beyond the stock.
+pub const MOST_STANDS_OUT: Default = Default {
+    name: "how far a bit may stand out beyond the stock before a spacer goes under the template",
+    value: 12.0,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+
+/// Sheets for templates and spacers sold by the millimetre (common practice, no source).
+pub const SHEETS_MM: [f64; 9] = [3.0, 4.0, 6.0, 9.0, 12.0, 15.0, 18.0, 22.0, 25.0];
+
+/// The same sold by the inch, in mm: 1/8 to 1 (common practice, no source).
+pub const SHEETS_INCH: [f64; 6] = [3.175, 6.35, 9.525, 12.7, 19.05, 25.4];
+
+/// The sheets sold by this unit, the thinnest first, in mm.
+pub const fn sheets(unit: Unit) -> &'static [f64] {
+    match unit {
+        Unit::Mm => &SHEETS_MM,
+        Unit::Inch => &SHEETS_INCH,
+    }
+}
+
 /// All of these, in the order they are printed.
-pub(super) const CHOICE: [Default; 5] =
-    [SLENDER, HEAVY_PART, DENSITY, BACKER_LENGTH, LEAST_SAVED];
+pub(super) const CHOICE: [Default; 6] =
+    [SLENDER, HEAVY_PART, DENSITY, BACKER_LENGTH, LEAST_SAVED, MOST_STANDS_OUT];

@@ -1,0 +1,248 @@
+//! How a bit stands to template and stock: its bearing on the template, its teeth clear of it.
+//!
+//! All by geometry. With the bearing by the shank the teeth begin where the bearing ends, level
+//! with the template's underside: any higher and they stand level with the template, any lower
+//! and they leave a lip. A cutter much longer than the stock would stand far out beyond it: a
+//! spacer under the template takes up the rest. With the bearing at the tip the teeth end at
+//! the template's face, and what is too long stands beyond the face that is free.
+
+use super::holding::{Holding, of_rack};
+use super::{Carried, SetUp};
+use crate::diag::{Problem, Weight};
+use crate::shop::{Bit, Guide, Shop, defaults};
+use crate::units::Mm;
+
+/// How the bit stands in a set-up; what is not known is `None`.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stand {
+    /// What the base rides on, or lies on the table.
+    pub carried: Carried,
+    /// How far the teeth end below the base, or above the table, in mm.
+    pub teeth_end: Option<f64>,
+    /// How much of the bearing's height rides on the template, in mm.
+    pub on_template: Option<f64>,
+    /// How thick a spacer between template and stock must be, in mm, where one is needed.
+    pub spacer: Option<f64>,
+    /// How far the bit stands out on the side away from the motor, in mm: the room it wants.
+    pub stands_out: Option<f64>,
+}
+
+impl Stand {
+    /// How the bit of a holding stands in its first lap.
+    pub(super) fn of(holding: &Holding, shop: &Shop) -> Self {
+        let SetUp { bit, guide, .. } = holding.set_up;
+        let bit = &shop.bits[bit];
+        let first = holding.layers[0];
+        let height = bit.body.bearing_height.map(Mm::mm);
+        let thick = shop.stock.thick.map(Mm::mm);
+        let template = shop.template.thick.mm();
+        let on_template = height.filter(|_| first.template_on && guide != Guide::Bush);
+        let carried = holding.set_up.carried_on();
+        let plain = Self {
+            carried,
+            teeth_end: None,
+            on_template: on_template.map(|height| height.min(template)),
+            spacer: None,
+            stands_out: None,
+        };
+        let through = thick.filter(|thick| first.to.is_some_and(|to| *thick <= to));
+        match (guide, bit.cut_length.map(Mm::mm)) {
+            (Guide::Shank, Some(length)) if first.template_on => {
+                let spacer = through.and_then(|thick| spacer(length, thick, shop));
+                let below = length - spacer.unwrap_or(0.0);
+                // A second bearing at the tip stands out beyond the teeth.
+                let tip = if bit.guides.contains(&Guide::Tip) { height } else { None };
+                let stands_out = through.map(|thick| below - thick + tip.unwrap_or(0.0));
+                Self { teeth_end: Some(length + template), spacer, stands_out, ..plain }
+            }
+            (Guide::Tip, _) if first.template_on => {
+                let stands_out = height.map(|it| (it - template).max(0.0));
+                Self { teeth_end: through, stands_out, ..plain }
+            }
+            _ => plain,
+        }
+    }
+}
+
+/// The spacer that a cutter of this length wants in stock of this thickness, if any: the
+/// thinnest sheet with which it stands out no farther than it may, the teeth still through.
+fn spacer(length: f64, thick: f64, shop: &Shop) -> Option<f64> {
+    let most = defaults::MOST_STANDS_OUT.value;
+    if length - thick <= most {
+        return None;
+    }
+    let still_through = length - thick - defaults::PAST_FAR_FACE.value;
+    let sheets = defaults::sheets(shop.paper.unit);
+    let fits = || sheets.iter().copied().filter(|sheet| *sheet <= still_through);
+    let enough = fits().find(|sheet| length - sheet - thick <= most);
+    enough.or_else(|| fits().next_back())
+}
+
+/// Why a bit cannot stand to any template as it must, or not to this one.
+pub(super) fn stop(bit: &Bit, guide: Guide, shop: &Shop) -> Option<Problem> {
+    if guide == Guide::Bush {
+        return None;
+    }
+    bearing_too_low(bit, shop).or_else(|| template_too_thick(bit, guide, shop))
+}
+
+fn bearing_too_low(bit: &Bit, shop: &Shop) -> Option<Problem> {
+    let least = defaults::BEARING_CONTACT.value;
+    let height = bit.body.bearing_height?.mm();
+    (height < least).then(|| {
+        let found = format!(
+            "the bearing of bit {} (`{}`) is only {} high: it must ride on at least {} of template",
+            bit.number,
+            bit.text,
+            shop.paper.length(height),
+            shop.paper.length(least)
+        );
+        let hint = "put two bearings on it, or take another bit; it is left out of the plan";
+        Problem::stop("bearing-too-low", found, hint).at(of_rack(bit))
+    })
+}
+
+/// The base rides on the template, so that a bit lowered to its full reach has its teeth below
+/// the template only where that is no thicker than what reach has over the cutter.
+fn template_too_thick(bit: &Bit, guide: Guide, shop: &Shop) -> Option<Problem> {
+    let most = most_template(bit, guide)?;
+    let thick = shop.template.thick.mm();
+    (most < thick).then(|| {
+        let found = format!(
+            "bit {} (`{}`) does not get its teeth below a template {} thick: they would stand level with it",
+            bit.number,
+            bit.text,
+            shop.paper.length(thick)
+        );
+        let hint = if most < defaults::BEARING_CONTACT.value {
+            "a bit with more reach below the base; it is left out of the plan".to_owned()
+        } else {
+            format!(
+                "a template at most {} thick, or a bit with more reach below the base; it is left out of the plan",
+                shop.paper.length(most)
+            )
+        };
+        Problem::stop("template-too-thick", found, hint).at(of_rack(bit))
+    })
+}
+
+/// The thickest template under which a bit gets its teeth, in mm, where that is known.
+fn most_template(bit: &Bit, guide: Guide) -> Option<f64> {
+    let known = bit.reach.zip(bit.cut_length).filter(|_| guide == Guide::Shank);
+    known.map(|(reach, length)| reach.mm() - length.mm())
+}
+
+/// What there is to say about a spacer.
+pub(super) fn remark(stand: &Stand, set_up: &SetUp, shop: &Shop) -> Option<Problem> {
+    let spacer = stand.spacer?;
+    let bit = &shop.bits[set_up.bit];
+    let found = format!(
+        "the cutter of bit {} is much longer than the stock is thick: with the teeth below the template it would stand far out beyond the stock",
+        bit.number
+    );
+    let hint = format!(
+        "fix a spacer {} thick between template and stock, all its edges set back out of the bit's way; the bearing still rides on the template",
+        shop.paper.length(spacer)
+    );
+    Some(
+        Problem::new("spacer-under-template", Weight::Caution, found, hint)
+            .at(of_rack(bit)),
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::holding::{Size, holdings};
+    use super::super::shapes;
+    use super::*;
+
+    /// A shop with one bit, guided so, its cutter so long, its bearing so high.
+    fn with(guide: Guide, (length, height): (f64, f64)) -> Shop {
+        let mut shop = shapes::shop(0.0, &[12.7]);
+        shop.bits[0].guides = vec![guide];
+        shop.bits[0].cut_length = Some(Mm::of(length));
+        shop.bits[0].body.bearing_height = Some(Mm::of(height));
+        shop
+    }
+
+    fn stand(shop: &Shop) -> Stand {
+        let (all, notes) = holdings(shop, Size::Handy);
+        let [holding] = all.as_slice() else { panic!("one: {all:?} {notes:?}") };
+        Stand::of(holding, shop)
+    }
+
+    fn is(found: Option<f64>, expected: Option<f64>) {
+        let near = match (found, expected) {
+            (Some(one), Some(other)) => (one - other).abs() < 1e-9,
+            (None, None) => true,
+            _ => false,
+        };
+        assert!(near, "{found:?}, not {expected:?}");
+    }
+
+    /// Basis: geometry: the teeth begin at the template's underside, so that in stock of 20 a
+    /// cutter of 25.4 ends 38.1 below the base that rides on a template of 12.7, 5.4 beyond the
+    /// stock; a bearing of 5 rides with all its height, on a template of 4 with 4.
+    #[test]
+    fn a_bearing_by_the_shank_rides_on_the_template_and_the_teeth_begin_below() {
+        let mut shop = with(Guide::Shank, (25.4, 5.0));
+        let found = stand(&shop);
+        is(found.teeth_end, Some(38.1));
+        is(found.stands_out, Some(5.4));
+        is(found.on_template, Some(5.0));
+        is(found.spacer, None);
+        assert_eq!(found.carried, Carried::Template, "the base");
+        shop.template.thick = Mm::of(4.0);
+        is(stand(&shop).on_template, Some(4.0));
+    }
+
+    /// Basis: geometry: a cutter of 50.8 in stock of 20 would stand out 30.8; a spacer of 22
+    /// leaves 8.8, the next thinner one, of 18, 12.8: too much.
+    #[test]
+    fn a_cutter_much_too_long_wants_a_spacer() {
+        let found = stand(&with(Guide::Shank, (50.8, 5.0)));
+        is(found.spacer, Some(22.0));
+        is(found.stands_out, Some(8.8));
+        is(found.teeth_end, Some(63.5));
+    }
+
+    /// Basis: geometry: with the bearing at the tip the teeth end at the template, as deep as
+    /// the stock is thick; a bearing of 15 stands 2.3 out below a template of 12.7.
+    #[test]
+    fn a_bearing_at_the_tip_ends_at_the_template() {
+        let found = stand(&with(Guide::Tip, (50.8, 15.0)));
+        is(found.teeth_end, Some(20.0));
+        is(found.stands_out, Some(2.3));
+        is(found.spacer, None);
+        assert_eq!(found.carried, Carried::Part, "the base");
+    }
+
+    fn stops(shop: &Shop) -> Vec<&'static str> {
+        holdings(shop, Size::Handy).1.iter().map(|note| note.id).collect()
+    }
+
+    /// Basis: geometry: lowered to its reach of 55 a cutter of 50.8 begins 4.2 below the base.
+    #[test]
+    fn teeth_are_never_level_with_the_template() {
+        let mut shop = with(Guide::Shank, (50.8, 4.0));
+        shop.bits[0].reach = Some(Mm::of(55.0));
+        assert_eq!(stops(&shop), ["template-too-thick"], "12.7 is too thick");
+        shop.template.thick = Mm::of(4.0);
+        assert!(stops(&shop).is_empty(), "4 is not");
+        shop.bits[0].reach = Some(Mm::of(53.0));
+        shop.template.thick = Mm::of(3.0);
+        assert_eq!(stops(&shop), ["template-too-thick"], "no template is thin enough");
+    }
+
+    #[test]
+    fn a_bearing_lower_than_its_contact_is_not_used() {
+        for guide in [Guide::Shank, Guide::Tip] {
+            assert_eq!(
+                stops(&with(guide, (25.4, 2.5))),
+                ["bearing-too-low"],
+                "{guide:?}"
+            );
+            assert!(stops(&with(guide, (25.4, 3.0))).is_empty(), "{guide:?}");
+        }
+    }
+}
