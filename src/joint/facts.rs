@@ -1,14 +1,13 @@
 //! All that is known of a joint's two halves.
 
-use super::border::Border;
 use super::fit::{Fit, fit};
-use super::line::Line;
+use super::halves::{lines, parting};
 use super::mating::{Mating, alike};
-use super::named::{GAP, Pair, Size, loops};
-use super::parting::Parting;
+use super::named::{GAP, Pair, Rule, Size, loops};
 use super::wedge::Slot;
 use crate::diag::Failure;
 use crate::read::{BoardAndLine, Drawing, JointName};
+use crate::units::Mm;
 
 /// What is known of a joint.
 #[derive(Debug, Clone, PartialEq)]
@@ -50,26 +49,33 @@ pub fn facts(pair: &Pair) -> Facts {
     }
 }
 
-/// The halves of a board and a line, and what is known of them.
+/// The halves of a board and a line, and what is known of them; `gap` is the clearance where
+/// the board asks for none.
 ///
 /// # Errors
 /// As [`super::halves()`].
 pub fn board_facts(
     title: &str,
     board: &BoardAndLine,
+    gap: f64,
 ) -> Result<([Drawing; 2], Facts), Failure> {
-    let line = Line::of(board)?;
-    let border = Border::of(board);
-    let mating = alike(border, [&line, &line]);
-    let parting = Parting { border, place: &board.line.place, title };
-    let halves = parting.halves(&[line.clone(), line]);
+    let asked = board.clearance.is_some();
+    let clearance = board.clearance.or_else(|| Mm::new(gap));
+    let board = &BoardAndLine { clearance, ..board.clone() };
+    let parting = parting(title, board);
+    let [a, b] = lines(&parting, board)?;
+    let mating = alike(parting.border, [&a, &b]);
+    let halves = parting.halves(&[a, b]);
+    let clearance = clearance.map_or(0.0, Mm::mm);
+    let rule = (!asked).then_some(Rule::Clearance);
+    let gap = Size { what: GAP, value: clearance, is_slope: false, rule };
     let joined = [loops(&halves[0]), loops(&halves[1])];
     let facts = Facts {
         name: None,
         mating,
-        sizes: Vec::new(),
-        fit: fit(&halves[0], [&joined[0], &joined[1]], 0.0),
-        clearance: 0.0,
+        sizes: vec![gap],
+        fit: fit(&halves[0], [&joined[0], &joined[1]], clearance),
+        clearance,
         slot: None,
         through: None,
         halved: false,

@@ -3,23 +3,25 @@
 use super::border::Border;
 use super::line::Line;
 use super::parting::Parting;
-use crate::diag::{Outcome, Told};
+use crate::diag::{Failure, Outcome, Told};
 use crate::read::{BoardAndLine, Drawing};
+use crate::units::Mm;
 
 /// The two halves of a board parted by a line, as closed drawings in the board's frame.
 ///
 /// Half A lies on the left of the line as it is walked, half B on its right. The line's strokes
 /// are routed; the board's edges are true already; an end of the board that the line does not
-/// part goes on. Both halves have the line's own pieces, so they meet by construction.
+/// part goes on. Without a clearance both halves have the line's own pieces, so they meet by
+/// construction; with one, each stands back from the line by its share.
 ///
 /// # Errors
 /// [`crate::diag::Failure::Input`] with the point where the line misses the board, leaves it, or
-/// meets itself.
+/// meets itself, or that the clearance leaves nothing of a piece.
 ///
 /// ```
 /// use spelch::diag::{Place, Source};
 /// use spelch::geom::Point;
-/// use spelch::read::{BoardAndLine, Step, Walk};
+/// use spelch::read::{BoardAndLine, SetIn, Step, Walk};
 /// use spelch::units::Mm;
 /// let line = Walk {
 ///     start: Point::new(40.0, 0.0),
@@ -27,15 +29,30 @@ use crate::read::{BoardAndLine, Drawing};
 ///     place: Place::whole(Source::Job, "rail.toml"),
 ///     step_places: Vec::new(),
 /// };
-/// let board = BoardAndLine { length: Mm::of(100.0), width: Mm::of(30.0), line };
+/// let (length, width) = (Mm::of(100.0), Mm::of(30.0));
+/// let board = BoardAndLine { length, width, line, clearance: None, set_in: SetIn::Both };
 /// let halves = spelch::joint::halves("rail", &board).unwrap().value;
 /// assert_eq!(halves[0].name, "rail half A");
 /// assert_eq!(halves[0].paths[0].strokes.len(), 4);
 /// ```
 pub fn halves(name: &str, board: &BoardAndLine) -> Outcome<Vec<Drawing>> {
-    let line = Line::of(board)?;
-    let parting =
-        Parting { border: Border::of(board), place: &board.line.place, title: name };
-    let value = parting.halves(&[line.clone(), line]).into();
+    let parting = parting(name, board);
+    let value = parting.halves(&lines(&parting, board)?).into();
     Ok(Told { value, notes: Vec::new() })
+}
+
+/// How a board is parted.
+pub(super) fn parting<'a>(title: &'a str, board: &'a BoardAndLine) -> Parting<'a> {
+    Parting { border: Border::of(board), place: &board.line.place, title }
+}
+
+/// The line of half A and that of half B: the one line, set in by what each half gives of the
+/// clearance.
+pub(super) fn lines(
+    parting: &Parting<'_>,
+    board: &BoardAndLine,
+) -> Result<[Line; 2], Failure> {
+    let line = Line::of(board)?;
+    let clearance = board.clearance.map_or(0.0, Mm::mm);
+    parting.set_in(&[line.clone(), line], board.set_in.shares(clearance))
 }

@@ -1,6 +1,7 @@
 //! Whether one template serves both halves: found by turning the line, and the board with it.
 
 use super::border::{BoardSide, Border};
+use super::halves::{lines, parting};
 use super::line::Line;
 use crate::diag::Failure;
 use crate::geom::{Piece, Point, Vector, tolerance};
@@ -49,8 +50,9 @@ impl Mating {
 /// # Errors
 /// As [`super::halves()`].
 pub fn mating(board: &BoardAndLine) -> Result<Mating, Failure> {
-    let line = Line::of(board)?;
-    Ok(alike(Border::of(board), [&line, &line]))
+    let parting = parting("", board);
+    let [a, b] = lines(&parting, board)?;
+    Ok(alike(parting.border, [&a, &b]))
 }
 
 /// How halves are alike whose faces lie on these two lines.

@@ -7,6 +7,8 @@ mod border;
 
 mod parting;
 
+mod set_in;
+
 mod halves;
 
 mod mating;

@@ -2,7 +2,7 @@
 
 use super::border::Border;
 use super::line::Line;
-use crate::diag::{Failure, Place};
+use crate::diag::{Failure, Place, Problem};
 use crate::geom::{Piece, Point};
 use crate::read::{Drawing, Drawn, Path, Role, Stroke};
 
@@ -33,8 +33,27 @@ impl Parting<'_> {
         ]
     }
 
+    /// The lines set in by what each half gives of the clearance.
+    pub(super) fn set_in(
+        &self,
+        [a, b]: &[Line; 2],
+        [left, right]: [f64; 2],
+    ) -> Result<[Line; 2], Failure> {
+        let set_in = |line: &Line, left: f64| {
+            line.set_in(self.border, left).ok_or_else(|| {
+                let found = "the gap between the faces is wider than a piece of the line bears: set in, nothing of it is left";
+                let hint = "ask for a smaller clearance, or draw the piece longer or rounder";
+                let problem = Problem::stop("joint-clearance-too-wide", found, hint);
+                Failure::input(problem.at(self.place.clone()))
+            })
+        };
+        let lines = [set_in(a, left)?, set_in(b, -right)?];
+        self.check(&lines)?;
+        Ok(lines)
+    }
+
     /// What is wrong with the lines.
-    pub(super) fn check(&self, lines: &[Line; 2]) -> Result<(), Failure> {
+    fn check(&self, lines: &[Line; 2]) -> Result<(), Failure> {
         let faults = lines.iter().flat_map(|line| line.faults(self.border, self.place));
         let problems: Vec<_> = faults.collect();
         if problems.is_empty() { Ok(()) } else { Err(Failure::Input(problems)) }

@@ -3,7 +3,7 @@
 use super::{halves, mating};
 use crate::diag::{Failure, Place, Problem, Source};
 use crate::geom::{Loop, Piece, Point};
-use crate::read::{BoardAndLine, Drawing, Role, Step, Stroke, Walk};
+use crate::read::{BoardAndLine, Drawing, Role, SetIn, Step, Stroke, Walk};
 use crate::units::Mm;
 
 const LENGTH: f64 = 900.0;
@@ -17,7 +17,8 @@ fn board(start: Point, steps: Vec<Step>) -> BoardAndLine {
     let steps = steps.into_iter().map(|step| (step, None)).collect();
     let place = Place::whole(Source::Job, "board.toml").element("line");
     let line = Walk { start, steps, place, step_places: Vec::new() };
-    BoardAndLine { length: Mm::of(LENGTH), width: Mm::of(WIDTH), line }
+    let (length, width) = (Mm::of(LENGTH), Mm::of(WIDTH));
+    BoardAndLine { length, width, line, clearance: None, set_in: SetIn::Both }
 }
 
 fn scarf() -> BoardAndLine {
@@ -46,6 +47,65 @@ fn refused(board: &BoardAndLine) -> Problem {
         Err(Failure::Input(problems)) => problems[0].clone(),
         other => panic!("{other:?}"),
     }
+}
+
+/// Basis: geometry; each half stands back from the line by its share, square to every piece,
+/// and the ends stay on the board's edges.
+#[test]
+fn a_clearance_is_set_in_from_each_face_or_from_one() {
+    let lap = |set_in| BoardAndLine {
+        clearance: Mm::new(0.4),
+        set_in,
+        ..board(
+            at(300.0, 0.0),
+            vec![Step::By(0.0, 35.0), Step::By(140.0, 0.0), Step::By(0.0, 35.0)],
+        )
+    };
+    for (set_in, [a, b]) in
+        [(SetIn::Both, [0.2, 0.2]), (SetIn::A, [0.4, 0.0]), (SetIn::B, [0.0, 0.4])]
+    {
+        let halves = parts(&lap(set_in));
+        let corners: Vec<Point> =
+            pieces(&halves[0], Some(Role::Rout)).iter().map(Piece::from).collect();
+        assert_eq!(corners[0], at(300.0 - a, 0.0), "{set_in:?}");
+        assert_eq!(corners[1], at(300.0 - a, 35.0 + a), "{set_in:?}");
+        assert_eq!(corners[2], at(440.0 - a, 35.0 + a), "{set_in:?}");
+        let back: Vec<Point> =
+            pieces(&halves[1], Some(Role::Rout)).iter().map(Piece::to).collect();
+        assert_eq!(back[1], at(300.0 + b, 35.0 - b), "{set_in:?}");
+        assert_eq!(back[0], at(440.0 + b, 35.0 - b), "{set_in:?}");
+    }
+}
+
+/// Basis: geometry; a hollow and a hump of one radius stand apart by the clearance.
+#[test]
+fn a_curved_line_is_set_in_along_its_arcs() {
+    let arc = Step::Arc { to: at(500.0, WIDTH), radius: 400.0, left: true };
+    let line =
+        BoardAndLine { clearance: Mm::new(0.3), ..board(at(300.0, 0.0), vec![arc]) };
+    let [a, b] = parts(&line).map(|half| pieces(&half, Some(Role::Rout))[0]);
+    let radius = |piece: Piece| piece.radius().expect("an arc");
+    assert!((radius(a) - 399.85).abs() < 1e-9, "{}", radius(a));
+    assert!((radius(b) - 400.15).abs() < 1e-9, "{}", radius(b));
+    for end in [a.from(), a.to(), b.from(), b.to()] {
+        assert!(end.y.abs().min((end.y - WIDTH).abs()) < 1e-9, "{end:?}");
+    }
+    let both = super::mating(&line).expect("a line");
+    assert_eq!(both.half_turn, None, "an arc is no half-turn of itself");
+}
+
+#[test]
+fn a_clearance_wider_than_a_piece_is_refused() {
+    let notch = vec![Step::By(0.0, 35.0), Step::By(0.5, 0.0), Step::By(0.0, 35.0)];
+    let wide = BoardAndLine { clearance: Mm::new(2.0), ..board(at(300.0, 0.0), notch) };
+    assert!(halves("rail", &wide).is_ok(), "a step keeps its length");
+    let round = vec![
+        Step::By(0.0, 30.0),
+        Step::Arc { to: at(301.0, 31.0), radius: 1.0, left: false },
+        Step::By(0.0, 39.0),
+    ];
+    let round = BoardAndLine { clearance: Mm::new(3.0), ..board(at(300.0, 0.0), round) };
+    assert_eq!(refused(&round).id, "joint-clearance-too-wide");
 }
 
 /// Basis: geometry; both halves together are the board.

@@ -3,7 +3,7 @@
 //! Everything is optional here; `shop` fills in the defaults and says what is missing.
 
 use super::machine::MachineWish;
-use super::{JointWish, Pick, Rack, Role, Sizes};
+use super::{JointWish, Pick, Rack, Role, SetIn, Sizes};
 use crate::diag::Place;
 use crate::geom::Point;
 use crate::units::{Diameter, Mm, Unit};
@@ -91,6 +91,10 @@ pub struct BoardAndLine {
     pub width: Mm,
     /// The line, from one edge of the board to another.
     pub line: Walk,
+    /// The gap between two mating faces.
+    pub clearance: Option<Mm>,
+    /// Which half gives the gap.
+    pub set_in: SetIn,
 }
 
 /// A side that edges of the outside loop face.

@@ -69,6 +69,17 @@ pub enum SetIn {
     B,
 }
 
+impl SetIn {
+    /// How much of a clearance half A and half B give.
+    pub fn shares(self, clearance: f64) -> [f64; 2] {
+        match self {
+            Self::Both => [clearance / 2.0, clearance / 2.0],
+            Self::A => [clearance, 0.0],
+            Self::B => [0.0, clearance],
+        }
+    }
+}
+
 /// A joint by name: its stock, and the sizes that are not to follow it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct JointWish {

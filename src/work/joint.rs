@@ -4,7 +4,9 @@ use super::hands::hands;
 use super::keep;
 use crate::diag::{Failure, Outcome, Problem, Problems, Told, Weight};
 use crate::geom::tolerance;
-use crate::joint::{self, Facts, JointStock, Push, Taper, WedgeAsk, WedgeKind, Wedges};
+use crate::joint::{
+    self, Facts, JointStock, Push, Rule, Taper, WedgeAsk, WedgeKind, Wedges,
+};
 use crate::outline::{self, Outline};
 use crate::read::{
     Drawing, Job, JointName, Load, ShapeSource, check_known_size, check_pick,
@@ -66,7 +68,11 @@ fn halves(job: &Job) -> Result<([Drawing; 2], Jointed), Failure> {
     let wish = match &job.shape {
         Some(ShapeSource::Joint(wish)) => wish,
         Some(ShapeSource::BoardAndLine(board)) => {
-            let (halves, facts) = joint::board_facts(title, board)?;
+            let (halves, facts) = joint::board_facts(
+                title,
+                board,
+                defaults::joint_rule(Rule::Clearance).value,
+            )?;
             return Ok((halves, Jointed { facts, wedges: None }));
         }
         _ => return Err(Failure::Input(Problems::new())),

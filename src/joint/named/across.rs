@@ -1,9 +1,9 @@
 //! Half B where it lies across half A: a rail with a socket, a post with a mortise.
 
-use super::lines::set_in;
+use super::super::line::Line;
 use super::{Drawer, Parted, laid, way};
 use crate::geom::{Bounds, Loop, Piece, Point};
-use crate::read::{Drawing, Drawn, JointName, Path, Role, SetIn, Stroke};
+use crate::read::{Drawing, Drawn, JointName, Path, Role, Stroke};
 
 /// Wood drawn at each side of what lies across, in mm (from memory).
 const BESIDE: f64 = 150.0;
@@ -12,16 +12,10 @@ const BESIDE: f64 = 150.0;
 /// in half A.
 pub(super) fn complete(
     drawer: &Drawer<'_>,
-    (parted, clearance): (&Parted, f64),
+    (parted, line): (&Parted, &Line),
     (halves, joined): (&mut [Drawing; 2], &mut [Vec<Loop>; 2]),
 ) {
-    let b_gives = match drawer.wish.set_in {
-        SetIn::Both => clearance / 2.0,
-        SetIn::A => 0.0,
-        SetIn::B => clearance,
-    };
     let mate = drawer.wish.mate.unwrap_or(drawer.wish.width).mm();
-    let line = set_in(&parted.lines[1], -b_gives, parted.board.1);
     let corners: Vec<Point> = line.pieces.iter().map(|(piece, _)| piece.from()).collect();
     if drawer.wish.name == JointName::DovetailedLap {
         let (strokes, ring) = rail(&corners[1..], (mate, parted.board.1));
@@ -31,13 +25,14 @@ pub(super) fn complete(
         return;
     }
     let Some(slot) = parted.slot else { return };
-    let start = corners[0].x;
+    // Half B gives its share of the gap by standing back from the shoulder.
+    let (start, shoulder) = (corners[0].x, parted.lines[1][0].0.x);
     let (low, high) = (corners[1].y, parted.board.1 - corners[1].y);
     joined[1] = vec![
         block((start, -BESIDE), (start + mate, low)),
         block((start, high), (start + mate, parted.board.1 + BESIDE)),
     ];
-    let inner = Point::new(start - b_gives + mate - drawer.set_in, parted.board.1 / 2.0);
+    let inner = Point::new(shoulder + mate - drawer.set_in, parted.board.1 / 2.0);
     let size = way(slot.width + drawer.set_in, slot.height);
     let opening =
         hole((inner - way(0.0, size.y / 2.0), inner + way(size.x, size.y / 2.0)));
@@ -51,7 +46,7 @@ pub(super) fn complete(
     joined[0].push(opening);
     let post = drawer.wish.width.mm();
     halves[1].paths =
-        post_paths(post, (high - low, slot.through + 2.0 * b_gives), &place);
+        post_paths(post, (high - low, slot.through + 2.0 * (start - shoulder)), &place);
 }
 
 /// A path's pieces as a loop.

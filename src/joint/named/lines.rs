@@ -298,34 +298,10 @@ fn tusk(drawer: &mut Drawer<'_>) -> Result<Parted, Failure> {
     Ok(parted)
 }
 
-/// A line moved to its left by so much (to its right when negative), its ends kept on the near
-/// and the far edge of stock this wide.
-pub(super) fn set_in(line: &[Corner], left: f64, width: f64) -> Line {
-    let steps: Vec<(Point, Vector)> = line
+/// A line as it is drawn, before it is set in.
+pub(super) fn line(corners: &[Corner]) -> Line {
+    let pieces = corners
         .windows(2)
-        .map(|ends| {
-            let way = (ends[1].0 - ends[0].0).unit().unwrap_or_default();
-            (ends[0].0 + way.left() * left, way)
-        })
-        .collect();
-    let edge = |y: f64| (Point::new(0.0, y), Vector::new(1.0, 0.0));
-    let carriers: Vec<(Point, Vector)> = std::iter::once(edge(0.0))
-        .chain(steps)
-        .chain(std::iter::once(edge(width)))
-        .collect();
-    let corners: Vec<Point> =
-        carriers.windows(2).map(|two| crossing(two[0], two[1])).collect();
-    let names = line.iter().skip(1).map(|corner| corner.1.to_owned());
-    let pieces = corners.windows(2).zip(names);
-    let pieces = pieces.map(|(ends, name)| (Piece::line(ends[0], ends[1]), Some(name)));
+        .map(|ends| (Piece::line(ends[0].0, ends[1].0), Some(ends[1].1.to_owned())));
     Line { pieces: pieces.collect() }
-}
-
-/// Where two lines cross; the second's own point where they run the same way.
-fn crossing((a, way): (Point, Vector), (b, other): (Point, Vector)) -> Point {
-    let sine = way.cross(other);
-    if sine.abs() < 1e-12 {
-        return b;
-    }
-    a + way * ((b - a).cross(other) / sine)
 }

@@ -21,7 +21,7 @@ use super::parting::Parting;
 use super::wedge::Slot;
 use crate::diag::{Failure, Problem};
 use crate::geom::{Loop, Point, Vector};
-use crate::read::{Drawing, JointName, JointWish, SetIn, Wood};
+use crate::read::{Drawing, JointName, JointWish, Wood};
 
 /// A joint's two halves, and what is known of it.
 #[derive(Debug, Clone, PartialEq)]
@@ -114,24 +114,16 @@ pub fn named(
     let mut drawer = Drawer { wish, thick, slot, set_in, rules, sizes: Vec::new() };
     let parted = lines::parted(&mut drawer)?;
     let clearance = drawer.clearance();
-    let (left, right) = match wish.set_in {
-        SetIn::Both => (clearance / 2.0, clearance / 2.0),
-        SetIn::A => (clearance, 0.0),
-        SetIn::B => (0.0, clearance),
-    };
     let border = Border::sized(parted.board);
     let parting = Parting { border, place: &wish.place, title };
-    let lines = [
-        lines::set_in(&parted.lines[0], left, parted.board.1),
-        lines::set_in(&parted.lines[1], -right, parted.board.1),
-    ];
-    parting.check(&lines)?;
+    let drawn = [lines::line(&parted.lines[0]), lines::line(&parted.lines[1])];
+    let lines = parting.set_in(&drawn, wish.set_in.shares(clearance))?;
     let mut halves = parting.halves(&lines);
     let mut joined = [loops(&halves[0]), loops(&halves[1])];
     let mut mating = alike(border, [&lines[0], &lines[1]]);
     if drawer.is_across() {
         mating.half_turn = None;
-        across::complete(&drawer, (&parted, clearance), (&mut halves, &mut joined));
+        across::complete(&drawer, (&parted, &lines[1]), (&mut halves, &mut joined));
     }
     let halved = matches!(wish.name, JointName::DovetailedLap);
     // Lapped halves are cut to the middle of the stock only.

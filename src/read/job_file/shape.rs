@@ -1,11 +1,13 @@
 //! Where a job's outline comes from: a drawing, walks, or a board and a line.
 
+use super::super::joint_wish::set_in_text;
 use super::super::step::{check_name, step_text};
 use super::super::{
-    BoardAndLine, KnownSize, Pick, ShapeSource, Walk, colour_text, layer_text, words,
+    BoardAndLine, KnownSize, Pick, SetIn, ShapeSource, Walk, colour_text, layer_text,
+    words,
 };
 use super::reader::{Reader, Section, Value};
-use super::word;
+use super::{amount, word};
 use crate::diag::{Place, Problem};
 use crate::geom::Point;
 use toml::Spanned;
@@ -208,7 +210,7 @@ fn board_of<'t>(
     section: Section<'t>,
     place: &Place,
 ) -> Option<BoardAndLine> {
-    reader.only(section, &["length", "width", "line"]);
+    reader.only(section, &["length", "width", "clearance", "set-in", "line"]);
     let stock_width = reader.stock_width();
     let side = |reader: &mut Reader<'t>, key: &str| {
         if key == "width" && stock_width.is_some() && !section.table.contains_key(key) {
@@ -227,9 +229,11 @@ fn board_of<'t>(
         reader.missing("the line across the board", hint, place);
         return None;
     }
+    let clearance = amount(reader, section, "clearance");
+    let set_in = word(reader, section, "set-in", set_in_text).unwrap_or(SetIn::Both);
     let (table, line_place) = reader.table(section, "line")?;
     let section = Section { name: "board.line", table };
     reader.only(section, &["name", "start", "steps"]);
     let line = walk(reader, section, &line_place.element("line"))?;
-    Some(BoardAndLine { length: length?, width: width?, line })
+    Some(BoardAndLine { length: length?, width: width?, line, clearance, set_in })
 }
