@@ -6,6 +6,7 @@ use super::mating::{Mating, alike};
 use super::named::{GAP, Pair, Rule, Size, loops};
 use super::wedge::Slot;
 use crate::diag::Failure;
+use crate::geom::Loop;
 use crate::read::{BoardAndLine, Drawing, JointName};
 use crate::units::Mm;
 
@@ -18,6 +19,8 @@ pub struct Facts {
     pub mating: Mating,
     /// The sizes it was drawn by.
     pub sizes: Vec<Size>,
+    /// Both halves in half A's frame, as they lie when the joint is together.
+    pub joined: [Vec<Loop>; 2],
     /// How the halves fit.
     pub fit: Fit,
     /// The gap asked for between mating faces.
@@ -40,6 +43,7 @@ pub fn facts(pair: &Pair) -> Facts {
         name: Some(pair.name),
         mating: pair.mating,
         sizes: pair.sizes.clone(),
+        joined: pair.joined.clone(),
         fit: fit(&pair.halves[0], [&pair.joined[0], &pair.joined[1]], clearance),
         clearance,
         slot: pair.slot,
@@ -75,6 +79,7 @@ pub fn board_facts(
         mating,
         sizes: vec![gap],
         fit: fit(&halves[0], [&joined[0], &joined[1]], clearance),
+        joined,
         clearance,
         slot: None,
         through: None,

@@ -90,7 +90,7 @@ fn a_curved_line_is_set_in_along_its_arcs() {
     for end in [a.from(), a.to(), b.from(), b.to()] {
         assert!(end.y.abs().min((end.y - WIDTH).abs()) < 1e-9, "{end:?}");
     }
-    let both = super::mating(&line).expect("a line");
+    let both = mating(&line).expect("a line");
     assert_eq!(both.half_turn, None, "an arc is no half-turn of itself");
 }
 

@@ -54,7 +54,8 @@ pub(super) fn through(
         return Ok(vec![Layer { number: 1, from: 0.0, to: None, template_on: true }]);
     };
     let whole = Layer { number: 1, from: 0.0, to: Some(thick), template_on: true };
-    let through = thick + defaults::PAST_FAR_FACE.value;
+    let past = past(shop);
+    let through = thick + past;
     let length = length(bit);
     let reach = reach(bit);
     if reach < through {
@@ -72,6 +73,10 @@ pub(super) fn through(
     };
     let over_template = reach - shop.template.thick.mm();
     match guide {
+        Guide::Tip if shop.stock.over_floor.is_some() => Err(too_short(
+            (bit, guide),
+            "its bearing at the tip cannot go below a lap's floor",
+        )),
         Guide::Tip if length < through => needs(
             "to stand through the stock with its bearing at the tip it needs a cutter of",
             through,
@@ -84,12 +89,15 @@ pub(super) fn through(
         Guide::Shank | Guide::Bush if length.min(over_template) < first_lap(through) => {
             needs("below the template a first lap takes at least", first_lap(through))
         }
-        Guide::Shank | Guide::Bush => Ok(laps(
-            (thick, defaults::PAST_FAR_FACE.value),
-            (length, over_template),
-            guide,
-        )),
+        Guide::Shank | Guide::Bush => {
+            Ok(laps((thick, past), (length, over_template), guide))
+        }
     }
+}
+
+/// How far the teeth go past the depth that is cut: past the far face, but not into a floor.
+pub(super) fn past(shop: &Shop) -> f64 {
+    if shop.stock.over_floor.is_some() { 0.0 } else { defaults::PAST_FAR_FACE.value }
 }
 
 /// The least a first lap takes: enough for the bearing to ride on in the next.

@@ -163,7 +163,7 @@ const fn sold(unit: Unit) -> &'static [f64] {
 
 /// The shop with one bit more.
 fn bought(diameter: f64, guide: Guide, shop: &Shop) -> Option<Shop> {
-    let through = |thick: Mm| Mm::of(thick.mm() + defaults::PAST_FAR_FACE.value);
+    let through = |thick: Mm| Mm::of(thick.mm() + super::lap::past(shop));
     let cutter = Diameter::new(Mm::of(diameter))?;
     let bit = Bit {
         number: shop.bits.len() + 1,

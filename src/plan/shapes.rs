@@ -136,7 +136,13 @@ pub(super) fn shop(grain: f64, bits: &[f64]) -> Shop {
         paper: Paper::MM,
         bits: bits.iter().enumerate().map(bit).collect(),
         stations: vec![Station::Hand],
-        stock: Stock { thick: Some(Mm::of(20.0)), width: None, species: None, grain },
+        stock: Stock {
+            thick: Some(Mm::of(20.0)),
+            over_floor: None,
+            width: None,
+            species: None,
+            grain,
+        },
         template: Template {
             thick: Mm::of(12.7),
             moves: false,

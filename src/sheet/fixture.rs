@@ -44,7 +44,13 @@ pub(super) fn shop() -> Shop {
             body: crate::shop::BitBody::default(),
         }],
         stations: vec![Station::Hand],
-        stock: Stock { thick: Mm::new(19.0), width: None, species: None, grain: 0.0 },
+        stock: Stock {
+            thick: Mm::new(19.0),
+            over_floor: None,
+            width: None,
+            species: None,
+            grain: 0.0,
+        },
         template: Template {
             thick: Mm::of(12.0),
             moves: false,

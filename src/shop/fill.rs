@@ -98,7 +98,8 @@ fn stations(job: &Job) -> Vec<Station> {
 fn stock(job: &Job, bounds: Bounds, wrong: &mut Problems) -> Stock {
     let thick = job.thick.filter(|&thick| more_than_zero(thick, "thick", wrong));
     let width = job.width.filter(|&width| more_than_zero(width, "width", wrong));
-    Stock { thick, width, species: job.species.clone(), grain: grain(job.grain, bounds) }
+    let (species, grain) = (job.species.clone(), grain(job.grain, bounds));
+    Stock { thick, over_floor: None, width, species, grain }
 }
 
 /// The axis of the grain in a part with these bounds, in degrees counter-clockwise from +x,

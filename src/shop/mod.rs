@@ -121,8 +121,10 @@ impl Bit {
 /// The stock.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Stock {
-    /// Measured thickness.
+    /// Measured thickness or, where parts lap, how deep each is cut from its face.
     pub thick: Option<Mm>,
+    /// The whole thickness, where the cut stops at a floor before the far face.
+    pub over_floor: Option<Mm>,
     /// Measured width.
     pub width: Option<Mm>,
     /// Species, only to be printed.

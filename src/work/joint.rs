@@ -109,7 +109,7 @@ fn lap_depth(facts: &Facts) -> Option<Problem> {
         "the halves lap: each is cut only {} deep from its face, and the socket has a floor there",
         Paper::MM.length(depth)
     );
-    let hint = "saw or rout the cheek of the tail away first; in the socket set the bit to the lap's depth and not past it, whatever the lap says";
+    let hint = "cut both to that depth as the sheet Lap says, before anything is routed; nothing of the socket is sawn through";
     Some(Problem::new("lap-has-a-floor", Weight::Caution, found, hint))
 }
 

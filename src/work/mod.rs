@@ -12,7 +12,7 @@ use joint::Parts;
 
 use crate::diag::{Failure, Outcome, Problem, Problems, Told, Weight};
 use crate::geom::{Bounds, tolerance};
-use crate::joint::{Mating, WedgeAsk};
+use crate::joint::{Facts, Mating, WedgeAsk};
 use crate::outline::Outline;
 use crate::plan::Plan;
 use crate::prove::{Judgement, ProvedProgram};
@@ -109,14 +109,33 @@ fn draft(job: &Job, load: &Load<'_>) -> Outcome<Drafted> {
         notes.extend(unit_in_doubt(&bounds));
     }
     let mut shop = keep(shop::shop(job, bounds)?, &mut notes);
-    if let Some(through) = joint.as_ref().and_then(|joint| joint.facts.through) {
-        // A joint seen on the edge of its stock is cut through the stock's width.
-        shop.stock.thick = Mm::new(through);
+    let facts = joint.as_ref().map(|joint| &joint.facts);
+    if let Some(facts) = facts {
+        cut_as_deep_as_the_joint(&mut shop, facts);
     }
     notes.extend(outlines.iter().filter_map(|outline| too_narrow(outline, &shop)));
     let id = short_id(&outlines, &shop);
-    let plan = keep(plan::plan(outlines, &shop)?, &mut notes);
+    let mut plan = keep(plan::plan(outlines, &shop)?, &mut notes);
+    if facts.is_some_and(|facts| facts.halved) {
+        // A saw line is sawn through; a socket is not.
+        plan.saw.retain(|line| line.part != SOCKET);
+        plan.sawn.retain(|sawn| sawn.part != SOCKET);
+    }
     Ok(Told { value: Drafted { plan, shop, id, joint }, notes })
+}
+
+/// Which part of a lap has the socket.
+const SOCKET: usize = 1;
+
+/// A joint seen on the edge of its stock is cut through the stock's width, a lap to its floor:
+/// from face A alone.
+fn cut_as_deep_as_the_joint(shop: &mut Shop, facts: &Facts) {
+    let Some(through) = facts.through else { return };
+    if facts.halved {
+        shop.stock.over_floor = shop.stock.thick;
+        shop.template.moves = false;
+    }
+    shop.stock.thick = Mm::new(through);
 }
 
 /// Holds the rack to a job: what each bit does there, and what to buy.

@@ -165,10 +165,40 @@ fn the_samples_of_joints_say_how_many_templates_they_need() {
     }
 }
 
-/// A lap has a floor, and the sheets say so wherever a depth is set.
+/// Basis: geometry; a lap is half the thickness, the bit stands the template's 12.7 and the
+/// lap's 12.5 below its base, and nothing of the socket is sawn through.
 #[test]
-fn a_lap_says_that_its_socket_has_a_floor() {
-    let (folder, _data) = plan(&[&here("samples/lapped-stretcher.toml")]);
+fn a_lap_is_planned_to_its_floor_and_never_past_it() {
+    let (folder, data) = plan(&[&here("samples/lapped-stretcher.toml")]);
     let words = read(&folder, "lapped-stretcher-bench.md");
-    assert!(words.contains("the socket has a floor there"), "{words}");
+    for part in [
+        "the socket has a floor there",
+        "## Lap",
+        "Set the gauge to 12.5 mm",
+        "| lapped-stretcher half B | 1 | 375 mm | 75 mm | 25 mm |",
+        "25.2 mm below the base",
+        "lower the tail of half A straight down",
+    ] {
+        assert!(words.contains(part), "{part} in {words}");
+    }
+    assert!(!words.contains("26.2 mm"), "a millimetre into the floor");
+    let sawn = list(&data["sawn"]).iter().map(|line| text(&line["part"]));
+    let sawn: Vec<&str> = sawn.collect();
+    assert!(
+        !sawn.is_empty() && sawn.iter().all(|part| part.ends_with("half A")),
+        "{sawn:?}"
+    );
+    let (lap, saw) = (words.find("## Lap"), words.find("## Saw"));
+    assert!(lap < saw, "the cheek is sawn before the outline");
+}
+
+/// Basis: the rules; what rides below the work cannot stop at a floor.
+#[test]
+fn no_bit_with_its_bearing_at_the_tip_cuts_a_lap() {
+    let words = ["joint", "dovetailed-lap", "--width", "70mm", "--thick", "24mm"];
+    let bit = ["--bit", "1/2in flush-trim, 2in long"];
+    let (folder, said) = run(&[&words[..], &bit[..]].concat());
+    assert_eq!(said.code, 1, "{}", said.talk);
+    assert!(said.talk.contains("cannot go below a lap's floor"), "{}", said.talk);
+    assert!(folder.files().is_empty(), "nothing is written");
 }

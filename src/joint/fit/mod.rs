@@ -12,7 +12,7 @@ mod overlap;
 #[cfg(test)]
 mod tests;
 
-use crate::geom::{Loop, Piece, Point, nearest_loop, tolerance};
+use crate::geom::{Loop, Piece, Point, Vector, nearest_loop, tolerance};
 use crate::read::{Drawing, Role, Stroke};
 
 /// How two halves fit.
@@ -35,8 +35,11 @@ pub struct Fit {
 pub struct FaceFit {
     /// Its name.
     pub name: String,
-    /// Its length.
-    pub length: f64,
+    /// Where it lies when the joint is together, half A's wood on its left.
+    pub piece: Piece,
+    /// Places from its one end to its other: where, the way out of half A's wood, and how far
+    /// off half B stands.
+    pub places: Vec<(Point, Vector, f64)>,
     /// The least gap; less than zero where the halves overlap.
     pub least: f64,
     /// The widest gap.
@@ -46,7 +49,7 @@ pub struct FaceFit {
 /// How halves fit that lie together in half A's frame, whose faces are to be so far apart.
 pub fn fit(half_a: &Drawing, [a, b]: [&[Loop]; 2], clearance: f64) -> Fit {
     let faces = routed(half_a);
-    let measured = faces.iter().map(|(piece, name)| face(piece, name, b));
+    let measured = faces.iter().map(|(piece, name)| face(piece, name, b, clearance));
     let necks = [neck::narrowest(a), neck::narrowest(b)];
     Fit {
         faces: measured.collect(),
@@ -72,14 +75,20 @@ fn routed(half: &Drawing) -> Vec<(Piece, String)> {
 /// or changes slowly between.
 const PLACES: u32 = 64;
 
-fn face(piece: &Piece, name: &str, mate: &[Loop]) -> FaceFit {
-    let gaps = (0..=PLACES)
-        .map(|place| gap(mate, piece.at(f64::from(place) / f64::from(PLACES))));
-    let (least, most) = gaps
-        .fold((f64::INFINITY, f64::NEG_INFINITY), |(least, most), gap| {
-            (least.min(gap), most.max(gap))
-        });
-    FaceFit { name: name.to_owned(), length: piece.length(), least, most }
+fn face(piece: &Piece, name: &str, mate: &[Loop], clearance: f64) -> FaceFit {
+    // Nearer to its ends than this the nearest wood may lie round an inside corner.
+    let off_ends = (2.0 * clearance / piece.length()).min(0.25);
+    let measured = piece.part(off_ends, 1.0 - off_ends);
+    let places = (0..=PLACES).map(|place| {
+        let t = f64::from(place) / f64::from(PLACES);
+        let at = measured.at(t);
+        (at, measured.direction(t).right(), gap(mate, at))
+    });
+    let places: Vec<(Point, Vector, f64)> = places.collect();
+    let gaps = places.iter().map(|(.., gap)| *gap);
+    let least = gaps.clone().fold(f64::INFINITY, f64::min);
+    let most = gaps.fold(f64::NEG_INFINITY, f64::max);
+    FaceFit { name: name.to_owned(), piece: *piece, places, least, most }
 }
 
 /// How far a point lies outside a half; less than zero in its wood.

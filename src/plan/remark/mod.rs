@@ -90,7 +90,7 @@ fn least_reach(shop: &Shop, holding: &super::holding::Holding) -> Option<Problem
     let last = holding.layers.len();
     let needs = |layer: &super::Layer| {
         let over = if layer.template_on { shop.template.thick.mm() } else { 0.0 };
-        let past = if layer.number == last { defaults::PAST_FAR_FACE.value } else { 0.0 };
+        let past = if layer.number == last { super::lap::past(shop) } else { 0.0 };
         layer.to.map(|to| over + to + past)
     };
     let depths: Vec<f64> = holding.layers.iter().map(needs).collect::<Option<_>>()?;
@@ -208,7 +208,7 @@ fn uphill(stretches: &[Stretch], shop: &Shop, chosen: &Chosen<'_>) -> Option<Pro
     let bit = &shop.bits[holding.set_up.bit];
     let wide = shop.paper.length(bit.cutter.mm());
     let long = shop.stock.thick.map_or_else(String::new, |thick| {
-        let least = thick.mm() + defaults::PAST_FAR_FACE.value;
+        let least = thick.mm() + super::lap::past(shop);
         format!(", at least {} of cutter", shop.paper.length(least))
     });
     let buy = match holding.set_up.guide {
@@ -264,7 +264,7 @@ pub(super) fn least_cut_length(shop: &Shop, chosen: &Chosen<'_>) -> Option<f64> 
         .iter()
         .any(|(_, holding)| shop.bits[holding.set_up.bit].cut_length.is_none());
     let thick = shop.stock.thick.filter(|_| unknown)?;
-    Some(thick.mm() + defaults::PAST_FAR_FACE.value)
+    Some(thick.mm() + super::lap::past(shop))
 }
 
 /// Too much waste for the bit is a hard stop: what is sawn closer takes its place.

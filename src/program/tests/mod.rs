@@ -103,7 +103,13 @@ pub(super) fn shop(machine: Machine) -> Shop {
         paper: Paper::MM,
         bits: Vec::new(),
         stations: Vec::new(),
-        stock: Stock { thick: None, width: None, species: None, grain: 0.0 },
+        stock: Stock {
+            thick: None,
+            over_floor: None,
+            width: None,
+            species: None,
+            grain: 0.0,
+        },
         template: Template {
             thick: Mm::of(12.0),
             moves: false,

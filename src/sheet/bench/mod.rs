@@ -66,6 +66,7 @@ impl Job<'_> {
 /// All sheets of a job.
 pub(super) fn sheets(job: &Job<'_>) -> Sheets {
     let mut pages = vec![stock::sheet(job), layout::sheet(job), template::sheet(job)];
+    pages.extend(job.joint.as_ref().and_then(joint::lap::sheet));
     pages.extend(saw::sheet(job));
     pages.extend(rout::sheets(job));
     pages.extend(hand::sheet(job));

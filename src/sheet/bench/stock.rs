@@ -12,10 +12,10 @@ const AROUND: f64 = crate::shop::defaults::ROUND_THE_PART.value;
 /// The sheet.
 pub(super) fn sheet(job: &Job<'_>) -> Sheet {
     let mut sheet = Sheet::new("Stock and mark");
-    let thick = job
-        .shop
-        .stock
-        .thick
+    let stock = &job.shop.stock;
+    let thick = stock
+        .over_floor
+        .or(stock.thick)
         .map_or_else(|| "____ (measure)".to_owned(), |thick| job.length(thick.mm()));
     let blank = sheet.figure("Cut the blank to", Basis::FromMemory);
     let rows = job.plan.parts.iter().map(|part| row(job, part, &thick)).collect();

@@ -28,7 +28,9 @@ pub(super) fn sheet(job: &JointJob<'_>) -> Sheet {
 }
 
 fn dry_fit(job: &JointJob<'_>) -> Vec<String> {
-    let way = if job.facts.fit.ways.is_empty() {
+    let way = if job.facts.halved {
+        "Lower the tail of half A into the socket of half B, both faces A up."
+    } else if job.facts.fit.ways.is_empty() {
         "Lower half B onto half A across the thickness."
     } else {
         "Bring half B in the way the sheet Joint says."

@@ -1,7 +1,11 @@
 //! The sheets of a joint: its sizes with their bases, how the halves fit and come together, and
 //! how they are fitted and glued.
 
+mod gaps;
+
 mod glue;
+
+pub(super) mod lap;
 
 mod words;
 
@@ -34,7 +38,7 @@ pub struct JointJob<'a> {
 
 /// The files of a joint that is not planned: its sheets, and a drawing of each half.
 pub fn joint_bundle(job: &JointJob<'_>) -> Bundle {
-    let mut pages = sheets(job);
+    let mut pages: Vec<Sheet> = lap::sheet(job).into_iter().chain(sheets(job)).collect();
     for sheet in &mut pages {
         general(sheet);
         sheet.cautions.push(NOT_A_DESIGN.to_owned());
@@ -74,6 +78,7 @@ fn joint(job: &JointJob<'_>) -> Sheet {
     sheet.heading("Bringing the halves together");
     sheet.paragraph(words::together(facts));
     faces(&mut sheet, job);
+    sheet.blocks.push(Block::Picture(gaps::picture(job)));
     sheet
 }
 
@@ -100,11 +105,8 @@ fn size_words(size: &Size, paper: Paper) -> String {
 
 fn faces(sheet: &mut Sheet, job: &JointJob<'_>) {
     let (facts, paper) = (job.facts, job.paper);
-    let gap = |mm: f64| {
-        if mm.abs() < 0.005 { "none".to_owned() } else { paper.fine(mm) }
-    };
-    let rows = facts.fit.faces.iter().map(|face| {
-        let state = if face.least < -0.005 {
+    let rows = (1..).zip(&facts.fit.faces).map(|(number, face): (u32, _)| {
+        let state = if face.least < -gaps::NONE {
             "OVERLAPS"
         } else if face.most <= facts.clearance + 0.1 {
             "meets"
@@ -114,16 +116,16 @@ fn faces(sheet: &mut Sheet, job: &JointJob<'_>) {
             "stands open"
         };
         vec![
+            number.to_string(),
             capital(&face.name),
-            paper.length(face.length),
-            gap(face.least),
-            gap(face.most),
+            paper.length(face.piece.length()),
+            gaps::gap_words(face, paper),
             state.to_owned(),
         ]
     });
     let rows = rows.collect();
     sheet.heading("Half A against half B, face by face");
-    sheet.table(&["Face", "Length", "Least gap", "Widest gap", "It"], rows, &[]);
+    sheet.table(&["No.", "Face of half A", "Length", "Gap", "It"], rows, &[]);
     if 0.0 < facts.fit.overlap {
         let area = facts.fit.overlap;
         if 0.05 < area {

@@ -29,8 +29,8 @@ pub(super) fn opening(facts: &Facts, paper: Paper) -> String {
     };
     let more = match (facts.name, facts.halved, facts.through) {
         (_, true, Some(deep)) => format!(
-            " Where they lie on each other each is half as thick, {}: gauge both from face A, \
-             and cut to the line on opposite sides. The socket has a floor there.",
+            " Where they lie on each other each is half as thick, {}, as the sheet Lap \
+             says.",
             paper.length(deep)
         ),
         (Some(JointName::Bridle), _, Some(deep)) => {
@@ -63,10 +63,14 @@ pub(super) fn templates(facts: &Facts) -> Vec<String> {
         );
     }
     lines.push(if facts.mating.mirror.is_some() {
-        "Each half is its own mirror image: its template may lie with either face up."
+        "Each half is its own mirror image: its template may lie with either face up. Prove it: \
+         trace the template, turn it over, trace again; the two lines lie on each other. Turned \
+         over it is still its own half, never the mate."
             .to_owned()
     } else {
-        "Never turn a template over: turned over it makes the other hand.".to_owned()
+        "Never turn a template over: turned over it makes the other hand of the same half, for a \
+         left and right pair, and never the mate."
+            .to_owned()
     });
     lines
 }
@@ -74,6 +78,11 @@ pub(super) fn templates(facts: &Facts) -> Vec<String> {
 /// How the halves come together.
 pub(super) fn together(facts: &Facts) -> String {
     let ways = &facts.fit.ways;
+    if facts.halved {
+        return "Both faces A up, half B flat on the bench: lower the tail of half A straight down \
+                into the socket of half B, and tap it down evenly over its whole width."
+            .to_owned();
+    }
     if ways.is_empty() {
         return "They cannot be slid together in the plane of the drawing: lower half B onto \
                 half A across the thickness, flat and square, and tap it down evenly."
