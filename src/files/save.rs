@@ -106,12 +106,18 @@ fn move_new(from: &Path, to: &Path) -> io::Result<()> {
 /// Files of an earlier plan of this name that the new one has not: a picture or a program left
 /// behind would be taken for today's.
 fn outdated(bundle: &Bundle, folder: &Path) -> io::Result<Vec<String>> {
-    let (picture, program) =
-        (format!("{}-picture-", bundle.name), format!("{}-template.", bundle.name));
+    let [picture, program] =
+        ["picture-", "template"].map(|kind| format!("{}-{kind}", bundle.name));
+    let is_program = |name: &str| {
+        let rest = name.strip_prefix(&program).unwrap_or("");
+        let number = rest.strip_prefix('-').unwrap_or("");
+        let behind = number.trim_start_matches(|c: char| c.is_ascii_digit());
+        rest.starts_with('.') || behind.starts_with('.')
+    };
     let mut outdated = Vec::new();
     for entry in fs::read_dir(folder)? {
         let name = entry?.file_name().to_string_lossy().into_owned();
-        let ours = name.starts_with(&picture) || name.starts_with(&program);
+        let ours = name.starts_with(&picture) || is_program(&name);
         if ours && bundle.files.iter().all(|(new, _)| *new != name) {
             outdated.push(name);
         }

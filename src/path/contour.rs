@@ -21,6 +21,8 @@ const NEEDED: f64 = 0.6;
 pub(super) struct Edge {
     pub ring: Loop,
     pub hold: Hold,
+    /// Whether it is this tool that cuts it.
+    pub own: bool,
 }
 
 /// A place on a contour, and the template's loop it follows there.
@@ -72,6 +74,7 @@ pub(super) fn contours(edges: &[Edge], radius: f64) -> Result<Vec<Contour>, Fail
     });
     let mut contours: Vec<Contour> = contours.collect();
     contours.extend(tight(edges, &contours, radius)?);
+    contours.retain(|contour| edges[contour.edge()].own);
     Ok(contours)
 }
 
@@ -83,7 +86,7 @@ fn tight(
 ) -> Result<Vec<Contour>, Failure> {
     let is_missing = |index: usize| {
         let by_line = !matches!(edges[index].hold, Hold::Drilled(_) | Hold::ByHand(_));
-        by_line && found.iter().all(|contour| contour.edge() != index)
+        by_line && edges[index].own && found.iter().all(|contour| contour.edge() != index)
     };
     if !(0..edges.len()).any(is_missing) {
         return Ok(Vec::new());

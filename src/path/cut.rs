@@ -7,18 +7,20 @@ use super::lead::{Lead, lead};
 use super::route::short_way;
 use super::tabs::{Tab, place};
 use super::walk::{Lift, Pen, Track};
-use super::{Kind, Toolpath};
+use super::{Kind, Task, Toolpath};
 use crate::diag::{Failure, Place, Problem, Problems, Source, Weight};
 use crate::geom::{Bounds, Loop, Point};
 use crate::plan::Part;
 use crate::prove::{Hold, Pledge, tab_top};
 use crate::read::Bottom;
-use crate::shop::Machine;
+use crate::shop::{Machine, Tool};
 
 /// What is the same for every cut.
 struct Bench<'a> {
     edges: Vec<Edge>,
-    machine: &'a Machine,
+    /// The machine with this tool.
+    machine: Machine,
+    task: Task<'a>,
     thick: f64,
     notes: Problems,
 }
@@ -30,25 +32,30 @@ type Job<'a> = (&'a Contour, Lead, &'a [&'a Tab]);
 pub(super) fn toolpath(
     parts: &[Part],
     lay: Lay,
-    machine: &Machine,
-    thick: f64,
+    task: Task<'_>,
 ) -> Result<Toolpath, Failure> {
+    let machine = task.machine.with(task.tool).unwrap_or_else(|| task.machine.clone());
     let mill = machine.end_mill.mm();
-    let mut bench =
-        Bench { edges: edges(parts, &lay, machine), machine, thick, notes: vec![] };
+    let edges = edges(parts, &lay, &task);
+    let thick = task.thick;
+    let mut bench = Bench { edges, machine, task, thick, notes: vec![] };
     bench.check()?;
-    let contours = contours(&bench.edges, mill / 2.0)?;
+    let contours = match task.tool {
+        Tool::Point => Vec::new(),
+        Tool::SmallMill | Tool::EndMill => contours(&bench.edges, mill / 2.0)?,
+    };
     bench.note_what_is_left(&contours);
-    let clamps = clamps(machine, &lay);
+    let clamps = clamps(&bench.machine, &lay);
     let find = |c: &Contour| lead(&c.ring, &bench.edges, (mill / 2.0, &clamps));
     let leads: Vec<Lead> = contours.iter().map(find).collect();
     let tabs = place(&contours, &bench.edges, &leads, mill)?;
     let first = contours.first().map_or(lay.blank.centre(), |c| c.ring.at(0.0));
-    let mut pen = Pen::new(machine.clear.mm(), first);
+    let mut pen = Pen::new(bench.machine.clear.mm(), first);
     let starts: Vec<Point> =
         contours.iter().zip(&leads).map(|(c, l)| c.ring.at(l.at)).collect();
     let order = bench.order(&contours, &starts);
-    if machine.scratch_pass {
+    bench.scribe(&mut pen);
+    if bench.machine.scratch_pass {
         for &index in order.iter().filter(|&&index| !contours[index].inside()) {
             bench.scratch(&mut pen, &contours[index])?;
         }
@@ -58,12 +65,13 @@ pub(super) fn toolpath(
         let own: Vec<&Tab> = tabs.iter().filter(|tab| tab.contour == index).collect();
         bench.cut(&mut pen, (&contours[index], leads[index], &own))?;
     }
-    let air = if machine.air_pass { corners(&pen) } else { Vec::new() };
+    let air = if bench.machine.air_pass { corners(&pen) } else { Vec::new() };
     Ok(Toolpath {
         moves: pen.moves,
         air,
         lay,
-        machine: machine.clone(),
+        tool: task.tool,
+        machine: bench.machine,
         thick,
         tabs: tabs.iter().map(|tab| tab.at).collect(),
         notes: bench.notes,
@@ -89,22 +97,23 @@ fn corners(pen: &Pen) -> Vec<Point> {
 }
 
 /// The template's loops as laid, each with how its wood is held.
-fn edges(parts: &[Part], lay: &Lay, machine: &Machine) -> Vec<Edge> {
+fn edges(parts: &[Part], lay: &Lay, task: &Task<'_>) -> Vec<Edge> {
+    let machine = task.machine;
     let mut edges = Vec::new();
     for (part, &shift) in parts.iter().zip(&lay.shifts) {
         let pledged = pledges(part, shift, machine);
         for ring in &part.template {
             let ring = moved_loop(ring, shift);
-            let hold = hold_of(&ring, &pledged, machine);
-            edges.push(Edge { ring, hold });
+            let (hold, tool) = held(&ring, &pledged, machine);
+            edges.push(Edge { ring, hold, own: tool == task.tool });
         }
     }
     edges
 }
 
-/// How a template loop's wood is held: as pledged for the drawn loop it comes from, or, for
-/// a hole of the template alone, by itself.
-fn hold_of(ring: &Loop, pledged: &[Pledge], machine: &Machine) -> Hold {
+/// How a template loop's wood is held and what cuts it: as pledged for the drawn loop it comes
+/// from, or, for a hole of the template alone, by itself.
+fn held(ring: &Loop, pledged: &[Pledge], machine: &Machine) -> (Hold, Tool) {
     let mut best: Option<(f64, &Pledge)> = None;
     for pledge in pledged {
         let gap = |share: f64| {
@@ -119,15 +128,18 @@ fn hold_of(ring: &Loop, pledged: &[Pledge], machine: &Machine) -> Hold {
     }
     let drawn = best.filter(|(far, pledge)| *far <= 2.0 * pledge.grow.abs() + 0.1);
     drawn.map_or_else(
-        || Pledge::new(ring.clone(), 0.0, machine).hold,
-        |(_, pledge)| pledge.hold,
+        || {
+            let own = Pledge::new(ring.clone(), 0.0, machine);
+            (own.hold, own.tool)
+        },
+        |(_, pledge)| (pledge.hold, pledge.tool),
     )
 }
 
 impl Bench<'_> {
     /// Refuses figures no machine can work with.
     fn check(&self) -> Result<(), Failure> {
-        let machine = self.machine;
+        let machine = &self.machine;
         let whole = [
             ("feed", machine.feed),
             ("plunge", machine.plunge),
@@ -164,7 +176,7 @@ impl Bench<'_> {
     }
 
     fn note_what_is_left(&mut self, contours: &[Contour]) {
-        for (index, edge) in self.edges.iter().enumerate() {
+        for (index, edge) in self.edges.iter().enumerate().filter(|(_, edge)| edge.own) {
             let (at, what, hint) = match edge.hold {
                 Hold::Drilled(_) => continue,
                 Hold::Skin if self.machine.bottom == Bottom::Skin => continue,
@@ -175,7 +187,7 @@ impl Bench<'_> {
                 ),
                 Hold::ByHand(centre) => (
                     centre,
-                    "this hole is smaller than the end mill: it is not cut",
+                    "this hole is smaller than the end mill: its centre is marked, it is not cut",
                     "drill it by hand",
                 ),
                 _ if contours.iter().any(|c| c.marks.iter().any(|m| m.edge == index)) => {
@@ -195,10 +207,27 @@ impl Bench<'_> {
         }
     }
 
+    /// Marks on the template's face, each line in one go.
+    fn scribe(&self, pen: &mut Pen) {
+        let marks = self.task.marks;
+        let starts: Vec<Point> =
+            marks.iter().filter_map(|mark| mark.first().copied()).collect();
+        for index in short_way(pen.place(), &starts) {
+            pen.line(starts[index], Kind::Travel);
+            pen.height(ABOVE, Kind::Down);
+            pen.height(-self.machine.scribe_depth.mm(), Kind::Down);
+            for &to in &marks[index][1..] {
+                pen.line(to, Kind::Scribe);
+            }
+            pen.height(self.machine.clear.mm(), Kind::Up);
+        }
+    }
+
     /// Holes of the mill's own width: straight down, lifted after each width to clear the
     /// chips.
     fn drill(&self, pen: &mut Pen) {
-        let drilled = self.edges.iter().filter_map(|edge| match edge.hold {
+        let own = self.edges.iter().filter(|edge| edge.own);
+        let drilled = own.filter_map(|edge| match edge.hold {
             Hold::Drilled(centre) => Some(centre),
             _ => None,
         });
@@ -276,6 +305,6 @@ impl Bench<'_> {
     }
 
     fn track(&self, ring: &Loop, lifts: Vec<Lift>) -> Track {
-        Track { ring: ring.clone(), lifts, top: tab_top(self.thick, self.machine) }
+        Track { ring: ring.clone(), lifts, top: tab_top(self.thick, &self.machine) }
     }
 }

@@ -137,3 +137,26 @@ pub fn by_hand(parts: &[Part], lay: &Lay, machine: &Machine) -> Vec<(Point, f64)
     });
     holes.collect()
 }
+
+/// The centres of those holes that a tool of this width can mark clear of every other edge.
+pub fn centres(
+    parts: &[Part],
+    lay: &Lay,
+    (machine, wide): (&Machine, f64),
+) -> Vec<Point> {
+    let keep = wide / 2.0 + crate::shop::defaults::SCRIBE_INSIDE.value;
+    let laid = || {
+        parts.iter().zip(&lay.shifts).flat_map(|(part, &shift)| {
+            part.template.iter().map(move |ring| moved_loop(ring, shift))
+        })
+    };
+    let has_room = |&centre: &Point| {
+        laid().all(|ring| {
+            let own =
+                matches!(Pledge::new(ring.clone(), 0.0, machine).hold, Hold::ByHand(_));
+            own || keep <= ring.at(ring.nearest(centre)).distance(centre)
+        })
+    };
+    let holes = by_hand(parts, lay, machine).into_iter();
+    holes.map(|(centre, _)| centre).filter(has_room).collect()
+}

@@ -10,23 +10,27 @@ mod lay;
 
 mod lead;
 
+mod letters;
+
 mod ramp;
 
 mod route;
+
+mod scribe;
 
 mod tabs;
 
 mod walk;
 
-pub use lay::{Lay, by_hand, lay};
+pub use lay::{Lay, by_hand, centres, lay};
 pub(crate) use lay::{extra_hole, moved_loop, pledges};
 pub(crate) use ramp::chords;
+pub use scribe::{Marks, marks};
 
 use crate::diag::{Failure, Problems};
 use crate::geom::{Bounds, Point};
 use crate::plan::Part;
-use crate::shop::Machine;
-use crate::units::Paper;
+use crate::shop::{Machine, Tool};
 
 /// What a move is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -51,6 +55,8 @@ pub enum Kind {
     OverTab,
     /// Clearing the inside of a small opening.
     Clear,
+    /// A mark on the template's face.
+    Scribe,
 }
 
 /// Where a move goes and how; it starts where the last one ended.
@@ -73,7 +79,9 @@ pub struct Toolpath {
     pub moves: Vec<Move>,
     /// How the parts lie on the blank.
     pub lay: Lay,
-    /// The machine.
+    /// What turns in the collet.
+    pub tool: Tool,
+    /// The machine as it is then.
     pub machine: Machine,
     /// The blank's thickness.
     pub thick: f64,
@@ -86,23 +94,34 @@ pub struct Toolpath {
 }
 
 impl Toolpath {
+    /// The lowest height it goes to, above the blank's top.
+    pub fn lowest(&self) -> f64 {
+        self.moves.iter().map(|step| step.z).fold(f64::INFINITY, f64::min)
+    }
+
     /// The box of all its places.
     pub fn bounds(&self) -> Bounds {
         self.moves.iter().fold(Bounds::EMPTY, |all, step| all.with(step.to))
     }
 }
 
-/// The toolpath that cuts the templates of these parts.
+/// What one tool is to do.
+#[derive(Debug, Clone, Copy)]
+pub struct Task<'a> {
+    /// The machine with its end mill, as the shop has it.
+    pub machine: &'a Machine,
+    /// The tool.
+    pub tool: Tool,
+    /// The blank's thickness.
+    pub thick: f64,
+    /// The lines it scribes, and the centres it marks as lines of one point.
+    pub marks: &'a [Vec<Point>],
+}
+
+/// One tool's share of cutting the templates of these parts as they are laid.
 ///
 /// # Errors
-/// Refused where the parts do not fit the blank, where the machine's figures cannot be, or
-/// where a loop cannot be held.
-pub fn toolpath(
-    parts: &[Part],
-    machine: &Machine,
-    template_thick: f64,
-    paper: Paper,
-) -> Result<Toolpath, Failure> {
-    let lay = lay(parts, machine, paper)?;
-    cut::toolpath(parts, lay, machine, template_thick)
+/// Refused where the machine's figures cannot be, or where a loop cannot be held.
+pub fn toolpath(parts: &[Part], lay: Lay, task: Task<'_>) -> Result<Toolpath, Failure> {
+    cut::toolpath(parts, lay, task)
 }

@@ -46,6 +46,9 @@ pub(super) fn place(
     let mut tabs = Vec::new();
     for (index, edge) in edges.iter().enumerate() {
         let Hold::Tabs { count, neck } = edge.hold else { continue };
+        if !edge.own {
+            continue;
+        }
         let own =
             |contour: &Contour| contour.marks.iter().filter(|m| m.edge == index).count();
         let longest = (0..contours.len()).max_by_key(|&c| own(&contours[c]));

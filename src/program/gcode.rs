@@ -16,11 +16,6 @@ const FLAT: f64 = 0.001;
 /// How long the spindle is given to reach its speed, in seconds (from memory).
 const SPIN_UP: f64 = crate::shop::defaults::SPIN_UP.value;
 
-/// How fast a rapid goes where it must be said, in mm a minute (from memory).
-const TRAVEL: f64 = crate::shop::defaults::TRAVEL_RATE.value;
-/// The same up and down.
-const TRAVEL_Z: f64 = crate::shop::defaults::TRAVEL_RATE_Z.value;
-
 /// The whole text.
 pub(super) fn text(toolpath: &Toolpath, dialect: &Dialect, header: &Header) -> String {
     let mut writer = Writer::new(toolpath, dialect);
@@ -161,12 +156,12 @@ impl<'a> Writer<'a> {
 
     fn travel(&mut self, to: Point) {
         let to = self.own(to);
-        self.rapid(&self.xy(to), TRAVEL);
+        self.rapid(&self.xy(to), self.toolpath.machine.rates.travel);
         self.at = to;
     }
 
     fn up(&mut self, step: &Move) {
-        self.rapid(&self.z_word(step.z), TRAVEL_Z);
+        self.rapid(&self.z_word(step.z), self.toolpath.machine.rates.travel_z);
         self.z = step.z;
     }
 

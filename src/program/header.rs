@@ -47,10 +47,10 @@ impl Header {
                 size(blank.height()),
                 size(toolpath.thick)
             ),
-            format!("end mill {} measured", size(machine.end_mill.mm())),
+            format!("{} {} measured", toolpath.tool.word(), size(machine.end_mill.mm())),
             format!("X {} to {}", size(low.x), size(high.x)),
             format!("Y {} to {}", size(low.y), size(high.y)),
-            format!("lowest Z {}", size(zero_above + machine.deepest(toolpath.thick))),
+            format!("lowest Z {}", size(zero_above + toolpath.lowest())),
             format!("{} tabs", toolpath.tabs.len()),
             "tool above the clearance before the start".to_owned(),
             "watch the first lap, hand on the stop".to_owned(),

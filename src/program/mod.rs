@@ -11,12 +11,15 @@ mod time;
 pub use header::Header;
 pub use time::{Minutes, minutes};
 
-use crate::diag::Failure;
-use crate::path::{Lay, Toolpath, extra_hole, lay, moved_loop, pledges, toolpath};
+use crate::diag::{Failure, Problems};
+use crate::geom::Point;
+use crate::path::{
+    Lay, Task, Toolpath, centres, extra_hole, lay, marks, moved_loop, pledges, toolpath,
+};
 use crate::plan::Plan;
 use crate::post::Dialect;
 use crate::prove::{Candidate, Judgement, Pledge, Promise, ProvedProgram, judge, prove};
-use crate::shop::{Machine, Shop};
+use crate::shop::{Machine, Shop, Tool};
 
 /// Writes a toolpath down.
 pub fn write(toolpath: &Toolpath, dialect: &Dialect, header: &Header) -> Candidate {
@@ -35,15 +38,45 @@ pub fn template_program(
     id: &str,
 ) -> Result<ProvedProgram, Failure> {
     let machine = shop.machine.as_ref().ok_or_else(header::no_machine)?;
-    let thick = shop.template.thick.mm();
-    let toolpath = toolpath(&plan.parts, machine, thick, shop.paper)?;
+    let lay = lay(&plan.parts, machine, shop.paper)?;
+    let promise = promise(plan, shop, (machine, &lay), dialect);
+    let tools = promise.tools();
+    let (mut marks, mut notes) = scribed(plan, shop, (machine, &lay), &tools);
     let header = Header { id: id.to_owned(), name: shop.name.clone() };
-    let candidate = write(&toolpath, dialect, &header);
-    let promise = promise(plan, shop, (machine, &toolpath.lay), dialect);
-    let proved = prove(candidate, &promise).map_err(|verdict| verdict.refusal())?;
-    let takes = minutes(proved.text(), dialect.dwell)
-        .map_or(proved.figures().minutes, |takes| takes.likely);
-    Ok(proved.with_told(toolpath.notes, takes))
+    let mut candidates = Vec::new();
+    for &(tool, _) in &tools {
+        let thick = shop.template.thick.mm();
+        let task = Task { machine, tool, thick, marks: &marks };
+        let toolpath = toolpath(&plan.parts, lay.clone(), task)?;
+        candidates.push(write(&toolpath, dialect, &header));
+        notes.extend(toolpath.notes);
+        marks.clear();
+    }
+    let proved = prove(candidates, &promise).map_err(|verdict| verdict.refusal())?;
+    let likely =
+        |text: &String| Some(minutes(text, dialect.dwell, machine.rates)?.likely);
+    let takes = proved.texts().iter().map(likely).sum::<Option<f64>>();
+    let takes = takes.unwrap_or(proved.figures().minutes);
+    Ok(proved.with_told(notes, takes))
+}
+
+/// What the first of the tools scribes: marks where they are asked for, and in any case the
+/// centres of holes that are left to the drill.
+fn scribed(
+    plan: &Plan,
+    shop: &Shop,
+    (machine, lay): (&Machine, &Lay),
+    tools: &[(Tool, Machine)],
+) -> (Vec<Vec<Point>>, Problems) {
+    let line = tools.first().map_or(0.0, |(_, machine)| machine.end_mill.mm());
+    let centres = centres(&plan.parts, lay, (machine, line));
+    let mut lines: Vec<Vec<Point>> = centres.into_iter().map(|at| vec![at]).collect();
+    if !machine.scribe {
+        return (lines, Problems::new());
+    }
+    let marks = marks(plan, shop, lay, line);
+    lines.extend(marks.lines);
+    (lines, marks.notes)
 }
 
 /// What is thought of programs that are to cut the plan's templates, whoever wrote them.

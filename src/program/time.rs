@@ -7,14 +7,10 @@
 use crate::geom::{Point, Vector};
 use crate::post::Dwell;
 use crate::prove::{Move, Step, read};
+use crate::shop::Rates;
 
-/// How fast a machine speeds up and slows down, in mm/s2 (from memory: a careful hobby frame).
-const ACCELERATION: f64 = crate::shop::defaults::ACCELERATION.value;
 /// By how much a corner may be rounded, in mm (from memory).
 const ROUNDED: f64 = crate::shop::defaults::CORNER_ROUNDED.value;
-/// How fast it travels sideways, and up and down, in mm a minute (from memory).
-const TRAVEL: f64 = crate::shop::defaults::TRAVEL_RATE.value;
-const TRAVEL_Z: f64 = crate::shop::defaults::TRAVEL_RATE_Z.value;
 /// How long the person takes to switch the router on, in seconds (from memory).
 const PAUSE: f64 = 10.0;
 
@@ -37,13 +33,14 @@ struct Leg {
     speed: f64,
 }
 
-/// How long a program of this text takes, in minutes; `None` where it cannot be read.
-pub fn minutes(text: &str, dwell: Dwell) -> Option<Minutes> {
+/// How long a program of this text takes on a machine of these rates, in minutes; `None` where
+/// it cannot be read.
+pub fn minutes(text: &str, dwell: Dwell, rates: Rates) -> Option<Minutes> {
     let program = read(text).ok()?;
-    let mut spent = Spent::default();
+    let mut spent = Spent { least: 0.0, likely: 0.0, legs: Vec::new(), rates };
     for step in &program.steps {
         match step {
-            Step::Move(step) => spent.legs.extend(leg(step)),
+            Step::Move(step) => spent.legs.extend(leg(step, &rates)),
             Step::Dwell(_, number) => spent.wait(number / dwell.in_a_second()),
             Step::Pause(_) => spent.wait(PAUSE),
             _ => {}
@@ -54,18 +51,18 @@ pub fn minutes(text: &str, dwell: Dwell) -> Option<Minutes> {
 }
 
 /// Seconds spent, and the legs since the last stand.
-#[derive(Default)]
 struct Spent {
     least: f64,
     likely: f64,
     legs: Vec<Leg>,
+    rates: Rates,
 }
 
 impl Spent {
     /// The machine stands still for so long.
     fn wait(&mut self, seconds: f64) {
         self.least += seconds + self.legs.iter().map(Leg::seconds).sum::<f64>();
-        self.likely += seconds + run(&self.legs);
+        self.likely += seconds + run(&self.legs, self.rates.acceleration);
         self.legs.clear();
     }
 }
@@ -77,7 +74,7 @@ impl Leg {
 }
 
 /// A move as a leg; nothing where it starts from a place that is not known, or goes nowhere.
-fn leg(step: &Move) -> Option<Leg> {
+fn leg(step: &Move, rates: &Rates) -> Option<Leg> {
     let (from, to, length) = (step.start(), step.end(), step.length());
     if !(0.0 < length && length.is_finite()) {
         return None;
@@ -85,9 +82,9 @@ fn leg(step: &Move) -> Option<Leg> {
     let rate = if !step.rapid {
         step.feed()
     } else if from[2].to_bits() == to[2].to_bits() {
-        TRAVEL
+        rates.travel
     } else {
-        TRAVEL_Z
+        rates.travel_z
     };
     let (rise, speed) = ((to[2] - from[2]) / length, rate / 60.0);
     let Some((centre, sweep)) = step.arc() else {
@@ -102,28 +99,28 @@ fn leg(step: &Move) -> Option<Leg> {
         let way = way.unit().unwrap_or(Vector::new(1.0, 0.0)) * flat;
         [way.x, way.y, rise]
     };
-    let speed = speed.min((ACCELERATION * radius).sqrt());
+    let speed = speed.min((rates.acceleration * radius).sqrt());
     Some(Leg { length, first: along(from), last: along(to), speed })
 }
 
 /// How fast the corner between two legs may be taken, in mm a second.
-fn corner(before: &Leg, after: &Leg) -> f64 {
+fn corner(before: &Leg, after: &Leg, acceleration: f64) -> f64 {
     let turn: f64 = before.last.iter().zip(after.first).map(|(a, b)| a * b).sum();
     let half = f64::midpoint(1.0, turn).clamp(0.0, 1.0).sqrt();
     let most = before.speed.min(after.speed);
     if 1.0 - half < 1e-9 {
         return most;
     }
-    most.min((ACCELERATION * ROUNDED * half / (1.0 - half)).sqrt())
+    most.min((acceleration * ROUNDED * half / (1.0 - half)).sqrt())
 }
 
 /// How many seconds legs take one after the other, from a stand to a stand.
-fn run(legs: &[Leg]) -> f64 {
+fn run(legs: &[Leg], acceleration: f64) -> f64 {
     let mut speeds = vec![0.0];
-    speeds.extend(legs.windows(2).map(|pair| corner(&pair[0], &pair[1])));
+    speeds.extend(legs.windows(2).map(|pair| corner(&pair[0], &pair[1], acceleration)));
     speeds.push(0.0);
     let gained =
-        |speed: f64, length: f64| (speed * speed + 2.0 * ACCELERATION * length).sqrt();
+        |speed: f64, length: f64| (speed * speed + 2.0 * acceleration * length).sqrt();
     for (index, leg) in legs.iter().enumerate().rev() {
         speeds[index] = speeds[index].min(gained(speeds[index + 1], leg.length));
     }
@@ -131,26 +128,37 @@ fn run(legs: &[Leg]) -> f64 {
         speeds[index + 1] = speeds[index + 1].min(gained(speeds[index], leg.length));
     }
     let ends = speeds.windows(2);
-    legs.iter().zip(ends).map(|(leg, ends)| trapezoid(leg, ends[0], ends[1])).sum()
+    legs.iter()
+        .zip(ends)
+        .map(|(leg, ends)| trapezoid(leg, (ends[0], ends[1]), acceleration))
+        .sum()
 }
 
 /// How many seconds a leg takes from one speed to another.
-fn trapezoid(leg: &Leg, from: f64, to: f64) -> f64 {
-    let meet = (ACCELERATION * leg.length + f64::midpoint(from * from, to * to)).sqrt();
+fn trapezoid(leg: &Leg, (from, to): (f64, f64), acceleration: f64) -> f64 {
+    let meet = (acceleration * leg.length + f64::midpoint(from * from, to * to)).sqrt();
     let peak = leg.speed.min(meet);
-    let used = (2.0 * peak * peak - from * from - to * to) / (2.0 * ACCELERATION);
-    (2.0 * peak - from - to) / ACCELERATION + (leg.length - used).max(0.0) / peak
+    let used = (2.0 * peak * peak - from * from - to * to) / (2.0 * acceleration);
+    (2.0 * peak - from - to) / acceleration + (leg.length - used).max(0.0) / peak
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::shop::defaults;
+
+    const ACCELERATION: f64 = defaults::ACCELERATION.value;
+    const RATES: Rates = Rates {
+        acceleration: ACCELERATION,
+        travel: defaults::TRAVEL_RATE.value,
+        travel_z: defaults::TRAVEL_RATE_Z.value,
+    };
 
     /// The likely and the least seconds of a program's moves at 1200 mm/min, which is 20 mm/s.
     fn seconds(moves: &str) -> (f64, f64) {
         let text =
             format!("G21 G17 G90 G94 G40 G49 G54\nG0 X0 Y0 Z0\nF1200\n{moves}M2\n");
-        let found = minutes(&text, Dwell::Seconds).expect("it is legal");
+        let found = minutes(&text, Dwell::Seconds, RATES).expect("it is legal");
         (found.likely * 60.0, found.least * 60.0)
     }
 
@@ -202,5 +210,16 @@ mod tests {
     fn splitting_a_way_changes_nothing_and_dwells_count() {
         near(seconds("G1 X30\nG1 X60\nG1 X100\n").0, seconds("G1 X100\n").0);
         near(seconds("G1 X100\nG4 P5\n").0, seconds("G1 X100\n").0 + 5.0);
+    }
+
+    #[test]
+    fn a_quicker_machine_takes_less_and_never_less_than_its_feed() {
+        let text =
+            "G21 G17 G90 G94 G40 G49 G54\nG0 X0 Y0 Z0\nF1200\nG1 X100\nG1 X0\nM2\n";
+        let quick = Rates { acceleration: 10.0 * ACCELERATION, ..RATES };
+        let [slow, quick] = [RATES, quick]
+            .map(|rates| minutes(text, Dwell::Seconds, rates).expect("it is legal"));
+        near(quick.likely * 60.0, 2.0 * (5.0 + 20.0 / (10.0 * ACCELERATION)));
+        assert!(quick.likely < slow.likely, "{} and {}", quick.likely, slow.likely);
     }
 }

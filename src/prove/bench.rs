@@ -5,6 +5,7 @@ use super::promise::Promise;
 use super::reader::{Move, Program, Step};
 use super::verdict::{Fault, Rule};
 use crate::post::{Arcs, Spindle};
+use crate::shop::Machine;
 use std::f64::consts::PI;
 
 /// How far a height may be off, in mm (geometry: the last figure of a program in inches).
@@ -21,6 +22,7 @@ const FARTHEST: f64 = 10_000.0;
 /// What holds as the program goes on.
 struct Watch<'a> {
     promise: &'a Promise,
+    machine: &'a Machine,
     faults: Vec<Fault>,
     sets: Vec<&'static str>,
     moved: bool,
@@ -30,10 +32,15 @@ struct Watch<'a> {
     ended: bool,
 }
 
-/// Everything that makes a program unfit.
-pub(super) fn faults(program: &Program, promise: &Promise) -> Vec<Fault> {
+/// Everything that makes a program unfit for this machine.
+pub(super) fn faults(
+    program: &Program,
+    promise: &Promise,
+    machine: &Machine,
+) -> Vec<Fault> {
     let mut watch = Watch {
         promise,
+        machine,
         faults: Vec::new(),
         sets: Vec::new(),
         moved: false,
@@ -98,7 +105,7 @@ impl Watch<'_> {
         if speed <= 0.0 {
             self.fault(Rule::Spindle, line, "the spindle starts without a speed");
         }
-        if self.promise.machine.rpm + 1.0 < speed {
+        if self.machine.rpm + 1.0 < speed {
             self.fault(
                 Rule::Spindle,
                 line,
@@ -148,7 +155,7 @@ impl Watch<'_> {
 
     fn motion(&mut self, step: &Move) {
         let lift = self.promise.z_above_top();
-        let clear = self.promise.machine.clear.mm() - HEIGHT;
+        let clear = self.machine.clear.mm() - HEIGHT;
         let (from, to) = (step.from[2] + lift, step.to[2] + lift);
         self.places(step);
         if self.moved {
@@ -219,7 +226,7 @@ impl Watch<'_> {
             );
             return;
         }
-        let machine = &self.promise.machine;
+        let machine = self.machine;
         let (length, down) = (step.length(), step.from[2] - step.to[2]);
         if length <= 0.0 {
             return;

@@ -2,14 +2,16 @@
 
 use super::arc::flat;
 use super::distance::Shape;
-use super::edge::{edge, in_template, winding_of};
-use super::left::{Standing, Work, march};
+use super::edge::{edge, winding_of};
+use super::left::{Standing, Swept, Work, march};
+use super::mark::marks;
 use super::promise::{DRILL_WITHIN, Hold, LEAST_NECK, Pledge, Promise, TAB_SHARE};
 use super::reader::{Move, Program};
 use super::tree::Forest;
 use super::verdict::{Fault, Rule};
 use super::{Figures, keep_out, loose, order};
 use crate::geom::{Point, Vector};
+use crate::shop::Tool;
 use std::f64::consts::TAU;
 
 /// The deepest cut into the template that passes, in mm (measured: rounding of the text, chords
@@ -27,7 +29,7 @@ const SHORTER: f64 = 0.02;
 const NEAR: f64 = 0.1;
 
 /// A move down over less than this is straight down, in mm (geometry: it is no ramp).
-const UPRIGHT: f64 = 0.03;
+pub(super) const UPRIGHT: f64 = 0.03;
 /// Where the mill's centre cannot go as far as this it bores, in mm (geometry: half round a
 /// ring too short to ramp on).
 const BORE: f64 = 0.5;
@@ -42,10 +44,17 @@ pub(super) struct Cut {
     pub high: f64,
     pub low: f64,
     pub slack: f64,
+    /// The tool that makes it, and half its width.
+    pub tool: Tool,
+    pub radius: f64,
 }
 
 impl Cut {
-    fn of(step: &Move, program: usize, promise: &Promise) -> Self {
+    fn of(
+        step: &Move,
+        (program, tool, radius): (usize, Tool, f64),
+        promise: &Promise,
+    ) -> Self {
         let by = promise.work_zero - Point::default();
         let lift = promise.z_above_top();
         let shape = Shape { from: flat(step.from), to: flat(step.to), bow: step.bow };
@@ -56,6 +65,8 @@ impl Cut {
             high: step.from[2] + lift,
             low: step.to[2] + lift,
             slack: step.slack,
+            tool,
+            radius,
         }
     }
 
@@ -100,7 +111,6 @@ struct Judge<'a> {
     promise: &'a Promise,
     cuts: Vec<Cut>,
     edges: Vec<Vec<Shape>>,
-    radius: f64,
     faults: Vec<Fault>,
     gouge: f64,
     leftover: f64,
@@ -111,17 +121,19 @@ struct Judge<'a> {
 pub(super) fn judge(programs: &[Program], promise: &Promise) -> Judged {
     let known =
         |step: &&Move| step.from.iter().chain(&step.to).all(|axis| axis.is_finite());
+    let tools = promise.tools();
     let mut cuts = Vec::new();
     for (index, program) in programs.iter().enumerate() {
+        let (tool, machine) = &tools[index.min(tools.len() - 1)];
+        let by = (index, *tool, machine.end_mill.radius());
         let moves = program.moves().filter(known);
-        cuts.extend(moves.map(|step| Cut::of(step, index, promise)));
+        cuts.extend(moves.map(|step| Cut::of(step, by, promise)));
     }
     let edges = promise.loops.iter().map(|pledge| edge(pledge, &promise.loops)).collect();
     let mut judge = Judge {
         promise,
         cuts,
         edges,
-        radius: promise.machine.end_mill.radius(),
         faults: Vec::new(),
         gouge: 0.0,
         leftover: 0.0,
@@ -129,9 +141,8 @@ pub(super) fn judge(programs: &[Program], promise: &Promise) -> Judged {
     };
     judge.layout();
     judge.depth();
-    judge.plunges();
+    judge.entries();
     judge.gouges();
-    judge.sides();
     judge.loops();
     judge.keep_outs();
     judge.faults.extend(order::openings_first(promise, &judge.edges, &judge.cuts));
@@ -186,35 +197,42 @@ impl Judge<'_> {
         self.faults.extend(keep_out::faults(&self.cuts, self.promise));
     }
 
-    /// Straight down only where the wood is gone already, or in a bore.
-    fn plunges(&mut self) {
-        let all = Forest::new(self.edges.iter().flatten().copied().collect());
+    /// The edges of the loops that are cut and are wanted.
+    fn edges_of(&self, wanted: impl Fn(&Pledge) -> bool) -> Forest {
+        let pairs = self.promise.loops.iter().zip(&self.edges);
+        let edges = pairs.filter(|(pledge, _)| pledge.is_cut() && wanted(pledge));
+        Forest::new(edges.flat_map(|(_, edge)| edge).copied().collect())
+    }
+
+    /// Where the mill enters the blank: beside the template, or for a mark in it; straight
+    /// down only for a mark, where the wood is gone already, or in a bore.
+    fn entries(&mut self) {
+        let all = self.edges_of(|_| true);
+        let marked = marks(&self.cuts, self.promise, &all);
+        self.faults.extend(marked.faults);
+        self.plunges(&all, &marked.is_mark);
+    }
+
+    fn plunges(&mut self, all: &Forest, is_mark: &[bool]) {
         let ways = Forest::new(self.cuts.iter().map(|cut| cut.shape).collect());
         for (index, cut) in self.cuts.iter().enumerate() {
             let down = cut.low < cut.high && cut.low < -LEVEL;
-            if !down || UPRIGHT <= cut.shape.length() {
+            if !down || UPRIGHT <= cut.shape.length() || is_mark[index] {
                 continue;
             }
             let at = cut.shape.to;
             let was_there = |before: usize| {
-                let low = self.cuts[before].below(cut.low + LEVEL);
-                before < index && low.is_some_and(|shape| shape.point_gap(at) <= LEFT)
+                let earlier = &self.cuts[before];
+                let low = earlier.below(cut.low + LEVEL);
+                let wide = cut.radius <= earlier.radius && before < index;
+                wide && low.is_some_and(|shape| shape.point_gap(at) <= LEFT)
             };
             let free = ways.near_point(at, LEFT, was_there);
-            if free.is_none() && !is_bore(&all, at, self.radius) {
+            if free.is_none() && !is_bore(all, at, cut.radius) {
                 let text = "it goes straight down into wood that is not cut yet";
                 self.faults.push(cut.fault(Rule::Depth, text));
             }
         }
-    }
-
-    /// The edges of the loops that are drilled, or of all others.
-    fn forest(&self, drilled: bool) -> Forest {
-        let wanted = |pledge: &Pledge| matches!(pledge.hold, Hold::Drilled(_)) == drilled;
-        let pairs = self.promise.loops.iter().zip(&self.edges);
-        Forest::new(
-            pairs.filter(|(p, _)| wanted(p)).flat_map(|(_, e)| e).copied().collect(),
-        )
     }
 
     /// The deepest cut into the template.
@@ -222,11 +240,11 @@ impl Judge<'_> {
         for (drilled, limit) in
             [(false, GOUGE), (true, GOUGE.max(DRILL_WITHIN / 2.0) + 0.001)]
         {
-            let forest = self.forest(drilled);
+            let forest = self.edges_of(|p| matches!(p.hold, Hold::Drilled(_)) == drilled);
             let mut worst: (f64, Option<&Cut>) = (0.0, None);
             for cut in &self.cuts {
                 let Some(shape) = cut.below(0.0) else { continue };
-                let reach = self.radius + cut.slack;
+                let reach = cut.radius + cut.slack;
                 if let Some((least, _)) = forest.near_shape(&shape, reach - worst.0) {
                     worst = (reach - least, Some(cut));
                 }
@@ -239,45 +257,41 @@ impl Judge<'_> {
         }
     }
 
-    /// Wherever the mill enters the blank, it enters beside the template.
-    fn sides(&mut self) {
-        let mut down = false;
-        for cut in &self.cuts {
-            let Some(shape) = cut.below(0.0) else {
-                down = false;
-                continue;
-            };
-            if !down && in_template(&self.promise.loops, shape.from) {
-                let text = "the end mill enters the blank inside the template";
-                self.faults.push(cut.fault(Rule::Gouge, text));
-            }
-            down = cut.low <= 0.0;
+    /// A tool's moves at or below a level.
+    fn below(&self, tool: Tool, level: f64) -> Forest {
+        let own = self.cuts.iter().filter(|cut| cut.tool == tool);
+        Forest::new(own.filter_map(|cut| cut.below(level)).collect())
+    }
+
+    /// Each loop's edge, all the way round, by the tool that is to cut it.
+    fn loops(&mut self) {
+        let all = self.edges_of(|_| true);
+        let under = self.promise.tab_top() - LEVEL;
+        let cuts = self.cuts.iter();
+        let low =
+            Swept::new(cuts.filter_map(|cut| Some((cut.below(under)?, cut.radius))));
+        for (tool, machine) in self.promise.tools() {
+            self.loops_of(tool, machine.end_mill.radius(), (&all, &low));
         }
     }
 
-    /// The moves at or below a level.
-    fn below(&self, level: f64) -> Forest {
-        Forest::new(self.cuts.iter().filter_map(|cut| cut.below(level)).collect())
-    }
-
-    /// Each loop's edge, all the way round.
-    fn loops(&mut self) {
-        let all = Forest::new(self.edges.iter().flatten().copied().collect());
-        let top = self.promise.tab_top();
-        let full = self.below(self.promise.bottom() + LEVEL);
-        let skin = self.below(self.promise.bottom_of(Hold::Skin) + LEVEL);
-        let through = self.below(self.promise.bottom_of(Hold::Skin) - LEVEL);
-        let above = self.below(top + LEVEL);
-        let low = self.below(top - LEVEL);
-        for index in 0..self.edges.len() {
+    fn loops_of(&mut self, tool: Tool, radius: f64, (all, low): (&Forest, &Swept)) {
+        let full = self.below(tool, self.promise.bottom() + LEVEL);
+        let skin = self.below(tool, self.promise.bottom_of(Hold::Skin) + LEVEL);
+        let through = self.below(tool, self.promise.bottom_of(Hold::Skin) - LEVEL);
+        let above = self.below(tool, self.promise.tab_top() + LEVEL);
+        let loops = self.promise.loops.iter();
+        let own: Vec<usize> =
+            loops.enumerate().filter(|(_, p)| p.tool == tool).map(|(n, _)| n).collect();
+        for index in own {
             let hold = self.promise.loops[index].hold;
             let cuts = if hold == Hold::Skin { &skin } else { &full };
             let work = Work {
                 edge: &self.edges[index],
-                all: &all,
+                all,
                 pledges: &self.promise.loops,
                 cuts,
-                radius: self.radius,
+                radius,
             };
             match hold {
                 Hold::ByHand(_) => {}
@@ -285,14 +299,14 @@ impl Judge<'_> {
                 Hold::Skin => {
                     let found = march(&work);
                     self.nothing_stands(&found);
-                    self.skin_is_whole(index, &through);
+                    self.skin_is_whole(index, (&through, radius));
                 }
                 Hold::Cleared => {
                     let found = march(&work);
                     self.nothing_stands(&found);
                     let pledge = &self.promise.loops[index];
                     let place =
-                        loose::anywhere(pledge, &self.edges[index], &full, self.radius);
+                        loose::anywhere(pledge, &self.edges[index], &full, radius);
                     if let (true, Some(at)) = (found.reached, place) {
                         let text = "a loose piece is left in an opening to be cleared";
                         self.faults.push(Fault::at(Rule::Loose, 0, at, text));
@@ -306,7 +320,7 @@ impl Judge<'_> {
                     self.tabs(
                         &found.standing,
                         (index, count, neck),
-                        (&low, found.reached),
+                        (low, found.reached),
                     );
                 }
             }
@@ -329,8 +343,8 @@ impl Judge<'_> {
         }
     }
 
-    fn skin_is_whole(&mut self, index: usize, through: &Forest) {
-        let reach = self.radius + NEAR;
+    fn skin_is_whole(&mut self, index: usize, (through, radius): (&Forest, f64)) {
+        let reach = radius + NEAR;
         let cut =
             self.edges[index].iter().find(|s| through.near_shape(s, reach).is_some());
         if let Some(shape) = cut {
@@ -344,7 +358,7 @@ impl Judge<'_> {
         &mut self,
         standing: &[Standing],
         (index, count, neck): (usize, u32, f64),
-        (low, reached): (&Forest, bool),
+        (low, reached): (&Swept, bool),
     ) {
         let due = if reached { count } else { 0 };
         let many = (0..).zip(standing).count();
@@ -361,7 +375,7 @@ impl Judge<'_> {
         }
         let mut all = 0.0;
         for run in standing {
-            let stands = run.neck(low, self.radius);
+            let stands = run.neck(low);
             all += stands;
             let least = (neck - SHORTER).max(LEAST_NECK);
             if !(least..=neck + LONGER).contains(&stands) {

@@ -15,7 +15,7 @@ const STEP: f64 = 0.02;
 /// Whether a point lies in the template of these pledges.
 pub(super) fn in_template(pledges: &[Pledge], point: Point) -> bool {
     let (mut winding, mut least, mut grow) = (0, f64::INFINITY, 0.0);
-    for pledge in pledges {
+    for pledge in pledges.iter().filter(|pledge| pledge.is_cut()) {
         winding += winding_of(&pledge.drawn, point);
         for piece in pledge.drawn.pieces() {
             let far = Shape::of(piece).point_gap(point);

@@ -57,8 +57,19 @@ pub fn judge(texts: &[&str], promise: &Promise) -> Judgement {
     if !judgement.legal.is_empty() {
         return judgement;
     }
+    let tools = promise.tools();
+    if 1 < tools.len() && tools.len() != programs.len() {
+        let text = format!(
+            "{} programs are given where {} tools have one each",
+            programs.len(),
+            tools.len()
+        );
+        judgement.legal.push(Fault::new(Rule::Legal, 0, text));
+        return judgement;
+    }
     for (index, program) in programs.iter().enumerate() {
-        let faults = bench::faults(program, promise).into_iter();
+        let (_, machine) = &tools[index.min(tools.len() - 1)];
+        let faults = bench::faults(program, promise, machine).into_iter();
         judgement.bench.extend(faults.map(|fault| fault.in_program(index)));
     }
     let judged = cut::judge(&programs, promise);

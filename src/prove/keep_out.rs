@@ -12,19 +12,20 @@ use crate::shop::KeepOut;
 /// was measured).
 const MARGIN: f64 = crate::shop::defaults::KEEP_OUT_MARGIN.value;
 
-/// One of the cylinders: what it is, its radius, and how far above the tip it starts.
-type Cylinder = (&'static str, f64, f64);
+/// One of the cylinders: what it is, its radius where that is not the tool's, and how far
+/// above the tip it starts.
+type Cylinder = (&'static str, Option<f64>, f64);
 
 /// The first place where each keep-out would be struck.
 pub(super) fn faults(cuts: &[Cut], promise: &Promise) -> Vec<Fault> {
     let machine = &promise.machine;
     let holder = &machine.holder;
     let cylinders: [Cylinder; 3] = [
-        ("the end mill", machine.end_mill.radius(), 0.0),
-        ("the collet nut", holder.nut_wide.mm() / 2.0, holder.stick_out.mm()),
+        ("the end mill", None, 0.0),
+        ("the collet nut", Some(holder.nut_wide.mm() / 2.0), holder.stick_out.mm()),
         (
             "the spindle",
-            holder.spindle_wide.mm() / 2.0,
+            Some(holder.spindle_wide.mm() / 2.0),
             holder.stick_out.mm() + holder.nut_high.mm(),
         ),
     ];
@@ -35,7 +36,8 @@ pub(super) fn faults(cuts: &[Cut], promise: &Promise) -> Vec<Fault> {
         cylinders.iter().find_map(|cylinder| {
             let hit = cuts.iter().find_map(|cut| {
                 let far = nearest(cut, &area, keep_out.high.mm() - cylinder.2)?;
-                (far < cylinder.1 + MARGIN).then_some((cut, far))
+                let radius = cylinder.1.unwrap_or(cut.radius);
+                (far < radius + MARGIN).then_some((cut, far))
             })?;
             Some(fault(hit, keep_out, cylinder))
         })
@@ -45,6 +47,7 @@ pub(super) fn faults(cuts: &[Cut], promise: &Promise) -> Vec<Fault> {
 
 fn fault((cut, far): (&Cut, f64), keep_out: &KeepOut, cylinder: &Cylinder) -> Fault {
     let (what, radius, _) = *cylinder;
+    let radius = radius.unwrap_or(cut.radius);
     let text = format!(
         "{what} comes within {:.1} mm of {}, {MARGIN} mm must be kept: move it {:.1} mm away from the cut, or let the mill stand out farther",
         far - radius,

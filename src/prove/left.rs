@@ -36,6 +36,36 @@ pub(super) struct Standing {
     points: Vec<Point>,
 }
 
+/// Moves of tools that may be of several widths.
+pub(super) struct Swept {
+    ways: Forest,
+    /// How wide the tool of each is, halved.
+    radii: Vec<f64>,
+    widest: f64,
+}
+
+impl Swept {
+    pub(super) fn new(moves: impl Iterator<Item = (Shape, f64)>) -> Self {
+        let (ways, radii): (Vec<Shape>, Vec<f64>) = moves.unzip();
+        let widest = radii.iter().copied().fold(0.0, f64::max);
+        Self { ways: Forest::new(ways), radii, widest }
+    }
+
+    /// The moves whose cut lies beside a point.
+    fn beside(&self, point: Point) -> Vec<usize> {
+        let mut near = self.ways.within(point, self.widest + BESIDE);
+        let shapes = self.ways.shapes();
+        near.retain(|&n| shapes[n].point_gap(point) <= self.radii[n] + BESIDE);
+        near
+    }
+
+    /// What stands between the cuts of two moves.
+    fn gap(&self, a: usize, b: usize) -> f64 {
+        let shapes = self.ways.shapes();
+        shapes[a].shape_gap(&shapes[b]) - self.radii[a] - self.radii[b]
+    }
+}
+
 /// What a march found.
 #[derive(Debug, Clone, Default)]
 pub(super) struct Found {
@@ -197,13 +227,12 @@ impl Work<'_> {
 impl Standing {
     /// What stands at the narrowest place between the cuts on its two sides; nothing where a
     /// cut comes in between them.
-    pub(super) fn neck(&self, low: &Forest, radius: f64) -> f64 {
-        let reach = radius + BESIDE;
+    pub(super) fn neck(&self, low: &Swept) -> f64 {
         let (mut before, mut after) = (Vec::new(), Vec::new());
         let last = self.points.len() - 1;
         for step in 0..=30 {
             let index = last * step / 30;
-            let near = low.within(self.points[index], reach);
+            let near = low.beside(self.points[index]);
             let third = 3 * index / (last + 1);
             match third {
                 0 => before.extend(near),
@@ -212,7 +241,6 @@ impl Standing {
                 _ => after.extend(near),
             }
         }
-        let shapes = low.shapes();
         let mut least = f64::INFINITY;
         before.sort_unstable();
         before.dedup();
@@ -220,9 +248,9 @@ impl Standing {
         after.dedup();
         for &a in &before {
             for &b in &after {
-                least = least.min(shapes[a].shape_gap(&shapes[b]));
+                least = least.min(low.gap(a, b));
             }
         }
-        if least.is_finite() { least - 2.0 * radius } else { f64::INFINITY }
+        least
     }
 }

@@ -23,6 +23,8 @@ mod left;
 
 mod loose;
 
+mod mark;
+
 mod order;
 
 mod promise;
@@ -44,6 +46,7 @@ pub use verdict::{Fault, Rule, Verdict};
 
 use crate::diag::Problems;
 use crate::geom::{Bounds, Point};
+use crate::shop::Tool;
 use crate::units::Unit;
 use sha2::{Digest, Sha256};
 
@@ -60,26 +63,36 @@ impl Candidate {
     }
 }
 
-/// Reads a program back and judges it by a promise.
+/// Reads the programs of a job's tools back, in the order in which they run, and judges them
+/// together by a promise.
 ///
 /// # Errors
 /// The verdict names every rule broken, with line and place.
-pub fn prove(candidate: Candidate, promise: &Promise) -> Result<ProvedProgram, Verdict> {
-    let judgement = judge(&[&candidate.text], promise);
+pub fn prove(
+    candidates: Vec<Candidate>,
+    promise: &Promise,
+) -> Result<ProvedProgram, Verdict> {
+    let texts: Vec<String> = candidates.into_iter().map(|one| one.text).collect();
+    let read: Vec<&str> = texts.iter().map(String::as_str).collect();
+    let judgement = judge(&read, promise);
     let Some(figures) = judgement.figures.clone().filter(|_| judgement.is_right()) else {
         return Err(Verdict { faults: judgement.faults() });
     };
-    let digest = digest(&candidate.text, promise);
+    let digest = digest(&texts, promise);
     let extension = promise.dialect.extension.clone();
     let notes = Vec::new();
-    Ok(ProvedProgram { text: candidate.text, extension, figures, digest, notes })
+    let tools = promise.tools().into_iter();
+    let tools = tools.map(|(tool, machine)| (tool, machine.end_mill.mm())).collect();
+    Ok(ProvedProgram { texts, tools, extension, figures, digest, notes })
 }
 
-/// A digest of a text and of the promise it was judged by.
-fn digest(text: &str, promise: &Promise) -> String {
+/// A digest of texts and of the promise they were judged by.
+fn digest(texts: &[String], promise: &Promise) -> String {
     let mut hash = Sha256::new();
     hash.update(format!("{promise:?}"));
-    hash.update(text);
+    for text in texts {
+        hash.update(text);
+    }
     let mut text = String::new();
     for byte in hash.finalize() {
         for half in [byte >> 4, byte & 15] {
@@ -120,11 +133,12 @@ pub struct Figures {
     pub units: Unit,
 }
 
-/// A program that was read back and found right. Only the proof makes one, and only this can
-/// be saved, shown or downloaded.
+/// Programs that were read back and found right, one for each tool. Only the proof makes them,
+/// and only these can be saved, shown or downloaded.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ProvedProgram {
-    text: String,
+    texts: Vec<String>,
+    tools: Vec<(Tool, f64)>,
     extension: String,
     figures: Figures,
     digest: String,
@@ -132,9 +146,19 @@ pub struct ProvedProgram {
 }
 
 impl ProvedProgram {
-    /// Its exact text.
+    /// The exact text of the last of them, the end mill's.
     pub fn text(&self) -> &str {
-        &self.text
+        self.texts.last().map_or("", String::as_str)
+    }
+
+    /// The exact texts, in the order in which they run.
+    pub fn texts(&self) -> &[String] {
+        &self.texts
+    }
+
+    /// The tool of each of them, and how wide it is.
+    pub fn tools(&self) -> &[(Tool, f64)] {
+        &self.tools
     }
 
     /// The ending of its file's name, without the dot.

@@ -47,11 +47,12 @@ fn when_cut(promise: &Promise, edges: &[Vec<Shape>], cuts: &[Cut]) -> Vec<When> 
         .flat_map(|(index, edge)| edge.iter().map(move |_| index))
         .collect();
     let forest = Forest::new(edges.iter().flatten().copied().collect());
-    let reach = promise.machine.end_mill.radius() + AT_THE_EDGE;
     let mut when = vec![None; edges.len()];
     for (order, cut) in cuts.iter().enumerate() {
         let Some(shape) = cut.below(promise.bottom() + LEVEL) else { continue };
-        let Some((_, edge)) = forest.near_shape(&shape, reach) else { continue };
+        let Some((_, edge)) = forest.near_shape(&shape, cut.radius + AT_THE_EDGE) else {
+            continue;
+        };
         let first = when[of_loop[edge]].map_or(order, |(first, _)| first);
         when[of_loop[edge]] = Some((first, order));
     }

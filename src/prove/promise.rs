@@ -1,11 +1,12 @@
 //! What a program may leave uncut and how it must move: made from job and shop, with limits,
 //! never from the plan or the toolpath.
 
+use super::cut::LEFT;
 use super::loose::is_wider_than;
 use crate::geom::{Bounds, Loop, Piece, Point};
 use crate::post::Dialect;
 use crate::read::{Bottom, ZZero};
-use crate::shop::Machine;
+use crate::shop::{Machine, Tool};
 
 /// A neck narrower than this is no tab (from memory).
 pub(super) const LEAST_NECK: f64 = crate::shop::defaults::LEAST_NECK.value;
@@ -56,17 +57,25 @@ pub struct Pledge {
     pub grow: f64,
     /// How the wood beside it is held.
     pub hold: Hold,
+    /// What cuts it.
+    pub tool: Tool,
 }
 
 impl Pledge {
     /// The pledge for a loop, by the rules for holding.
     pub fn new(drawn: Loop, grow: f64, machine: &Machine) -> Self {
-        let hold = match (hold(&drawn, grow, machine), machine.bottom) {
+        let (tool, with_tool) = cut_by(&drawn, grow, machine);
+        let hold = match (hold(&drawn, grow, &with_tool), machine.bottom) {
             (bored @ (Hold::Drilled(_) | Hold::ByHand(_)), _) => bored,
             (_, Bottom::Skin) => Hold::Skin,
             (hold, Bottom::Through) => hold,
         };
-        Self { drawn, grow, hold }
+        Self { drawn, grow, hold, tool }
+    }
+
+    /// Whether the machine cuts it at all.
+    pub(super) const fn is_cut(&self) -> bool {
+        !matches!(self.hold, Hold::ByHand(_))
     }
 }
 
@@ -88,6 +97,16 @@ pub struct Promise {
 }
 
 impl Promise {
+    /// The tools that have something to do, in the order in which their programs run, each
+    /// with the machine as it is then.
+    pub fn tools(&self) -> Vec<(Tool, Machine)> {
+        let all = [Tool::Point, Tool::SmallMill, Tool::EndMill];
+        let busy = all.into_iter().filter(|&tool| {
+            tool != Tool::SmallMill || self.loops.iter().any(|pledge| pledge.tool == tool)
+        });
+        busy.filter_map(|tool| Some((tool, self.machine.with(tool)?))).collect()
+    }
+
     /// What to add to a program's Z to have it above the blank's top.
     pub(super) fn z_above_top(&self) -> f64 {
         match self.machine.z_zero {
@@ -119,6 +138,24 @@ impl Promise {
 /// cut above them.
 pub fn tab_top(thick: f64, machine: &Machine) -> f64 {
     -thick + machine.tab_high.mm().min(thick * 2.0 / 3.0)
+}
+
+/// What cuts a loop: the end mill, or the smaller one where an opening is too narrow for it.
+fn cut_by(drawn: &Loop, grow: f64, machine: &Machine) -> (Tool, Machine) {
+    let enters = |machine: &Machine| {
+        let radius = machine.end_mill.radius();
+        circle(drawn).map_or_else(
+            || is_wider_than(drawn, grow, radius - LEFT),
+            |(_, wide)| radius - DRILL_WITHIN / 2.0 <= wide - grow,
+        )
+    };
+    let small = machine
+        .with(Tool::SmallMill)
+        .filter(|small| drawn.area() < 0.0 && !enters(machine) && enters(small));
+    small.map_or_else(
+        || (Tool::EndMill, machine.clone()),
+        |small| (Tool::SmallMill, small),
+    )
 }
 
 /// How the wood beside a loop is held.

@@ -76,6 +76,22 @@ pub struct KeepOutWish {
 pub struct MachineWish {
     /// The end mill, measured.
     pub end_mill: Option<Diameter>,
+    /// A smaller end mill for the openings that it does not enter, measured.
+    pub small_mill: Option<Diameter>,
+    /// Whether marks are scribed on the template's face.
+    pub scribe: Option<bool>,
+    /// How wide a line the point makes that scribes them.
+    pub scribe_point: Option<Diameter>,
+    /// How deep they are scribed.
+    pub scribe_depth: Option<Mm>,
+    /// Whether the finishing lap climbs.
+    pub climb_finish: Option<bool>,
+    /// How fast it speeds up and slows down, in mm/s2.
+    pub acceleration: Option<Mm>,
+    /// How fast it travels above the work, in mm a minute.
+    pub travel_rate: Option<Mm>,
+    /// How fast it travels up and down, in mm a minute.
+    pub travel_rate_z: Option<Mm>,
     /// How many flutes it has.
     pub flutes: Option<u32>,
     /// The highest speed marked on it.

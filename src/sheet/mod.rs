@@ -113,11 +113,11 @@ impl Made<'_> {
     fn bundle(&self, joint: Option<JointJob<'_>>) -> Bundle {
         let Self { plan, shop, program, id } = *self;
         let name = file_stem(&shop.name);
-        let program_file = program.map(|program| program_name(shop, program));
+        let names = program.map_or_else(Vec::new, |it| program_names(shop, it));
         let sheets = bench::sheets(&bench::Job {
             plan,
             shop,
-            program: program_file.as_deref().zip(program.map(ProvedProgram::figures)),
+            program: program.map(|proved| bench::Written { files: &names, proved }),
             joint,
             id,
             stem: &name,
@@ -132,9 +132,9 @@ impl Made<'_> {
         }
         let data = data_text(&data(plan, shop, program, id));
         files.push((format!("{name}-plan.json"), data.into_bytes()));
-        if let Some(program) = program {
-            files.push((program_name(shop, program), program.text().as_bytes().to_vec()));
-        }
+        let texts = program.map_or(&[][..], ProvedProgram::texts);
+        let texts = texts.iter().map(|text| text.as_bytes().to_vec());
+        files.extend(names.into_iter().zip(texts));
         Bundle { name, files }
     }
 }
@@ -149,9 +149,15 @@ fn data_text(data: &impl serde::Serialize) -> String {
     serde_json::to_string_pretty(data).expect("plain data always becomes text") + "\n"
 }
 
-/// The name of the program's file.
-fn program_name(shop: &Shop, program: &ProvedProgram) -> String {
-    format!("{}-template.{}", file_stem(&shop.name), program.extension())
+/// The names of the programs' files, with numbers where there are several.
+fn program_names(shop: &Shop, program: &ProvedProgram) -> Vec<String> {
+    let (stem, extension) = (file_stem(&shop.name), program.extension());
+    let count = program.texts().len();
+    let name = |number: usize| match count {
+        1 => format!("{stem}-template.{extension}"),
+        _ => format!("{stem}-template-{number}.{extension}"),
+    };
+    (1..=count).map(name).collect()
 }
 
 /// The most letters of a name that begin a file's name: disks stop at 255 bytes (from memory).

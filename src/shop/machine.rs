@@ -12,6 +12,18 @@ use crate::units::{Diameter, Mm};
 pub struct Machine {
     /// The end mill, measured.
     pub end_mill: Diameter,
+    /// A smaller end mill for the openings that it does not enter, measured.
+    pub small_mill: Option<Diameter>,
+    /// Whether marks are scribed on the template's face.
+    pub scribe: bool,
+    /// How wide a line the point makes that scribes them; without one the end mill does it.
+    pub scribe_point: Option<Diameter>,
+    /// How deep marks are scribed.
+    pub scribe_depth: Mm,
+    /// Whether the finishing lap climbs.
+    pub climb_finish: bool,
+    /// How fast it moves where it does not cut.
+    pub rates: Rates,
     /// How many flutes it has.
     pub flutes: u32,
     /// What it cuts.
@@ -50,6 +62,39 @@ pub struct Machine {
     pub keep_outs: Vec<KeepOut>,
 }
 
+/// What turns in the collet; a program has one. In the order in which they run.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub enum Tool {
+    /// The point that scribes marks.
+    Point,
+    /// The smaller end mill, for openings that the other does not enter.
+    SmallMill,
+    /// The end mill.
+    EndMill,
+}
+
+impl Tool {
+    /// The word for it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Point => "scribing point",
+            Self::SmallMill => "smaller end mill",
+            Self::EndMill => "end mill",
+        }
+    }
+}
+
+/// How fast a machine moves where it does not cut.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Rates {
+    /// How fast it speeds up and slows down, in mm/s2.
+    pub acceleration: f64,
+    /// How fast it travels above the work, in mm a minute.
+    pub travel: f64,
+    /// How fast it travels up and down, in mm a minute.
+    pub travel_z: f64,
+}
+
 /// What holds the end mill: three cylinders, one above the other.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Holder {
@@ -76,12 +121,22 @@ pub struct KeepOut {
 
 impl Machine {
     /// A machine with this end mill, of which nothing else was said.
-    pub fn with(end_mill: Diameter) -> Self {
+    pub fn new(end_mill: Diameter) -> Self {
         let rpm = defaults::MACHINE_SPEED.value.min(rim_limit(end_mill));
         let material = Material::Plywood;
         let flutes = 2;
         Self {
             end_mill,
+            small_mill: None,
+            scribe: false,
+            scribe_point: None,
+            scribe_depth: Mm::of(defaults::SCRIBE_DEPTH.value),
+            climb_finish: false,
+            rates: Rates {
+                acceleration: defaults::ACCELERATION.value,
+                travel: defaults::TRAVEL_RATE.value,
+                travel_z: defaults::TRAVEL_RATE_Z.value,
+            },
             flutes,
             material,
             blank: None,
@@ -107,6 +162,20 @@ impl Machine {
             },
             keep_outs: Vec::new(),
         }
+    }
+
+    /// The machine with this tool in its collet, a narrower one fed no faster; `None` where it
+    /// has no such tool.
+    pub fn with(&self, tool: Tool) -> Option<Self> {
+        let wide = match tool {
+            Tool::Point => self.scribe_point.filter(|_| self.scribe)?,
+            Tool::SmallMill => self.small_mill?,
+            Tool::EndMill => return Some(self.clone()),
+        };
+        let chip = light_chip(wide, self.material);
+        let feed = feed(self.rpm, self.flutes, chip).min(self.feed);
+        let plunge = self.plunge.min(feed);
+        Some(Self { end_mill: wide, feed, plunge, ..self.clone() })
     }
 
     /// How deep it cuts a blank of this thickness, above its top.
@@ -149,7 +218,7 @@ pub(super) fn machine(
         }
         return None;
     };
-    let mut machine = Machine::with(end_mill);
+    let mut machine = Machine::new(end_mill);
     machine.zero = wish.zero.unwrap_or(machine.zero);
     machine.z_zero = wish.z_zero.unwrap_or(machine.z_zero);
     machine.air_pass = wish.air_pass.unwrap_or(machine.air_pass);
@@ -161,6 +230,7 @@ pub(super) fn machine(
     machine.feeds(wish, wrong);
     machine.depths(wish, wrong);
     machine.hold(wish, wrong);
+    machine.further(wish, wrong);
     notes.extend(odd_chip(&machine));
     Some(machine)
 }
@@ -202,6 +272,32 @@ impl Machine {
         self.tab_neck = tab(neck, &defaults::LEAST_NECK, wrong);
         let high = ("tab-high", wish.tab_high, self.tab_high);
         self.tab_high = tab(high, &defaults::LEAST_TAB_HEIGHT, wrong);
+    }
+
+    /// Further tools and marks, the way round, and how it moves.
+    fn further(&mut self, wish: &MachineWish, wrong: &mut Problems) {
+        self.small_mill = wish.small_mill;
+        self.scribe_point = wish.scribe_point;
+        for (key, tool) in
+            [("small-mill", self.small_mill), ("scribe-point", self.scribe_point)]
+        {
+            wrong.extend(tool.and_then(|tool| no_narrower(key, tool, self.end_mill)));
+        }
+        self.scribe = wish.scribe.unwrap_or(self.scribe_point.is_some());
+        let depth = ("scribe-depth", wish.scribe_depth);
+        self.scribe_depth = or(depth, self.scribe_depth.mm(), wrong);
+        if defaults::MOST_SCRIBE.value < self.scribe_depth.mm() {
+            wrong.push(deep_scribe(self.scribe_depth.mm()));
+        }
+        self.climb_finish = wish.climb_finish.unwrap_or(self.climb_finish);
+        let rates = &mut self.rates;
+        for (key, wish, rate) in [
+            ("acceleration", wish.acceleration, &mut rates.acceleration),
+            ("travel-rate", wish.travel_rate, &mut rates.travel),
+            ("travel-rate-z", wish.travel_rate_z, &mut rates.travel_z),
+        ] {
+            *rate = or((key, wish), *rate, wrong).mm();
+        }
     }
 
     /// What holds mill and blank, and how high it travels above that.
@@ -276,6 +372,21 @@ fn thin_skin(skin: f64) -> Problem {
     let hint =
         format!("give `skin` as {least} mm and as much as the blank is out of flat");
     Problem::stop("skin-too-thin", found, hint).at(place("skin"))
+}
+
+/// A further tool that is no narrower than the end mill.
+fn no_narrower(key: &str, tool: Diameter, end_mill: Diameter) -> Option<Problem> {
+    let found = format!("`{key}` is as wide as the end mill");
+    let hint = "give a narrower one, or leave it out";
+    let problem = Problem::stop("tool-not-narrower", found, hint).at(place(key));
+    (end_mill.mm() <= tool.mm()).then_some(problem)
+}
+
+fn deep_scribe(depth: f64) -> Problem {
+    let most = defaults::MOST_SCRIBE.value;
+    let found = format!("marks {depth} mm deep weaken the template");
+    let hint = format!("give a `scribe-depth` of at most {most} mm");
+    Problem::stop("scribe-too-deep", found, hint).at(place("scribe-depth"))
 }
 
 fn keep_out(wish: &KeepOutWish) -> KeepOut {

@@ -405,7 +405,7 @@ mod tests {
     }
 
     fn machine() -> crate::shop::Machine {
-        crate::shop::Machine::with(
+        crate::shop::Machine::new(
             crate::units::Diameter::new(Mm::of(6.0)).expect("it has a width"),
         )
     }

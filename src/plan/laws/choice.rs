@@ -143,7 +143,7 @@ fn a_guide_bush_sets_the_template_in() {
 
 fn milled(across: f64) -> Shop {
     let mut shop = shop(0.0, &[12.7]);
-    shop.machine = Some(crate::shop::Machine::with(
+    shop.machine = Some(crate::shop::Machine::new(
         Diameter::new(Mm::of(across)).expect("it has a width"),
     ));
     shop

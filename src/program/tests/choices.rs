@@ -103,3 +103,105 @@ fn every_way_a_controller_wants_its_words_is_written_and_proves() {
     assert!(rapids.iter().all(|line| line.contains(" F")), "each with its rate");
     assert!(rapids.iter().any(|line| line.ends_with("F3000")), "sideways");
 }
+
+/// Programs for the plate with marks, by these tools.
+fn marked(choose: impl Fn(&mut Machine), post_name: &str) -> ProvedProgram {
+    let mut machine = machine(6.0);
+    machine.scribe = true;
+    choose(&mut machine);
+    let loops = [plate(), vec![hole(170.0, 75.0, 2.0), hole(120.0, 110.0, 2.0)]].concat();
+    let plan = plan(vec![part(loops)]);
+    let proved = template_program(&plan, &shop(machine), &post(post_name), "abc123");
+    proved.unwrap_or_else(|failure| panic!("{failure:#?}"))
+}
+
+fn diameter(mm: f64) -> Option<Diameter> {
+    Diameter::new(Mm::of(mm))
+}
+
+#[test]
+fn a_point_scribes_first_then_the_smaller_mill_cuts_what_the_other_cannot() {
+    use crate::shop::Tool;
+    let by_all = |machine: &mut Machine| {
+        machine.scribe_point = diameter(0.5);
+        machine.small_mill = diameter(3.0);
+    };
+    for name in ["iso-mm", "iso-inch", "iso-mm-lines"] {
+        let proved = marked(by_all, name);
+        let tools: Vec<Tool> = proved.tools().iter().map(|tool| tool.0).collect();
+        assert_eq!(tools, [Tool::Point, Tool::SmallMill, Tool::EndMill], "{name}");
+        let deepest = |text: &str| {
+            let program = crate::prove::read(text).expect("it is legal");
+            program.moves().map(|step| step.end()[2]).fold(f64::INFINITY, f64::min)
+        };
+        let depths: Vec<f64> = proved.texts().iter().map(|text| deepest(text)).collect();
+        assert!((depths[0] + 0.3).abs() < 0.002, "{name}: marks are shallow: {depths:?}");
+        assert!(depths[1] < -12.0 && depths[2] < -12.0, "{name}: both go through");
+    }
+}
+
+#[test]
+fn without_a_smaller_mill_the_centres_of_small_holes_are_marked() {
+    let proved = marked(|machine| machine.scribe = false, "iso-mm");
+    assert_eq!(proved.texts().len(), 1, "one tool");
+    for centre in ["X185.000 Y90.000", "X135.000 Y125.000"] {
+        let mark = format!("G0 {centre}\nG1 Z0.500\nG1 Z-0.300\nG0 Z15.000");
+        let found = proved.text().contains(&mark)
+            || proved.text().contains(&mark.replace("Z0.500", "Z0.500 F300"));
+        assert!(found, "{centre}: {}", &proved.text()[..900]);
+    }
+}
+
+#[test]
+fn marks_that_go_deeper_or_nearer_to_an_edge_or_elsewhere_are_gouges() {
+    let mut machine = machine(6.0);
+    machine.scribe = true;
+    machine.scribe_point = diameter(0.5);
+    let plan = plan(vec![part(plate())]);
+    let shop = shop(machine);
+    let dialect = post("iso-mm");
+    let proved = template_program(&plan, &shop, &dialect, "abc123").expect("it proves");
+    let machine = shop.machine.as_ref().expect("there is one");
+    let lay = lay(&plan.parts, machine, shop.paper).expect("it can be laid");
+    let promise = promise(&plan, &shop, (machine, &lay), &dialect);
+    let judged = |from: &str, to: &str| {
+        let [scribed, cut] = proved.texts() else { panic!("two programs") };
+        assert!(scribed.contains(from), "{from} in {scribed}");
+        let changed = scribed.replacen(from, to, 1);
+        judge(&[&changed, cut], &promise).faults()
+    };
+    assert!(judged("M3", "M3").is_empty(), "unchanged it is right");
+    let rules = |from: &str, to: &str| {
+        judged(from, to).iter().map(|fault| fault.rule).collect::<Vec<_>>()
+    };
+    use crate::prove::Rule;
+    assert_eq!(rules("G1 Z-0.300", "G1 Z-0.310")[0], Rule::Gouge, "deeper");
+    let first = proved.texts()[0].lines().skip_while(|line| *line != "G1 Z-0.300");
+    let line = first.skip(1).find(|line| line.starts_with("G1 X")).expect("a line");
+    for (to, why) in [
+        ("G1 X16.400 Y90.000", "too near to the edge"),
+        ("G1 X5.000 Y90.000", "over the edge"),
+        ("G1 X75.000 Y90.000", "over an opening"),
+    ] {
+        assert!(rules(line, to).contains(&Rule::Gouge), "{why}");
+    }
+    let one = judge(&[&proved.texts()[1]], &promise).faults();
+    assert_eq!(one[0].rule, Rule::Legal, "one program is missing: {one:?}");
+    let [scribed, cut] = proved.texts() else { panic!("two programs") };
+    let turned = judge(&[cut, scribed], &promise).faults();
+    assert!(turned.iter().any(|fault| fault.rule == Rule::Gouge), "in the wrong order");
+}
+
+#[test]
+fn a_finishing_lap_that_climbs_goes_the_other_way_and_proves() {
+    let way = |climb: bool, name: &str| {
+        let mut machine = machine(6.0);
+        machine.climb_finish = climb;
+        let plan = plan(vec![part(plate())]);
+        let proved = template_program(&plan, &shop(machine), &post(name), "abc123");
+        proved.unwrap_or_else(|failure| panic!("{climb}, {name}: {failure:#?}"))
+    };
+    for name in ["iso-mm", "iso-inch-lines"] {
+        assert_ne!(way(false, name).text(), way(true, name).text(), "{name}");
+    }
+}

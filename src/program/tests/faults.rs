@@ -28,7 +28,7 @@ impl Case {
 
     fn judge(&self, lines: &[String]) -> Result<ProvedProgram, Verdict> {
         let text = lines.join("\n") + "\n";
-        prove(Candidate::new(text), &self.promise)
+        prove(vec![Candidate::new(text)], &self.promise)
     }
 
     /// Judges the program with line `index` replaced by these.

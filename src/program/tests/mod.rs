@@ -94,7 +94,7 @@ pub(super) fn plan(parts: Vec<Part>) -> Plan {
 
 pub(super) fn machine(end_mill: f64) -> Machine {
     let end_mill = Diameter::new(Mm::of(end_mill)).expect("more than zero");
-    Machine { feed: 1200.0, plunge: 300.0, rpm: 16000.0, ..Machine::with(end_mill) }
+    Machine { feed: 1200.0, plunge: 300.0, rpm: 16000.0, ..Machine::new(end_mill) }
 }
 
 pub(super) fn shop(machine: Machine) -> Shop {

@@ -8,8 +8,16 @@ use super::{shape, word};
 use crate::diag::{Place, Problem};
 
 /// The keys of `[machine]`.
-const KEYS: [&str; 26] = [
+const KEYS: [&str; 34] = [
     "end-mill",
+    "small-mill",
+    "scribe",
+    "scribe-point",
+    "scribe-depth",
+    "climb-finish",
+    "acceleration",
+    "travel-rate",
+    "travel-rate-z",
     "flutes",
     "marked-speed",
     "material",
@@ -50,7 +58,8 @@ pub(super) fn machine<'t>(reader: &mut Reader<'t>, root: Section<'t>) -> Machine
     }
     let units = reader.units;
     let feed = |text: &str, place: &Place| words::feed_text(text, units, place);
-    let cut = held(reader, section);
+    let held = held(reader, section);
+    let cut = further(reader, section, held);
     MachineWish {
         end_mill: diameter(reader, section, "end-mill"),
         flutes: word(reader, section, "flutes", super::count_text),
@@ -86,6 +95,27 @@ fn held<'t>(reader: &mut Reader<'t>, section: Section<'t>) -> MachineWish {
         spindle_wide: reader.size(section, "spindle-wide"),
         keep_outs: keep_outs(reader, section),
         ..MachineWish::default()
+    }
+}
+
+/// Further tools and marks, the way round, and how the machine moves.
+fn further<'t>(
+    reader: &mut Reader<'t>,
+    section: Section<'t>,
+    held: MachineWish,
+) -> MachineWish {
+    let units = reader.units;
+    let rate = |text: &str, place: &Place| words::feed_text(text, units, place);
+    MachineWish {
+        small_mill: diameter(reader, section, "small-mill"),
+        scribe: reader.flag(section, "scribe"),
+        scribe_point: diameter(reader, section, "scribe-point"),
+        scribe_depth: reader.size(section, "scribe-depth"),
+        climb_finish: reader.flag(section, "climb-finish"),
+        acceleration: reader.size(section, "acceleration"),
+        travel_rate: word(reader, section, "travel-rate", rate),
+        travel_rate_z: word(reader, section, "travel-rate-z", rate),
+        ..held
     }
 }
 

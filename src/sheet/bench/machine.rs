@@ -1,15 +1,16 @@
 //! Machine: only where a proved program cuts the template.
 
-use super::{Job, blank};
+use super::{Job, Written, blank};
 use crate::prove::Figures;
 use crate::read::{Bottom, WorkZero, ZZero};
 use crate::sheet::model::Sheet;
 use crate::shop::defaults::{self, Basis};
-use crate::shop::{Machine, chart_chip};
+use crate::shop::{Machine, Tool, chart_chip};
 use crate::units::{Paper, Unit};
 
 /// The sheet.
-pub(super) fn sheet(job: &Job<'_>, (file, figures): (&str, &Figures)) -> Sheet {
+pub(super) fn sheet(job: &Job<'_>, written: Written<'_>) -> Sheet {
+    let figures = written.proved.figures();
     let mut sheet = Sheet::new("Machine");
     // What the controller shows is compared with these: they stand in the program's unit.
     let paper = Paper { unit: figures.units, ..job.shop.paper };
@@ -18,10 +19,20 @@ pub(super) fn sheet(job: &Job<'_>, (file, figures): (&str, &Figures)) -> Sheet {
         Unit::Inch => "INCH, decimals".to_owned(),
     });
     let fine = |mm: f64| paper.fine(mm);
-    let mut rows = vec![pair("Program", file)];
+    let mut rows = programs(&written, paper);
     if let Some(machine) = &job.shop.machine {
         rows.extend(zeros(machine));
         rows.push(bottom(machine, paper));
+        if machine.scribe {
+            let depth = paper.fine(machine.scribe_depth.mm());
+            rows.push(pair("Marks on the face, scribed", &format!("{depth} deep")));
+        }
+        let way = if machine.climb_finish {
+            "climb: the machine must have no play"
+        } else {
+            "conventional, as the rough laps"
+        };
+        rows.push(pair("Finishing lap", way));
     }
     rows.extend(extent(figures, paper));
     if let Some(machine) = &job.shop.machine {
@@ -30,7 +41,7 @@ pub(super) fn sheet(job: &Job<'_>, (file, figures): (&str, &Figures)) -> Sheet {
         rows.push(pair("Travels at", &clear));
     }
     sheet.table(&["What", "Figure"], rows, &[]);
-    let assumed = assumed(&mut sheet);
+    let assumed = assumed(&mut sheet, job.shop.machine.as_ref());
     sheet.paragraph(assumed);
     sheet.paragraph(format!(
         "Proved by reading the finished program back: deepest cut into the template {}, most \
@@ -38,9 +49,24 @@ pub(super) fn sheet(job: &Job<'_>, (file, figures): (&str, &Figures)) -> Sheet {
         fine(figures.gouge),
         fine(figures.leftover)
     ));
-    sheet.checks(checks(figures, paper));
+    sheet.checks(checks(&written, paper));
     blank::add(&mut sheet, job, (figures, paper));
     sheet
+}
+
+/// The programs with their tools, in the order in which they run.
+fn programs(written: &Written<'_>, paper: Paper) -> Vec<Vec<String>> {
+    let tools = written.proved.tools();
+    let [file] = written.files else {
+        let rows = written.files.iter().zip(tools).enumerate();
+        let row = |(index, (file, &(tool, wide))): (usize, (&String, &(Tool, f64)))| {
+            let again = if index == 0 { "" } else { "; Z zeroed again for this tool" };
+            let what = format!("Program {}, {}", index + 1, tool.word());
+            pair(&what, &format!("{file}, {} wide{again}", paper.fine(wide)))
+        };
+        return rows.map(row).collect();
+    };
+    vec![pair("Program", file)]
 }
 
 /// Where the zeros are.
@@ -94,19 +120,21 @@ fn extent(figures: &Figures, paper: Paper) -> Vec<Vec<String>> {
 }
 
 /// What the minutes assume.
-fn assumed(sheet: &mut Sheet) -> String {
+fn assumed(sheet: &mut Sheet, machine: Option<&Machine>) -> String {
+    let rates = machine.map(|machine| machine.rates);
     let assumed = format!(
         "Minutes: from every length at its full feed, to a machine that speeds up at {} \
          mm/s2, rounds its corners by {} mm and travels at {:.0} mm/min; clamping apart.",
-        defaults::ACCELERATION.value,
+        rates.map_or(defaults::ACCELERATION.value, |rates| rates.acceleration),
         defaults::CORNER_ROUNDED.value,
-        defaults::TRAVEL_RATE.value
+        rates.map_or(defaults::TRAVEL_RATE.value, |rates| rates.travel)
     );
     sheet.figure(assumed, defaults::ACCELERATION.basis)
 }
 
 /// What is looked at before and after.
-fn checks(figures: &Figures, paper: Paper) -> Vec<String> {
+fn checks(written: &Written<'_>, paper: Paper) -> Vec<String> {
+    let figures = written.proved.figures();
     let high = figures.travel.high;
     let far = format!(
         "Far corner reads X ______ Y ______ (no more than X {} Y {}).",
@@ -116,7 +144,11 @@ fn checks(figures: &Figures, paper: Paper) -> Vec<String> {
     let lines = [
         "Blank measured in four places, flat, thickness as entered.",
         "Screws and clamps outside the line of cut, and low.",
-        "Bit changed? Z zeroed again.",
+        if 1 < written.files.len() {
+            "Tools changed in the order above, X and Y left alone, Z zeroed again at each."
+        } else {
+            "Bit changed? Z zeroed again."
+        },
         "Outline run once in the air, hose and cable free.",
         &far,
         "First lap watched, hand on the stop.",

@@ -30,7 +30,7 @@ use super::model::Sheets;
 use super::pages::broken;
 use super::phrase;
 use crate::plan::Plan;
-use crate::prove::Figures;
+use crate::prove::ProvedProgram;
 use crate::shop::Shop;
 use crate::units::{Paper, Unit};
 
@@ -41,14 +41,23 @@ pub(super) struct Job<'a> {
     pub(super) plan: &'a Plan,
     /// What the person owns and chose.
     pub(super) shop: &'a Shop,
-    /// The proved program, if there is one: its file's name and what the proof found.
-    pub(super) program: Option<(&'a str, &'a Figures)>,
+    /// The proved programs, if there are any.
+    pub(super) program: Option<Written<'a>>,
     /// The joint whose halves the parts are, if it is one.
     pub(super) joint: Option<JointJob<'a>>,
     /// The plan's short id.
     pub(super) id: &'a str,
     /// The start of every file's name.
     pub(super) stem: &'a str,
+}
+
+/// Proved programs and their files' names, in the order in which they run.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Written<'a> {
+    /// The names.
+    pub(super) files: &'a [String],
+    /// The programs.
+    pub(super) proved: &'a ProvedProgram,
 }
 
 impl Job<'_> {

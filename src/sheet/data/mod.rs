@@ -261,6 +261,7 @@ struct CostData {
 #[derive(Debug, Serialize)]
 struct ProgramData {
     file: String,
+    files: Vec<ProgramFile>,
     work_zero: At,
     end_mill: f64,
     through_depth: f64,
@@ -269,6 +270,13 @@ struct ProgramData {
     path_length: f64,
     minutes: f64,
     likely_minutes: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct ProgramFile {
+    file: String,
+    tool: &'static str,
+    wide: f64,
 }
 
 #[derive(Debug, Serialize)]
@@ -447,7 +455,8 @@ fn cost_data(plan: &Plan) -> CostData {
 fn program_data(program: &ProvedProgram, shop: &Shop) -> ProgramData {
     let figures = program.figures();
     ProgramData {
-        file: super::program_name(shop, program),
+        file: super::program_names(shop, program).pop().unwrap_or_default(),
+        files: program_files(program, shop),
         work_zero: at(figures.work_zero),
         end_mill: rounded(figures.end_mill),
         through_depth: rounded(figures.through_depth),
@@ -457,6 +466,20 @@ fn program_data(program: &ProvedProgram, shop: &Shop) -> ProgramData {
         minutes: rounded(figures.minutes),
         likely_minutes: rounded(figures.likely_minutes),
     }
+}
+
+/// Each program's file and tool, in the order in which they run.
+fn program_files(program: &ProvedProgram, shop: &Shop) -> Vec<ProgramFile> {
+    let names = super::program_names(shop, program).into_iter();
+    let tools = program.tools().iter();
+    names
+        .zip(tools)
+        .map(|(file, &(tool, wide))| ProgramFile {
+            file,
+            tool: tool.word(),
+            wide: rounded(wide),
+        })
+        .collect()
 }
 
 fn note_data(note: &Problem) -> NoteData {

@@ -137,6 +137,42 @@ pub const SCRATCH: Default = Default {
     change: "`scratch-pass` under [machine] to have it",
 };
 
+/// Depth of the marks scribed on the template's face.
+pub const SCRIBE_DEPTH: Default = Default {
+    name: "depth of the marks scribed on the template's face",
+    value: 0.3,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "`scribe-depth` under [machine]",
+};
+
+/// Deeper marks weaken a template.
+pub const MOST_SCRIBE: Default = Default {
+    name: "deeper marks weaken a template",
+    value: 1.0,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+
+/// Height of scribed letters, but no less than four widths of their line.
+pub const SCRIBE_LETTER: Default = Default {
+    name: "height of scribed letters, but no less than four widths of their line",
+    value: 7.0,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "`scribe-point` under [machine], for the width of the line",
+};
+
+/// How far marks keep from the template's edge.
+pub const SCRIBE_INSIDE: Default = Default {
+    name: "how far marks keep from the template's edge",
+    value: 1.5,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+
 /// A hole this near to the mill's own width is drilled.
 pub const DRILL_WITHIN: Default = Default {
     name: "a hole this near to the mill's own width is drilled",
@@ -170,7 +206,7 @@ pub const TRAVEL_RATE: Default = Default {
     value: 3000.0,
     unit: "mm a minute",
     basis: Basis::FromMemory,
-    change: "not to be changed yet",
+    change: "`travel-rate` under [machine]",
 };
 
 /// Rate of travel up and down.
@@ -179,7 +215,7 @@ pub const TRAVEL_RATE_Z: Default = Default {
     value: 600.0,
     unit: "mm a minute",
     basis: Basis::FromMemory,
-    change: "not to be changed yet",
+    change: "`travel-rate-z` under [machine]",
 };
 
 /// How fast the machine speeds up and slows down.
@@ -188,7 +224,7 @@ pub const ACCELERATION: Default = Default {
     value: 100.0,
     unit: "mm/s2",
     basis: Basis::FromMemory,
-    change: "not to be changed yet",
+    change: "`acceleration` under [machine]",
 };
 
 /// By how much a machine rounds a corner it does not stop in.
@@ -246,7 +282,7 @@ pub const SPINDLE_WIDE: Default = Default {
 };
 
 /// All of these, in the order they are printed.
-pub(super) const MACHINE: [Default; 27] = [
+pub(super) const MACHINE: [Default; 31] = [
     RAMP,
     PASS_DEPTH,
     ROUGH_FLOOR,
@@ -262,6 +298,10 @@ pub(super) const MACHINE: [Default; 27] = [
     SKIN,
     LEAST_SKIN,
     SCRATCH,
+    SCRIBE_DEPTH,
+    MOST_SCRIBE,
+    SCRIBE_INSIDE,
+    SCRIBE_LETTER,
     DRILL_WITHIN,
     SPIN_UP,
     MOST_GOUGE,

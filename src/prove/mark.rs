@@ -1,0 +1,95 @@
+//! What enters the blank inside the template: only a mark may, shallow and clear of every edge.
+
+use super::cut::{Cut, LEVEL, UPRIGHT};
+use super::distance::Shape;
+use super::edge::in_template;
+use super::promise::{Hold, Promise};
+use super::tree::Forest;
+use super::verdict::{Fault, Rule};
+use crate::geom::Point;
+
+/// How far a mark keeps from every edge, in mm (from memory).
+const INSIDE: f64 = crate::shop::defaults::SCRIBE_INSIDE.value;
+/// How much nearer it may come, in mm (geometry: rounding of a text in inches).
+const NEARER: f64 = 0.01;
+/// How far from a hole's centre its mark may lie, in mm (from memory: a drill's point).
+const OFF_CENTRE: f64 = 0.05;
+
+/// What was found of the moves inside the template.
+pub(super) struct Marked {
+    pub faults: Vec<Fault>,
+    /// Of each cut, whether it is part of a mark.
+    pub is_mark: Vec<bool>,
+}
+
+/// Judges every move that enters the blank inside the template, until it has risen again.
+pub(super) fn marks(cuts: &[Cut], promise: &Promise, all: &Forest) -> Marked {
+    let mut marked = Marked { faults: Vec::new(), is_mark: vec![false; cuts.len()] };
+    let (mut down, mut inside) = (false, false);
+    for (index, cut) in cuts.iter().enumerate() {
+        let Some(shape) = cut.below(0.0) else {
+            (down, inside) = (false, false);
+            continue;
+        };
+        if !down {
+            inside = in_template(&promise.loops, shape.from);
+        }
+        if inside {
+            let wrong = fault(cut, &shape, (promise, all));
+            marked.is_mark[index] = wrong.is_none();
+            marked.faults.extend(wrong);
+        }
+        down = cut.low <= 0.0;
+    }
+    marked.faults.extend(centres(cuts, promise, all));
+    marked
+}
+
+/// What is wrong with a move inside the template.
+fn fault(cut: &Cut, shape: &Shape, (promise, all): (&Promise, &Forest)) -> Option<Fault> {
+    let most = promise.machine.scribe_depth.mm();
+    let deep = -cut.high.min(cut.low);
+    if most + LEVEL < deep {
+        let text = format!(
+            "the end mill enters the blank inside the template and goes {deep:.2} mm deep, where a mark is at most {most:.2}"
+        );
+        return Some(cut.fault(Rule::Gouge, text));
+    }
+    let at_centre = shape.length() < UPRIGHT
+        && by_hand(promise).any(|centre| centre.distance(shape.to) <= OFF_CENTRE);
+    if !promise.machine.scribe && !at_centre {
+        let text = "the end mill enters the blank inside the template";
+        return Some(cut.fault(Rule::Gouge, text));
+    }
+    let reach = cut.radius + INSIDE - NEARER;
+    let (near, _) = all.near_shape(shape, reach)?;
+    let text = format!(
+        "a mark comes within {:.2} mm of an edge, {INSIDE} mm must be kept",
+        near - cut.radius
+    );
+    Some(cut.fault(Rule::Gouge, text))
+}
+
+/// The centres of the holes to be drilled by hand.
+fn by_hand(promise: &Promise) -> impl Iterator<Item = Point> {
+    promise.loops.iter().filter_map(|pledge| match pledge.hold {
+        Hold::ByHand(centre) => Some(centre),
+        _ => None,
+    })
+}
+
+/// The centres that are not marked though there is room for it.
+fn centres(cuts: &[Cut], promise: &Promise, all: &Forest) -> Vec<Fault> {
+    let tools = promise.tools();
+    let narrowest = tools.first().map_or(0.0, |(_, machine)| machine.end_mill.radius());
+    let level = -promise.machine.scribe_depth.mm() + LEVEL;
+    let bare = by_hand(promise).filter(|&centre| {
+        let room = narrowest + INSIDE + NEARER;
+        let is_marked = |cut: &Cut| {
+            cut.below(level).is_some_and(|shape| shape.point_gap(centre) <= OFF_CENTRE)
+        };
+        all.near_point(centre, room, |_| true).is_none() && !cuts.iter().any(is_marked)
+    });
+    let text = "the centre of a hole to drill by hand is not marked";
+    bare.map(|centre| Fault::at(Rule::Leftover, 0, centre, text)).collect()
+}
