@@ -1,8 +1,10 @@
 #!/usr/bin/env python3
-"""Writes the DXF samples: `python3 tests/cases/dxf.py`. Every coordinate below was set by hand."""
+"""Writes the DXF samples and cases: `python3 tests/cases/dxf.py`. Every coordinate below was set by
+hand."""
 import pathlib
 
 SAMPLES = pathlib.Path(__file__).resolve().parents[2] / "samples"
+CASES = pathlib.Path(__file__).resolve().parent / "dxf"
 
 
 def groups(text):
@@ -26,10 +28,10 @@ def arc(layer, handle, c, r, start, end):
     return f"0 ARC | 5 {handle} | 8 {layer} | 10 {c[0]} | 20 {c[1]} | 30 0 | 40 {r} | 50 {start} | 51 {end} |"
 
 
-def write(name, first, entities, units="4", blocks="", after="0\nEOF\n"):
+def write(name, first, entities, units="4", blocks="", after="0\nEOF\n", folder=SAMPLES):
     header = section("HEADER", f"9 $INSUNITS | 70 {units}") if units else ""
     parts = [f"999\n{first}", header, section("BLOCKS", blocks), section("ENTITIES", entities)]
-    (SAMPLES / name).write_text("\n".join(filter(None, parts)) + "\n" + after)
+    (folder / name).write_text("\n".join(filter(None, parts)) + "\n" + after)
 
 
 def square(handle=0x20, gap=0.0):
@@ -89,4 +91,53 @@ write(
     "expect: outline-open",
     "".join(square().split("0 LINE")[i] and "0 LINE" + square().split("0 LINE")[i] for i in (1, 2, 3))
     + "0 CIRCLE | 5 30 | 8 0 | 10 80 | 20 40 | 30 0 | 40 15 |",
+)
+
+
+def points(*at):
+    return "".join(f" 10 {x} | 20 {y} | 30 0 |" for x, y in at)
+
+
+# What the fuzz target of DXF starts from, one kind of entity each.
+write(
+    "spline.dxf",
+    "A closed line of a spline with weights and a chord.",
+    "0 SPLINE | 5 20 | 8 0 | 70 12 | 71 3 | 72 8 | 73 4 |"
+    + "".join(f" 40 {knot} |" for knot in (0, 0, 0, 0, 1, 1, 1, 1))
+    + "".join(f" 41 {weight} |" for weight in (1, 2, 0.5, 1))
+    + points((0, 0), (40, 80), (80, 80), (120, 0))
+    + line("0", "21", (120, 0), (0, 0)),
+    folder=CASES,
+)
+write(
+    "through.dxf",
+    "A spline through points, with its first direction.",
+    "0 SPLINE | 5 20 | 8 0 | 70 8 | 71 3 | 74 4 | 12 0 | 22 1 | 32 0 |"
+    + "".join(f" 11 {x} | 21 {y} | 31 0 |" for x, y in ((0, 0), (40, 60), (80, 60), (120, 0)))
+    + line("0", "21", (120, 0), (0, 0)),
+    folder=CASES,
+)
+write(
+    "ellipse.dxf",
+    "An ellipse's upper half and its diameter.",
+    "0 ELLIPSE | 5 20 | 8 0 | 10 60 | 20 0 | 30 0 | 11 60 | 21 0 | 31 0 | 40 0.5 | 41 0 | 42 3.141592653589793 |"
+    + line("0", "21", (0, 0), (120, 0)),
+    folder=CASES,
+)
+write(
+    "placed.dxf",
+    "A block in two rows, turned and stretched, and one seen from behind.",
+    "0 INSERT | 5 20 | 8 0 | 2 PEG | 10 10 | 20 20 | 41 2 | 42 1 | 50 30 | 70 2 | 71 2 | 44 90 | 45 60 |"
+    + " 0 CIRCLE | 5 21 | 8 BACK | 62 3 | 10 -300 | 20 40 | 30 0 | 40 15 | 210 0 | 220 0 | 230 -1 |",
+    blocks="0 BLOCK | 8 0 | 2 PEG | 70 0 | 10 1 | 20 1 | 30 0 | 0 LWPOLYLINE | 8 0 | 90 3 | 70 1 | 10 0 | 20 0 |"
+    + " 10 20 | 20 0 | 42 0.5 | 10 20 | 20 20 | 0 ENDBLK |",
+    folder=CASES,
+)
+write(
+    "polyline.dxf",
+    "A polyline of the old kind, with a bulge.",
+    "0 POLYLINE | 5 20 | 8 0 | 66 1 | 70 1 | 0 VERTEX | 8 0 | 10 0 | 20 0 | 0 VERTEX | 8 0 | 10 120 | 20 0 | 42 1 |"
+    + " 0 VERTEX | 8 0 | 10 120 | 20 60 | 0 VERTEX | 8 0 | 10 0 | 20 60 | 0 SEQEND |",
+    units="1",
+    folder=CASES,
 )

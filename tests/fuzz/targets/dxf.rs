@@ -1,0 +1,37 @@
+//! Any bytes as a DXF drawing, in its own unit and in one that is named.
+#![no_main]
+
+use libfuzzer_sys::fuzz_target;
+use spelch::outline::outlines;
+use spelch::read::{Asked, Pick, dxf};
+use spelch::units::Unit;
+
+/// Larger drawings are sound too, but take their time.
+const MOST_STROKES: usize = 200;
+
+fuzz_target!(|data: &[u8]| {
+    let pick = Pick::default();
+    for units in [None, Some(Unit::Inch)] {
+        match dxf("part.dxf", data, Asked { units, pick: &pick }) {
+            Ok(told) => {
+                let n_strokes: usize =
+                    told.value.paths.iter().map(|path| path.strokes.len()).sum();
+                assert!(0 < n_strokes, "a drawing draws something");
+                if MOST_STROKES < n_strokes || units.is_some() {
+                    continue;
+                }
+                if let Ok(told) = outlines(&told.value, &[], 1e-3) {
+                    for outline in told.value {
+                        assert!(0.0 < outline.area(), "an outline bounds wood");
+                    }
+                }
+            }
+            Err(failure) => {
+                assert!(!failure.problems().is_empty(), "a refusal has a reason");
+                for problem in failure.problems() {
+                    assert!(!problem.hint.is_empty(), "{problem:?} says what to do");
+                }
+            }
+        }
+    }
+});
