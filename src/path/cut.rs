@@ -13,7 +13,7 @@ use crate::geom::{Bounds, Loop, Point};
 use crate::plan::Part;
 use crate::prove::{Hold, Pledge, tab_top};
 use crate::read::Bottom;
-use crate::shop::{Machine, Tool};
+use crate::shop::{LapWay, Machine, Tool};
 
 /// What is the same for every cut.
 struct Bench<'a> {
@@ -299,7 +299,8 @@ impl Bench<'_> {
             self.track(ring, tabs.iter().filter_map(|tab| tab.rough).collect())
         });
         let rough = rough.as_ref().filter(|rough| POINT_LIKE <= rough.ring.length());
-        Lap { finish: &finish, rough, lead, depths }.cut(pen)?;
+        let climb = self.machine.finish == LapWay::Climb;
+        Lap { finish: &finish, rough, lead, climb, depths }.cut(pen)?;
         pen.height(self.machine.clear.mm(), Kind::Up);
         Ok(())
     }

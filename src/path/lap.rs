@@ -5,7 +5,7 @@ use super::Kind;
 use super::lead::{Lead, overlap};
 use super::walk::{Pen, Stretch, Track};
 use crate::diag::Failure;
-use crate::geom::Point;
+use crate::geom::{Piece, Point};
 
 /// The deepest pass, as a share of the mill's width (common practice, no source).
 const PASS_DEPTH: f64 = crate::shop::defaults::PASS_DEPTH.value;
@@ -51,14 +51,33 @@ pub(super) struct Lap<'a> {
     pub rough: Option<&'a Track>,
     /// Where the finishing lap starts.
     pub lead: Lead,
+    /// Whether the finishing lap goes the other way round, where there are rough laps before it.
+    pub climb: bool,
     pub depths: Depths,
+}
+
+/// A finishing lap: its line, that of the rough laps turned the same way, and where it starts.
+struct Last {
+    finish: Track,
+    rough: Option<Track>,
+    at: f64,
+    climb: bool,
 }
 
 impl Lap<'_> {
     /// Cuts it, from above the blank; ends at the bottom.
     pub(super) fn cut(&self, pen: &mut Pen) -> Result<(), Failure> {
+        let last = self.last();
         let arcs = self.rough.and_then(|_| self.lead.arcs(&self.finish.ring));
-        let touch = self.finish.ring.at(self.lead.at);
+        let turned = |(lead_in, lead_out): (Piece, Piece)| {
+            if last.climb {
+                (lead_out.reversed(), lead_in.reversed())
+            } else {
+                (lead_in, lead_out)
+            }
+        };
+        let arcs = arcs.map(turned);
+        let touch = last.finish.ring.at(last.at);
         let start = arcs.map_or(touch, |(lead_in, _)| lead_in.from());
         if self.finish.ring.length() < POINT_LIKE {
             pen.line(touch, Kind::Travel);
@@ -70,11 +89,23 @@ impl Lap<'_> {
         if let Some((lead_in, _)) = arcs {
             pen.piece(&lead_in, self.depths.bottom, Kind::LeadIn);
         }
-        self.finishing_lap(pen)?;
+        self.finishing_lap(pen, &last)?;
         if let Some((_, lead_out)) = arcs {
             pen.piece(&lead_out, self.depths.bottom, Kind::LeadOut);
         }
         Ok(())
+    }
+
+    /// The finishing lap, the way round that was chosen.
+    fn last(&self) -> Last {
+        let (finish, rough) = (self.finish, self.rough);
+        let climb = self.climb && rough.is_some();
+        if climb {
+            let at = self.lead.start_back(&finish.ring);
+            let rough = rough.map(Track::turned_round);
+            return Last { finish: finish.turned_round(), rough, at, climb };
+        }
+        Last { finish: finish.clone(), rough: rough.cloned(), at: self.lead.at, climb }
     }
 
     /// Rough laps, and at last down to the bottom beside the start of the finishing lap.
@@ -112,21 +143,21 @@ impl Lap<'_> {
 
     /// Once round on the finished line at full depth. Behind a tab the mill steps out to the
     /// rough line, where the wood is gone down to the floor, and is let in there.
-    fn finishing_lap(&self, pen: &mut Pen) -> Result<(), Failure> {
-        let finish = self.finish;
+    fn finishing_lap(&self, pen: &mut Pen, last: &Last) -> Result<(), Failure> {
+        let finish = &last.finish;
         let length = finish.ring.length() + overlap(&finish.ring);
         let (floor, bottom) = (self.depths.floor(), self.depths.bottom);
         let mut over_tab = false;
-        for stretch in finish.stretches(self.lead.at, length) {
+        for stretch in finish.stretches(last.at, length) {
             if stretch.lifted {
                 pen.height(finish.top, Kind::Up);
                 pen.level(&finish.ring, (stretch.from, stretch.length), Kind::OverTab);
             } else {
                 if over_tab {
                     let touch = finish.ring.at(stretch.from);
-                    let track = self.rough.unwrap_or(finish);
-                    let at =
-                        self.rough.map_or(stretch.from, |rough| rough.gap_near(touch));
+                    let rough = last.rough.as_ref();
+                    let track = rough.unwrap_or(finish);
+                    let at = rough.map_or(stretch.from, |rough| rough.gap_near(touch));
                     pen.line(track.ring.at(at), Kind::OverTab);
                     pen.height(floor, Kind::Down);
                     pen.sink(track, at, bottom)?;

@@ -83,6 +83,11 @@ impl Lead {
         Some((lead_in, Piece::arc_about(centre, leave, -turn)))
     }
 
+    /// Where a lap the other way round starts, on the loop turned round.
+    pub(super) fn start_back(&self, ring: &Loop) -> f64 {
+        ring.wrapped(ring.length() - self.at - overlap(ring))
+    }
+
     fn is_clear(&self, ring: &Loop, edges: &[Edge], mill: f64) -> bool {
         let Some((lead_in, lead_out)) = self.arcs(ring) else { return false };
         let clear = |point: Point| {

@@ -102,7 +102,7 @@ impl<'a> Face<'a> {
             let all = || run.iter().map(|(point, _)| *point);
             match piece.radius() {
                 Some(_) => all().collect(),
-                None => all().take(1).chain(all().last()).collect(),
+                None => all().take(1).chain(all().next_back()).collect(),
             }
         });
         lines.collect()

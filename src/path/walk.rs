@@ -158,6 +158,16 @@ fn no_ramp(at: Point) -> Failure {
 }
 
 impl Track {
+    /// The same, to be walked the other way round.
+    pub(super) fn turned_round(&self) -> Self {
+        let back = |lift: &Lift| Lift {
+            from: self.ring.wrapped(self.ring.length() - lift.from - lift.length),
+            length: lift.length,
+        };
+        let lifts = self.lifts.iter().map(back).collect();
+        Self { ring: self.ring.reversed(), lifts, top: self.top }
+    }
+
     /// A run of it in stretches over tabs and beside.
     pub(super) fn stretches(&self, from: f64, length: f64) -> Vec<Stretch> {
         let mut stretches = Vec::new();

@@ -20,8 +20,8 @@ pub struct Machine {
     pub scribe_point: Option<Diameter>,
     /// How deep marks are scribed.
     pub scribe_depth: Mm,
-    /// Whether the finishing lap climbs.
-    pub climb_finish: bool,
+    /// Which way round the finishing lap goes.
+    pub finish: LapWay,
     /// How fast it moves where it does not cut.
     pub rates: Rates,
     /// How many flutes it has.
@@ -60,6 +60,15 @@ pub struct Machine {
     pub holder: Holder,
     /// Clamps and screws.
     pub keep_outs: Vec<KeepOut>,
+}
+
+/// Which way round a lap goes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum LapWay {
+    /// Against the tooth: play in the machine does no harm.
+    Conventional,
+    /// With the tooth: only on a machine without play.
+    Climb,
 }
 
 /// What turns in the collet; a program has one. In the order in which they run.
@@ -131,7 +140,7 @@ impl Machine {
             scribe: false,
             scribe_point: None,
             scribe_depth: Mm::of(defaults::SCRIBE_DEPTH.value),
-            climb_finish: false,
+            finish: LapWay::Conventional,
             rates: Rates {
                 acceleration: defaults::ACCELERATION.value,
                 travel: defaults::TRAVEL_RATE.value,
@@ -289,7 +298,9 @@ impl Machine {
         if defaults::MOST_SCRIBE.value < self.scribe_depth.mm() {
             wrong.push(deep_scribe(self.scribe_depth.mm()));
         }
-        self.climb_finish = wish.climb_finish.unwrap_or(self.climb_finish);
+        if wish.climb_finish == Some(true) {
+            self.finish = LapWay::Climb;
+        }
         let rates = &mut self.rates;
         for (key, wish, rate) in [
             ("acceleration", wish.acceleration, &mut rates.acceleration),

@@ -1,6 +1,7 @@
 //! What a person may choose: a skin instead of tabs, a pass in the air, a scratch.
 
 use super::*;
+use crate::prove::Rule;
 use crate::read::Bottom;
 
 fn plate() -> Vec<Loop> {
@@ -174,7 +175,6 @@ fn marks_that_go_deeper_or_nearer_to_an_edge_or_elsewhere_are_gouges() {
     let rules = |from: &str, to: &str| {
         judged(from, to).iter().map(|fault| fault.rule).collect::<Vec<_>>()
     };
-    use crate::prove::Rule;
     assert_eq!(rules("G1 Z-0.300", "G1 Z-0.310")[0], Rule::Gouge, "deeper");
     let first = proved.texts()[0].lines().skip_while(|line| *line != "G1 Z-0.300");
     let line = first.skip(1).find(|line| line.starts_with("G1 X")).expect("a line");
@@ -196,12 +196,33 @@ fn marks_that_go_deeper_or_nearer_to_an_edge_or_elsewhere_are_gouges() {
 fn a_finishing_lap_that_climbs_goes_the_other_way_and_proves() {
     let way = |climb: bool, name: &str| {
         let mut machine = machine(6.0);
-        machine.climb_finish = climb;
+        if climb {
+            machine.finish = crate::shop::LapWay::Climb;
+        }
         let plan = plan(vec![part(plate())]);
         let proved = template_program(&plan, &shop(machine), &post(name), "abc123");
         proved.unwrap_or_else(|failure| panic!("{climb}, {name}: {failure:#?}"))
     };
     for name in ["iso-mm", "iso-inch-lines"] {
-        assert_ne!(way(false, name).text(), way(true, name).text(), "{name}");
+        let finish = |climb: bool| {
+            let proved = way(climb, name);
+            let text = proved.text();
+            let last = text.rfind("G0 ").expect("it travels");
+            let first = text[..last].rfind("G0 X").expect("to the outside");
+            text[first..last].to_owned()
+        };
+        // On the last level the outside is gone round once more, at X 12 or 0.4724 inches.
+        let up = |text: &str| {
+            let wall = if name == "iso-mm" { "X12.000 " } else { "X0.4724 " };
+            let on_wall =
+                |line: &str| line.split_once(wall).and_then(|(_, rest)| at(rest, 'Y'));
+            let all: Vec<f64> = text.lines().filter_map(on_wall).collect();
+            all[0] < all[all.len() - 1]
+        };
+        assert!(
+            !up(&finish(false)),
+            "{name}: the wood on the left, down on the left side"
+        );
+        assert!(up(&finish(true)), "{name}: the wood on the right, up on it");
     }
 }

@@ -5,7 +5,7 @@ use crate::prove::Figures;
 use crate::read::{Bottom, WorkZero, ZZero};
 use crate::sheet::model::Sheet;
 use crate::shop::defaults::{self, Basis};
-use crate::shop::{Machine, Tool, chart_chip};
+use crate::shop::{LapWay, Machine, Tool, chart_chip};
 use crate::units::{Paper, Unit};
 
 /// The sheet.
@@ -27,10 +27,9 @@ pub(super) fn sheet(job: &Job<'_>, written: Written<'_>) -> Sheet {
             let depth = paper.fine(machine.scribe_depth.mm());
             rows.push(pair("Marks on the face, scribed", &format!("{depth} deep")));
         }
-        let way = if machine.climb_finish {
-            "climb: the machine must have no play"
-        } else {
-            "conventional, as the rough laps"
+        let way = match machine.finish {
+            LapWay::Climb => "climb: the machine must have no play",
+            LapWay::Conventional => "conventional, as the rough laps",
         };
         rows.push(pair("Finishing lap", way));
     }
