@@ -176,6 +176,9 @@ pub(super) struct ProveArgs {
     /// the built-in sample.
     #[arg(long = "job", value_name = "INPUT")]
     pub(super) input: Option<String>,
+    /// A file (.svg) to draw what the programs will leave standing into.
+    #[arg(long, value_name = "FILE")]
+    pub(super) picture: Option<String>,
     /// What is said of the job.
     #[command(flatten)]
     pub(super) job: JobArgs,

@@ -5,8 +5,9 @@ use super::args::{Format, ProveArgs};
 use super::show::shown;
 use super::verbs::{Reader, all_shown, as_text, failed, whole_job};
 use crate::diag::{Failure, Place, Problem, Source, Told};
+use crate::files;
 use crate::prove::{Fault, Figures, Judgement};
-use crate::work;
+use crate::work::{self, Judged};
 use serde_json::{Value, json};
 use std::path::Path;
 
@@ -33,7 +34,11 @@ fn judged(args: &ProveArgs, reader: &Reader) -> Result<Answer, Failure> {
     }
     let load = |name: &str| reader.bytes(&folder.join(name), name);
     let programs: Vec<&str> = texts.iter().map(String::as_str).collect();
-    let Told { value: judgement, notes } = work::judge_programs(&job, &load, &programs)?;
+    let Told { value, notes } = work::judge_programs(&job, &load, &programs)?;
+    let Judged { judgement, picture } = value;
+    if let Some(file) = &args.picture {
+        files::write(Path::new(file), picture.as_bytes(), false)?;
+    }
     let code = u8::from(!judgement.is_right());
     let read = reader.texts.borrow();
     let answer = match args.job.format {

@@ -9,7 +9,7 @@ use super::look::{colour, look};
 use super::scene::{Anchor, Ink, Mark, Scene, Text};
 use crate::geom::{Bounds, Piece, Point, Vector};
 use crate::units::MM_PER_INCH;
-use pdf_writer::types::{FontFlags, LineJoinStyle, TextRenderingMode};
+use pdf_writer::types::{FontFlags, LineCapStyle, LineJoinStyle, TextRenderingMode};
 use pdf_writer::{Content, Finish, Name, Pdf, Rect, Ref, Str};
 use std::f64::consts::FRAC_PI_4;
 
@@ -103,6 +103,13 @@ fn put(content: &mut Content, mark: &Mark) {
             content.set_dash_pattern(look.dashes.iter().map(|&dash| short(dash)), 0.0);
             path(content, pieces);
             content.stroke();
+        }
+        Mark::Band(pieces, width, ink) => {
+            let [red, green, blue] = rgb(colour(*ink));
+            content.set_stroke_rgb(red, green, blue).set_line_width(short(*width));
+            content.set_dash_pattern([], 0.0).set_line_cap(LineCapStyle::RoundCap);
+            path(content, pieces);
+            content.stroke().set_line_cap(LineCapStyle::ButtCap);
         }
         Mark::Fill(loops, ink) => {
             let [red, green, blue] = rgb(colour(*ink));

@@ -149,6 +149,8 @@ impl Text {
 pub enum Mark {
     /// Pieces that follow each other, drawn with a pen.
     Line(Vec<Piece>, Pen),
+    /// A run of pieces as a band of this width with round ends.
+    Band(Vec<Piece>, f64, Ink),
     /// Closed loops filled by the even-odd rule.
     Fill(Vec<Vec<Piece>>, Ink),
     /// Letters.
@@ -168,6 +170,7 @@ impl Mark {
         let marks = |marks: &[Self]| marks.iter().map(|mark| mark.moved(by)).collect();
         match self {
             Self::Line(pieces, pen) => Self::Line(line(pieces), *pen),
+            Self::Band(pieces, width, ink) => Self::Band(line(pieces), *width, *ink),
             Self::Fill(loops, ink) => {
                 Self::Fill(loops.iter().map(|ring| line(ring)).collect(), *ink)
             }
@@ -195,6 +198,7 @@ impl Mark {
         };
         match self {
             Self::Line(pieces, _) => line(pieces),
+            Self::Band(pieces, width, _) => line(pieces).grown(width / 2.0),
             Self::Fill(loops, _) => {
                 loops.iter().fold(Bounds::EMPTY, |all, ring| all.joined(&line(ring)))
             }
@@ -294,7 +298,11 @@ impl Scene {
     pub fn texts(&self) -> impl Iterator<Item = &Text> {
         self.marks.iter().filter_map(|mark| match mark {
             Mark::Letters(text) => Some(text),
-            Mark::Line(..) | Mark::Fill(..) | Mark::Within(..) | Mark::Inside(..) => None,
+            Mark::Line(..)
+            | Mark::Band(..)
+            | Mark::Fill(..)
+            | Mark::Within(..)
+            | Mark::Inside(..) => None,
         })
     }
 }

@@ -47,6 +47,16 @@ impl Page {
                 let (path, look) = (self.path(pieces), pen_words(*pen));
                 put(out, format_args!("<path d=\"{path}\" fill=\"none\" {look}/>\n"));
             }
+            Mark::Band(pieces, width, ink) => {
+                let (path, width, ink) =
+                    (self.path(pieces), number(*width), colour(*ink));
+                put(
+                    out,
+                    format_args!(
+                        "<path d=\"{path}\" fill=\"none\" stroke=\"{ink}\" stroke-width=\"{width}\" stroke-linejoin=\"round\" stroke-linecap=\"round\"/>\n"
+                    ),
+                );
+            }
             Mark::Fill(loops, ink) => {
                 let path: Vec<String> =
                     loops.iter().map(|ring| self.path(ring)).collect();

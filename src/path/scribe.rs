@@ -15,8 +15,10 @@ const INSIDE: f64 = crate::shop::defaults::SCRIBE_INSIDE.value;
 /// How high letters are, in mm (from memory), but no less than so many widths of the line.
 const LETTER: f64 = crate::shop::defaults::SCRIBE_LETTER.value;
 const LETTER_WIDTHS: f64 = 4.0;
-/// How far marks keep from each other beyond the width of their lines, in mm (from memory).
-const APART: f64 = 0.8;
+/// How far marks keep from each other beyond the width of their lines, as shares of a letter's
+/// height (from memory): so far that two letters are no word, or where there is no room for
+/// that, so far that they do not run into each other.
+const APART: [f64; 2] = [0.6, 0.12];
 /// Lines are looked at so often, in mm; a distance may be less by half of it between.
 const STEP: f64 = 0.5;
 /// Rounding of a program's text, in mm.
@@ -151,10 +153,9 @@ impl<'a> Face<'a> {
         let arrows = ARROWS.into_iter().flat_map(|length| {
             places.iter().map(move |&at| arrow(at, shop.stock.grain, length))
         });
-        let free = arrows.into_iter().find(|lines| self.takes(lines));
-        match free {
-            Some(lines) => self.lines.extend(lines),
-            None => left_out.push("the grain".to_owned()),
+        let arrows: Vec<Vec<Vec<Point>>> = arrows.collect();
+        if !self.put(&arrows) {
+            left_out.push("the grain".to_owned());
         }
         let name = &self.plan.parts[self.part].outline.name;
         let mut bits: Vec<String> = Vec::new();
@@ -197,17 +198,26 @@ impl<'a> Face<'a> {
 
     /// Writes a text at the first of these places that has room.
     fn text(&mut self, text: &str, places: &[Point], left_out: &mut Vec<String>) {
-        let written = places.iter().map(|&at| strokes(text, self.height, at));
-        match written.into_iter().find(|lines| self.takes(lines)) {
-            Some(lines) => self.lines.extend(lines),
-            None => left_out.push(format!("`{text}`")),
+        let height = self.height;
+        let written: Vec<Vec<Vec<Point>>> =
+            places.iter().map(|&at| strokes(text, height, at)).collect();
+        if !self.put(&written) {
+            left_out.push(format!("`{text}`"));
         }
     }
 
-    /// Whether lines keep clear of every edge and of the marks already there.
-    fn takes(&self, lines: &[Vec<Point>]) -> bool {
+    /// Adds the first of these that has room; whether there is one.
+    fn put(&mut self, ways: &[Vec<Vec<Point>>]) -> bool {
+        let clear = |apart: f64| ways.iter().find(|lines| self.takes(lines, apart));
+        let Some(lines) = APART.into_iter().find_map(clear) else { return false };
+        self.lines.extend(lines.iter().cloned());
+        true
+    }
+
+    /// Whether lines keep clear of every edge and so far of the marks already there.
+    fn takes(&self, lines: &[Vec<Point>], apart: f64) -> bool {
         let points: Vec<Point> = lines.iter().flat_map(|line| along(line)).collect();
-        let apart = self.line + APART + STEP / 2.0;
+        let apart = self.line + apart * self.height + STEP / 2.0;
         let clear = |point: Point| {
             self.lines
                 .iter()

@@ -18,7 +18,7 @@ use crate::path::{
 };
 use crate::plan::Plan;
 use crate::post::Dialect;
-use crate::prove::{Candidate, Judgement, Pledge, Promise, ProvedProgram, judge, prove};
+use crate::prove::{Candidate, Pledge, Promise, ProvedProgram, prove};
 use crate::shop::{Machine, Shop, Tool};
 
 /// Writes a toolpath down.
@@ -79,19 +79,14 @@ fn scribed(
     (lines, marks.notes)
 }
 
-/// What is thought of programs that are to cut the plan's templates, whoever wrote them.
+/// What programs that are to cut the plan's templates are judged by, whoever wrote them.
 ///
 /// # Errors
 /// Refused where there is no machine, or where the parts do not fit on the blank.
-pub fn judged(
-    plan: &Plan,
-    shop: &Shop,
-    dialect: &Dialect,
-    texts: &[&str],
-) -> Result<Judgement, Failure> {
+pub fn promised(plan: &Plan, shop: &Shop, dialect: &Dialect) -> Result<Promise, Failure> {
     let machine = shop.machine.as_ref().ok_or_else(header::no_machine)?;
     let lay = lay(&plan.parts, machine, shop.paper)?;
-    Ok(judge(texts, &promise(plan, shop, (machine, &lay), dialect)))
+    Ok(promise(plan, shop, (machine, &lay), dialect))
 }
 
 /// What the program is judged by: the drawing as read, the shop, and where the parts lie.

@@ -117,8 +117,8 @@ struct Judge<'a> {
     tabs: Vec<Point>,
 }
 
-/// Judges what programs cut that run one after the other.
-pub(super) fn judge(programs: &[Program], promise: &Promise) -> Judged {
+/// All moves from a place that is known, each with the tool that makes it.
+pub(super) fn cuts(programs: &[Program], promise: &Promise) -> Vec<Cut> {
     let known =
         |step: &&Move| step.from.iter().chain(&step.to).all(|axis| axis.is_finite());
     let tools = promise.tools();
@@ -129,6 +129,12 @@ pub(super) fn judge(programs: &[Program], promise: &Promise) -> Judged {
         let moves = program.moves().filter(known);
         cuts.extend(moves.map(|step| Cut::of(step, by, promise)));
     }
+    cuts
+}
+
+/// Judges what programs cut that run one after the other.
+pub(super) fn judge(programs: &[Program], promise: &Promise) -> Judged {
+    let cuts = cuts(programs, promise);
     let edges = promise.loops.iter().map(|pledge| edge(pledge, &promise.loops)).collect();
     let mut judge = Judge {
         promise,

@@ -37,12 +37,15 @@ mod tree;
 
 mod verdict;
 
+mod way;
+
 mod words;
 
 pub use judgement::{Judgement, judge};
 pub use promise::{Hold, Pledge, Promise, tab_top};
 pub use reader::{Move, Program, Step, read};
 pub use verdict::{Fault, Rule, Verdict};
+pub use way::{Way, ways};
 
 use crate::diag::Problems;
 use crate::geom::{Bounds, Point};
@@ -79,11 +82,12 @@ pub fn prove(
         return Err(Verdict { faults: judgement.faults() });
     };
     let digest = digest(&texts, promise);
+    let ways = ways(&read, promise);
     let extension = promise.dialect.extension.clone();
     let notes = Vec::new();
     let tools = promise.tools().into_iter();
     let tools = tools.map(|(tool, machine)| (tool, machine.end_mill.mm())).collect();
-    Ok(ProvedProgram { texts, tools, extension, figures, digest, notes })
+    Ok(ProvedProgram { texts, tools, ways, extension, figures, digest, notes })
 }
 
 /// A digest of texts and of the promise they were judged by.
@@ -139,6 +143,7 @@ pub struct Figures {
 pub struct ProvedProgram {
     texts: Vec<String>,
     tools: Vec<(Tool, f64)>,
+    ways: Vec<Way>,
     extension: String,
     figures: Figures,
     digest: String,
@@ -154,6 +159,11 @@ impl ProvedProgram {
     /// The exact texts, in the order in which they run.
     pub fn texts(&self) -> &[String] {
         &self.texts
+    }
+
+    /// What they sweep.
+    pub fn ways(&self) -> &[Way] {
+        &self.ways
     }
 
     /// The tool of each of them, and how wide it is.

@@ -28,6 +28,8 @@ mod joint;
 
 mod set_out;
 
+mod standing;
+
 #[cfg(test)]
 mod fixture;
 
@@ -37,8 +39,10 @@ pub use look::Look;
 pub use pattern::{PageSize, Pattern, Printer, pattern};
 pub use picture::picture;
 pub use set_out::layout_bundle;
+pub use standing::{Standing, standing};
 pub use wedges::wedge_bundle;
 
+use crate::geom::{Bounds, Point};
 use crate::plan::Plan;
 use crate::prove::ProvedProgram;
 use crate::read::FileKind;
@@ -170,6 +174,12 @@ pub fn file_stem(name: &str) -> String {
     let stem: String =
         words.collect::<Vec<_>>().join("-").chars().take(MOST_LETTERS).collect();
     if stem.is_empty() { "part".to_owned() } else { stem }
+}
+
+/// The corners of a box, round it.
+fn corners(area: Bounds) -> [Point; 4] {
+    let Bounds { low, high } = area;
+    [low, Point::new(high.x, low.y), high, Point::new(low.x, high.y)]
 }
 
 /// Adds formatted text.

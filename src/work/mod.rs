@@ -15,9 +15,9 @@ use crate::geom::{Bounds, tolerance};
 use crate::joint::{Facts, Mating, WedgeAsk};
 use crate::outline::Outline;
 use crate::plan::Plan;
-use crate::prove::{Judgement, ProvedProgram};
+use crate::prove::{Judgement, ProvedProgram, judge, ways};
 use crate::read::{Job, Load, PostChoice, ShapeSource};
-use crate::sheet::{Bundle, JointJob, Pattern, Printer};
+use crate::sheet::{Bundle, JointJob, Pattern, Printer, Standing};
 use crate::shop::Shop;
 use crate::shop::defaults::{LARGEST_DRAWING, SMALLEST_DRAWING};
 use crate::units::{MM_PER_INCH, Mm, Paper, Unit};
@@ -85,11 +85,30 @@ pub fn plan_job(job: &Job, load: &Load<'_>) -> Outcome<Planned> {
 ///
 /// # Errors
 /// As [`plan_job`]; and where the job names no machine, or its parts cannot be laid on the blank.
-pub fn judge_programs(job: &Job, load: &Load<'_>, texts: &[&str]) -> Outcome<Judgement> {
-    let Told { value: Drafted { plan, shop, .. }, mut notes } = draft(job, load)?;
+pub fn judge_programs(job: &Job, load: &Load<'_>, texts: &[&str]) -> Outcome<Judged> {
+    let Told { value: Drafted { plan, shop, id, .. }, mut notes } = draft(job, load)?;
     let dialect = keep(post::dialect(&post_choice(job))?, &mut notes);
-    let value = program::judged(&plan, &shop, &dialect, texts)?;
-    Ok(Told { value, notes })
+    let promise = program::promised(&plan, &shop, &dialect)?;
+    let judgement = judge(texts, &promise);
+    let ways = ways(texts, &promise);
+    let (blank, work_zero) = (promise.blank, promise.work_zero);
+    let picture = sheet::standing(&Standing {
+        ways: &ways,
+        blank,
+        work_zero,
+        name: &shop.name,
+        id: &id,
+    });
+    Ok(Told { value: Judged { judgement, picture }, notes })
+}
+
+/// What is thought of programs, and what they leave standing.
+#[derive(Debug)]
+pub struct Judged {
+    /// The verdicts.
+    pub judgement: Judgement,
+    /// The picture, drawn from the programs alone, as SVG.
+    pub picture: String,
 }
 
 /// A plan without its program.

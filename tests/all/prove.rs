@@ -77,3 +77,33 @@ fn what_is_wrong_with_the_command_is_no_verdict() {
     assert_eq!(machine.code, 1, "no machine, nothing to judge by: {}", machine.talk);
     assert!(machine.talk.contains("end mill"), "{}", machine.talk);
 }
+
+#[test]
+fn programs_of_several_tools_are_proved_together_and_drawn() {
+    let job = here("samples/house-sign.toml");
+    let text = std::fs::read_to_string(&job).expect("it is there");
+    let folder = crate::command::Folder::new();
+    std::fs::create_dir(&folder.0).expect("a folder");
+    let own = folder.0.join("marked.toml").to_string_lossy().into_owned();
+    std::fs::write(&own, text + "scribe-point = \"0.5mm\"\n").expect("it can be written");
+    let (planned, data) = plan(&[&own]);
+    let files: Vec<String> = data["program"]["files"]
+        .as_array()
+        .into_iter()
+        .flatten()
+        .filter_map(|program| program["file"].as_str())
+        .map(|name| planned.0.join(name).to_string_lossy().into_owned())
+        .collect();
+    assert_eq!(files.len(), 2, "the point and the end mill: {data}");
+    let picture = folder.0.join("left.svg").to_string_lossy().into_owned();
+    let said =
+        spelch(&["prove", &files[0], &files[1], "--job", &own, "--picture", &picture]);
+    assert_eq!(said.code, 0, "{}", said.talk);
+    let drawn = std::fs::read_to_string(&picture).expect("it was drawn");
+    assert!(drawn.contains("LEFT STANDING"), "{drawn}");
+    assert_eq!(
+        spelch(&["prove", &files[1], "--job", &own]).code,
+        1,
+        "one alone is not all"
+    );
+}

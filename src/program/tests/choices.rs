@@ -1,7 +1,7 @@
 //! What a person may choose: a skin instead of tabs, a pass in the air, a scratch.
 
 use super::*;
-use crate::prove::Rule;
+use crate::prove::{Rule, judge};
 use crate::read::Bottom;
 
 fn plate() -> Vec<Loop> {

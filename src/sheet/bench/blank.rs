@@ -1,24 +1,39 @@
 //! The blank on the machine: where it lies, where the zero is, what is in the way; and the
 //! holes that are left to the drill.
 
-use super::Job;
+use super::{Job, Written};
 use crate::draw::{
     Frame, Pen, Scene, Text, TitleBlock, View, column, hatched, part_cells, svg,
 };
 use crate::geom::{Bounds, Point, Vector};
 use crate::path::{Lay, by_hand, lay, moved_loop};
 use crate::prove::Figures;
-use crate::sheet::model::{Picture, Sheet};
+use crate::sheet::corners;
+use crate::sheet::model::{Block, Picture, Sheet};
+use crate::sheet::standing::{self, Standing};
 use crate::shop::Machine;
 use crate::units::Paper;
 
 /// Adds the picture, and the holes to drill by hand.
-pub(super) fn add(sheet: &mut Sheet, job: &Job<'_>, (figures, paper): (&Figures, Paper)) {
+pub(super) fn add(
+    sheet: &mut Sheet,
+    job: &Job<'_>,
+    (written, paper): (&Written<'_>, Paper),
+) {
+    let figures = written.proved.figures();
     let Some(machine) = &job.shop.machine else { return };
     let Ok(lay) = lay(&job.plan.parts, machine, job.shop.paper) else { return };
     holes(sheet, job, (machine, &lay, paper));
     let picture = Page { job, machine, lay: &lay, figures, paper }.picture();
-    sheet.blocks.push(crate::sheet::model::Block::Picture(picture));
+    sheet.blocks.push(Block::Picture(picture));
+    let left = Standing {
+        ways: written.proved.ways(),
+        blank: lay.blank,
+        work_zero: lay.work_zero,
+        name: &job.shop.name,
+        id: job.id,
+    };
+    sheet.blocks.push(Block::Picture(standing::picture(&left)));
 }
 
 /// The holes that the end mill does not fit, from the program's zero.
@@ -161,9 +176,4 @@ impl Page<'_> {
         }
         notes
     }
-}
-
-fn corners(area: Bounds) -> [Point; 4] {
-    let Bounds { low, high } = area;
-    [low, Point::new(high.x, low.y), high, Point::new(low.x, high.y)]
 }

@@ -49,7 +49,7 @@ pub(super) fn sheet(job: &Job<'_>, written: Written<'_>) -> Sheet {
         fine(figures.leftover)
     ));
     sheet.checks(checks(&written, paper));
-    blank::add(&mut sheet, job, (figures, paper));
+    blank::add(&mut sheet, job, (&written, paper));
     sheet
 }
 
