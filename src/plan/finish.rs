@@ -2,8 +2,8 @@
 
 use super::assemble::{Chosen, Facts, Work};
 use super::{
-    DoneBy, Draft, Exit, Part, Pass, Plan, Stand, Stretch, contact, hand, leave, minutes,
-    remark, saw, short, stand, template, trial,
+    DoneBy, Draft, Exit, Part, Pass, Plan, Stand, Stretch, contact, entry, hand, leave,
+    minutes, prepare, remark, saw, short, stand, template, trial,
 };
 use crate::diag::{Outcome, Problems, Told};
 use crate::geom::Loop;
@@ -39,6 +39,7 @@ pub(super) fn finish(
 ) -> Outcome<Plan> {
     let offset = chosen.holdings[0].1.template_offset;
     notes.extend(remark::remarks(&facts, shop, chosen, &work));
+    let entries = entry::entries(&facts, chosen, shop);
     let short_grain: Vec<_> = facts.iter().flat_map(|part| part.short.clone()).collect();
     let guides: Vec<(&Outline, f64)> =
         facts.iter().map(|part| (&part.guide, offset)).collect();
@@ -81,6 +82,7 @@ pub(super) fn finish(
     let (saw, told) = saw::saw_lines(&parts, &stretches, shop);
     notes.extend(told.into_iter().map(remark::weighed));
     let leave = leave::leave_map(&parts, (&set_ups, shop));
+    let prepare = prepare::steps(&parts, (&set_ups, &entries), (&leave, shop));
     notes.extend(leave.notes);
     let (sawn, thick) = (leave.sawn, leave.thick);
     let least_cut_length = remark::least_cut_length(shop, chosen);
@@ -95,6 +97,7 @@ pub(super) fn finish(
         saw,
         sawn,
         thick,
+        prepare,
         trial,
         short_grain,
         least_cut_length,

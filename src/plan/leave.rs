@@ -7,6 +7,7 @@ use crate::diag::{Failure, Place, Problem, Source, Weight};
 use crate::geom::{Loop, Piece, Point};
 use crate::outline::LoopKind;
 use crate::reach::{self, Radii, Site, SiteKind};
+use crate::read::Station;
 use crate::shop::{Shop, defaults};
 use crate::units::{MM_PER_INCH, Unit};
 
@@ -83,7 +84,8 @@ pub(super) fn leave_map(parts: &[Part], (set_ups, shop): (&[SetUp], &Shop)) -> L
         for on in (0..part.guide.loops.len()).filter(|&on| part.has_routed(on)) {
             let saw = saw(part, on, (leave, shop));
             let support = part.guide.kinds[on] == LoopKind::Opening
-                && defaults::ROUTER_BASE.value < narrow(&part.guide.loops[on]);
+                && set_ups.iter().any(|it| it.station == Station::Hand)
+                && defaults::ROUTER_BASE.value / 2.0 < narrow(&part.guide.loops[on]);
             found.sawn.push(Sawn { part: index, on, saw, support });
         }
         let wide = found.sawn.iter().filter(|sawn| sawn.part == index && sawn.support);
@@ -102,7 +104,8 @@ pub(super) fn leave_map(parts: &[Part], (set_ups, shop): (&[SetUp], &Shop)) -> L
 
 /// A wide opening carries no base: what is sawn out goes back in.
 fn support(part: &Part, on: usize) -> Problem {
-    let found = "the opening is wider than a router's base: the base can tip into it";
+    let found =
+        "the opening is wider than half a router's base: the base can tip into it";
     let hint = "fix the sawn plug, or scrap of the same thickness, back in its middle for the base to ride on";
     let at = part.guide.loops[on].bounds().centre();
     let place = Place::whole(Source::Drawing, part.guide.name.as_str()).at(at.x, at.y);
@@ -179,14 +182,27 @@ fn is_round(ring: &Loop) -> bool {
 }
 
 /// The next size of drill down: whole millimetres, or sixteenths of an inch.
-fn down_to(width: f64, unit: Unit) -> f64 {
-    const SLACK: f64 = 1e-6;
-    let step = match unit {
-        Unit::Mm => 1.0,
-        Unit::Inch => MM_PER_INCH / 16.0,
-    };
+pub(super) fn down_to(width: f64, unit: Unit) -> f64 {
+    let step = step(unit);
     ((width + SLACK) / step).floor() * step
 }
+
+/// The next size of drill up.
+pub(super) fn up_to(width: f64, unit: Unit) -> f64 {
+    let step = step(unit);
+    ((width - SLACK) / step).ceil() * step
+}
+
+/// From one size of drill to the next.
+const fn step(unit: Unit) -> f64 {
+    match unit {
+        Unit::Mm => 1.0,
+        Unit::Inch => MM_PER_INCH / 16.0,
+    }
+}
+
+/// So little over a size is none, in mm.
+const SLACK: f64 = 1e-6;
 
 /// The tightest radius a saw turns, in mm; none for what follows any line.
 fn turns(saw: Saw) -> Option<f64> {
@@ -317,7 +333,7 @@ mod tests {
     use super::super::shapes::{circle, outline, outlines, part, shop, sides};
     use super::*;
     use crate::outline::Outline;
-    use crate::read::{Role, Station};
+    use crate::read::Role;
     use crate::shop::{Face, Guide};
 
     const LEAVE: f64 = 1.5875;
@@ -404,8 +420,8 @@ mod tests {
             (Saw::Drill(26.0), false),
             "30 less twice the leave"
         );
-        assert_eq!(with(round(60.0)), (Saw::Jigsaw, false), "too wide to drill");
-        assert_eq!(with(round(90.0)), (Saw::Jigsaw, true), "wider than the base");
+        assert_eq!(with(round(35.0)), (Saw::Jigsaw, false), "too wide to drill");
+        assert_eq!(with(round(40.0)), (Saw::Jigsaw, true), "wider than half the base");
         let slot = |wide: f64| {
             sides(&[
                 (100.0, 100.0),

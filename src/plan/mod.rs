@@ -7,6 +7,7 @@ mod choose;
 mod contact;
 mod ear;
 mod engage;
+mod entry;
 mod finish;
 mod hand;
 mod holding;
@@ -18,6 +19,7 @@ mod light;
 mod mill;
 mod minutes;
 mod pass;
+mod prepare;
 mod rack;
 mod reason;
 mod remark;
@@ -39,6 +41,7 @@ mod trial;
 pub use contact::Contact;
 pub use engage::waste_limit;
 pub use leave::{Saw, Sawn, TakeDown, Thick};
+pub use prepare::{Fastening, Seat, Step, Task, Under};
 pub use rack::{BitRow, Purchase, Rack, rack};
 pub use reason::Reason;
 pub use setup::{Carried, SetUp, Turn};
@@ -413,6 +416,8 @@ pub struct Plan {
     pub sawn: Vec<Sawn>,
     /// Where the saw leaves more than its line says.
     pub thick: Vec<Thick>,
+    /// The steps before the router, in working order.
+    pub prepare: Vec<Step>,
     /// The stretch that is tried first on an offcut: the worst of those routed.
     pub trial: Option<usize>,
     /// Narrow places whose fibres run out.

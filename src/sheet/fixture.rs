@@ -134,6 +134,7 @@ pub(super) fn plan(set_ups: Vec<SetUp>) -> Plan {
         saw: vec![saw()],
         sawn: Vec::new(),
         thick: Vec::new(),
+        prepare: Vec::new(),
         trial: None,
         short_grain: Vec::new(),
         least_cut_length: Some(20.0),

@@ -6,6 +6,8 @@ mod data;
 
 mod phrase;
 
+mod prepare;
+
 mod picture;
 
 mod model;

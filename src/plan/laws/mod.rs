@@ -5,6 +5,7 @@ mod layers;
 
 mod light;
 mod outlines;
+mod prepare;
 mod published;
 mod stars;
 mod stops;

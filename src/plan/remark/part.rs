@@ -3,6 +3,7 @@
 
 use super::super::able::{self, Able};
 use super::super::assemble::{Chosen, Facts};
+use super::super::entry;
 use super::super::short::{self, ShortGrain};
 use super::{goes_on, middle, place, whole};
 use crate::diag::{Problem, Problems, Weight};
@@ -90,25 +91,10 @@ fn entries(
     (part, index, bit): (&Facts, usize, &Bit),
     (shop, chosen): (&Shop, &Chosen<'_>),
 ) -> Problems {
-    let wide = bit.cutter.mm() + 2.0 * defaults::ENTRY_CLEARANCE.value;
-    // The rings of the bit's centre that it runs on.
-    let mut rings: Vec<usize> = Vec::new();
-    if !reach.enclosed.is_empty() {
-        rings.extend(chosen.runs.iter().filter(|run| run.part == index).filter_map(
-            |run| {
-                let same_bit = chosen.holdings[run.set_up].1.set_up.bit + 1 == bit.number;
-                let atom = &part.atoms[run.atoms[0]];
-                same_bit
-                    .then(|| able::nearest_ring(&part.guide, atom, bit, reach))
-                    .flatten()
-            },
-        ));
-        rings.sort_unstable();
-    }
-    let works_in =
-        |room: &Enclosed| room.rings.iter().any(|ring| rings.binary_search(ring).is_ok());
+    let wide = entry::least_hole(bit);
+    let rooms = entry::entered(reach, (part, index, bit), chosen);
     let note = |room: &Enclosed| {
-        if works_in(room) {
+        if rooms.contains(&room) {
             let found = format!(
                 "bit {} is let in here: the hole must be at least {} wide and go through",
                 bit.number,

@@ -83,6 +83,7 @@ pub(super) fn plan(parts: Vec<Part>) -> Plan {
         saw: Vec::new(),
         sawn: Vec::new(),
         thick: Vec::new(),
+        prepare: Vec::new(),
         trial: None,
         short_grain: Vec::new(),
         least_cut_length: None,

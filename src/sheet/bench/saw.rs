@@ -2,7 +2,7 @@
 
 use super::Job;
 use crate::sheet::model::{Block, Picture, Sheet};
-use crate::sheet::{phrase, picture};
+use crate::sheet::{phrase, picture, prepare};
 use crate::shop::defaults;
 
 /// The sheet, where anything is sawn.
@@ -29,6 +29,7 @@ pub(super) fn sheet(job: &Job<'_>) -> Option<Sheet> {
     let most = sheet.figure(most, defaults::MOST_WASTE.basis);
     let end = job.shop.leave_end_grain.mm();
     let end = sheet.figure(job.length(end), defaults::LEAVE_END_GRAIN.basis);
+    steps(&mut sheet, job);
     sheet.checks([
         "Saw to the waste side of the saw line; never inside it.".to_owned(),
         format!("On end grain leave {end}."),
@@ -36,8 +37,6 @@ pub(super) fn sheet(job: &Job<'_>) -> Option<Sheet> {
             "Nowhere more than {most}, and no more than a quarter of the bit: take tight hollows \
              down with a drill, a drum or a rasp before routing."
         ),
-        "Relief cuts into tight curves first, so that waste falls away in short pieces.".to_owned(),
-        "Openings: drilled and sawn to their saw line from a hole in the waste.".to_owned(),
         "Offcuts kept: they are backers and cradles.".to_owned(),
     ]);
     for note in job.plan.notes.iter().filter(|note| note.id.starts_with("saw-")) {
@@ -47,4 +46,27 @@ pub(super) fn sheet(job: &Job<'_>) -> Option<Sheet> {
     let title = "The saw line".to_owned();
     sheet.blocks.push(Block::Picture(Picture { svg, title, file: None }));
     Some(sheet)
+}
+
+/// What is done before the router, part by part, each with its reason.
+fn steps(sheet: &mut Sheet, job: &Job<'_>) {
+    for (index, part) in job.plan.parts.iter().enumerate() {
+        let own: Vec<String> = job
+            .plan
+            .prepare
+            .iter()
+            .filter(|step| step.part == index)
+            .map(|step| {
+                let words = prepare::words(step, (job.plan, job.shop), job.shop.paper);
+                format!("{words} ({}).", step.task.why())
+            })
+            .collect();
+        if own.is_empty() {
+            continue;
+        }
+        if 1 < job.plan.parts.len() {
+            sheet.heading(part.outline.name.clone());
+        }
+        sheet.blocks.push(Block::Steps(own));
+    }
 }

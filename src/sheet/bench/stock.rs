@@ -83,7 +83,9 @@ fn grain_words(degrees: f64) -> String {
 
 /// What the plan has to say, heaviest first; what is about sawing stands on that sheet.
 fn notes(sheet: &mut Sheet, job: &Job<'_>) {
-    let elsewhere = |id: &str| id.starts_with("saw-");
+    let elsewhere = |id: &str| {
+        id.starts_with("saw-") || ["entry-hole", "support-in-opening"].contains(&id)
+    };
     let mut notes: Vec<_> =
         job.plan.notes.iter().filter(|note| !elsewhere(note.id)).collect();
     notes.sort_by_key(|note| std::cmp::Reverse(note.weight));

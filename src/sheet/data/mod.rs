@@ -34,6 +34,7 @@ pub struct Data {
     passes: Vec<PassData>,
     sawn: Vec<SawnData>,
     thick: Vec<ThickData>,
+    prepare: Vec<StepData>,
     trial: Option<String>,
     hand_work: Vec<HandData>,
     short_grain: Vec<ShortData>,
@@ -215,6 +216,19 @@ struct ThickData {
 }
 
 #[derive(Debug, Serialize)]
+struct StepData {
+    number: usize,
+    part: String,
+    task: &'static str,
+    #[serde(rename = "loop")]
+    on: Option<usize>,
+    at: Option<At>,
+    width: Option<f64>,
+    text: String,
+    why: &'static str,
+}
+
+#[derive(Debug, Serialize)]
 struct LayerData {
     number: usize,
     from: f64,
@@ -301,6 +315,7 @@ pub fn data(plan: &Plan, shop: &Shop, program: Option<&ProvedProgram>, id: &str)
         passes: plan.passes.iter().map(|p| work::pass(p, (plan, shop))).collect(),
         sawn: plan.sawn.iter().map(|it| work::sawn(it, plan)).collect(),
         thick: plan.thick.iter().map(|it| work::thick(it, plan)).collect(),
+        prepare: plan.prepare.iter().map(|it| work::step(it, (plan, shop))).collect(),
         trial: plan.trial.map(|index| plan.stretches[index].name.clone()),
         hand_work: plan.hand.iter().map(|work| hand_data(work, plan)).collect(),
         short_grain: plan.short_grain.iter().map(|it| short_data(it, plan)).collect(),

@@ -1,10 +1,11 @@
 //! Passes, saws and what they leave, as data.
 
 use super::{
-    BackerData, ContactData, LapData, LayerData, LimitData, PassData, SawnData,
+    BackerData, ContactData, LapData, LayerData, LimitData, PassData, SawnData, StepData,
     ThickData, at, phrase, rounded,
 };
-use crate::plan::{Lap, Pass, Plan, Saw, Sawn, TakeDown, Thick, waste_limit};
+use crate::plan::{Lap, Pass, Plan, Saw, Sawn, Step, TakeDown, Task, Thick, waste_limit};
+use crate::sheet::prepare;
 use crate::shop::{Shop, defaults};
 use crate::units::{Mm, Paper};
 
@@ -83,6 +84,41 @@ pub(super) fn sawn(sawn: &Sawn, plan: &Plan) -> SawnData {
         saw,
         width: width.map(rounded),
         support: sawn.support,
+    }
+}
+
+pub(super) fn step(step: &Step, (plan, shop): (&Plan, &Shop)) -> StepData {
+    let width = |saw: Saw| match saw {
+        Saw::Bandsaw(width) | Saw::Drill(width) => Some(width),
+        Saw::Jigsaw | Saw::Fretsaw => None,
+    };
+    let (on, place, width) = match step.task {
+        Task::Bore { on, at, wide } => (Some(on), Some(at), Some(wide)),
+        Task::SawOpening { on, saw } | Task::SawOutside { on, saw } => {
+            (Some(on), None, width(saw))
+        }
+        Task::TakeDown { at, way, .. } => match way {
+            TakeDown::Drill(width) | TakeDown::Drum(width) => {
+                (None, Some(at), Some(width))
+            }
+            TakeDown::Rasp => (None, Some(at), None),
+        },
+        Task::Fill { on, wide, .. } => (Some(on), None, Some(wide)),
+        Task::Align(_)
+        | Task::Pins
+        | Task::Trace
+        | Task::TemplateOff
+        | Task::TemplateBack(..) => (None, None, None),
+    };
+    StepData {
+        number: step.number,
+        part: plan.parts[step.part].outline.name.clone(),
+        task: step.task.word(),
+        on,
+        at: place.map(at),
+        width: width.map(rounded),
+        text: prepare::words(step, (plan, shop), Paper::MM),
+        why: step.task.why(),
     }
 }
 

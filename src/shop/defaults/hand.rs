@@ -166,8 +166,41 @@ pub const SMALLEST_DRUM: Default = Default {
     change: "not to be changed yet",
 };
 
+/// Least face of a template for tape.
+pub const TAPED_AREA: Default = Default {
+    name: "least face of a template that tape alone holds",
+    value: 10000.0,
+    unit: "mm²",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+/// Thinnest template that is pried off tape.
+pub const TAPED_THICK: Default = Default {
+    name: "thinnest template that is pried off tape without breaking",
+    value: 5.0,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+/// Room between a filler and the bit.
+pub const FILLER_CLEAR: Default = Default {
+    name: "room between a filler in an opening and the bit that goes round it",
+    value: 5.0,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+/// Narrowest filler that carries a base.
+pub const LEAST_FILLER: Default = Default {
+    name: "narrowest filler in an opening that carries a router's base",
+    value: 20.0,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+
 /// All of these, in the order they are printed.
-pub(super) const HAND: [Default; 19] = [
+pub(super) const HAND: [Default; 23] = [
     PARED_FROM_BOTH_FACES,
     SHALLOW_PARE,
     CHISEL_OVER_SIDE,
@@ -187,4 +220,8 @@ pub(super) const HAND: [Default; 19] = [
     LARGEST_DRILL,
     SMALLEST_DRILL,
     SMALLEST_DRUM,
+    TAPED_AREA,
+    TAPED_THICK,
+    FILLER_CLEAR,
+    LEAST_FILLER,
 ];
