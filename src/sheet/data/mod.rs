@@ -5,8 +5,11 @@
 //! way the bit goes. Angles and bands of stretches are for a motor on face A (`s = +1`). Only
 //! `starts_at` and `ends_at` of a pass are in the order of work.
 
+mod program;
+
 mod work;
 
+use self::program::{ProgramData, program_data};
 use super::phrase;
 use crate::diag::Problem;
 use crate::geom::{Bounds, Loop, Point};
@@ -273,27 +276,6 @@ struct CostData {
 }
 
 #[derive(Debug, Serialize)]
-struct ProgramData {
-    file: String,
-    files: Vec<ProgramFile>,
-    work_zero: At,
-    end_mill: f64,
-    through_depth: f64,
-    gouge: f64,
-    leftover: f64,
-    path_length: f64,
-    minutes: f64,
-    likely_minutes: f64,
-}
-
-#[derive(Debug, Serialize)]
-struct ProgramFile {
-    file: String,
-    tool: &'static str,
-    wide: f64,
-}
-
-#[derive(Debug, Serialize)]
 struct NoteData {
     id: &'static str,
     weight: &'static str,
@@ -465,36 +447,6 @@ fn cost_data(plan: &Plan) -> CostData {
         against: rounded(cost.against),
         minutes_in_all: rounded(plan.minutes),
     }
-}
-
-fn program_data(program: &ProvedProgram, shop: &Shop) -> ProgramData {
-    let figures = program.figures();
-    ProgramData {
-        file: super::program_names(shop, program).pop().unwrap_or_default(),
-        files: program_files(program, shop),
-        work_zero: at(figures.work_zero),
-        end_mill: rounded(figures.end_mill),
-        through_depth: rounded(figures.through_depth),
-        gouge: rounded(figures.gouge),
-        leftover: rounded(figures.leftover),
-        path_length: rounded(figures.path_length),
-        minutes: rounded(figures.minutes),
-        likely_minutes: rounded(figures.likely_minutes),
-    }
-}
-
-/// Each program's file and tool, in the order in which they run.
-fn program_files(program: &ProvedProgram, shop: &Shop) -> Vec<ProgramFile> {
-    let names = super::program_names(shop, program).into_iter();
-    let tools = program.tools().iter();
-    names
-        .zip(tools)
-        .map(|(file, &(tool, wide))| ProgramFile {
-            file,
-            tool: tool.word(),
-            wide: rounded(wide),
-        })
-        .collect()
 }
 
 fn note_data(note: &Problem) -> NoteData {
