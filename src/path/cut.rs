@@ -2,7 +2,7 @@
 
 use super::contour::{Contour, Edge, clearing, contours};
 use super::lap::{ABOVE, Depths, Lap, POINT_LIKE, clear, scratch};
-use super::lay::{Lay, moved_loop, pledges};
+use super::lay::{Lay, moved_loop, pledges, recesses};
 use super::lead::{Lead, lead};
 use super::route::short_way;
 use super::tabs::{Tab, place};
@@ -107,6 +107,12 @@ fn edges(parts: &[Part], lay: &Lay, task: &Task<'_>) -> Vec<Edge> {
             let (hold, tool) = held(&ring, &pledged, machine);
             edges.push(Edge { ring, hold, own: tool == task.tool });
         }
+        let recesses = recesses(part, shift, machine).into_iter().map(|pledge| Edge {
+            own: pledge.tool == task.tool,
+            ring: pledge.drawn,
+            hold: pledge.hold,
+        });
+        edges.extend(recesses);
     }
     edges
 }
@@ -171,6 +177,7 @@ impl Bench<'_> {
     fn bottom(&self, hold: Hold) -> f64 {
         match hold {
             Hold::Skin => self.machine.skin_level(self.thick),
+            Hold::Recess(depth) => -depth,
             _ => self.machine.deepest(self.thick),
         }
     }
@@ -286,8 +293,11 @@ impl Bench<'_> {
         if matches!(hold, Hold::Drilled(_) | Hold::ByHand(_)) {
             return Ok(());
         }
-        let depths =
-            Depths { mill: self.mill(), thick: self.thick, bottom: self.bottom(hold) };
+        let thick = match hold {
+            Hold::Recess(depth) => depth,
+            _ => self.thick,
+        };
+        let depths = Depths { mill: self.mill(), thick, bottom: self.bottom(hold) };
         if tabs.is_empty() && contour.inside() {
             for ring in clearing(&self.edges, contour, self.mill() / 2.0)? {
                 clear(pen, &self.track(&ring, Vec::new()), &depths)?;

@@ -1,7 +1,8 @@
 //! How the parts lie on the blank, and where the program's zero is.
 
 use crate::diag::{Failure, Problem};
-use crate::geom::{Bounds, Loop, Point, Vector};
+use crate::geom::crossing::crossings;
+use crate::geom::{Bounds, Loop, Piece, Point, Vector};
 use crate::plan::Part;
 use crate::prove::{Hold, Pledge};
 use crate::read::{Extra, WorkZero};
@@ -119,6 +120,61 @@ pub(crate) fn extra_hole(extra: &Extra) -> Loop {
 pub(crate) fn pledges(part: &Part, shift: Vector, machine: &Machine) -> Vec<Pledge> {
     let laid = part.guide.drawn.iter().map(|drawn| moved_loop(drawn, shift));
     laid.map(|drawn| Pledge::new(drawn, part.template_offset, machine)).collect()
+}
+
+/// What is pledged for the recesses on a part's template, where it lies.
+pub(crate) fn recesses(part: &Part, shift: Vector, machine: &Machine) -> Vec<Pledge> {
+    let own = machine.recesses.iter().filter(|recess| holds(part, &recess.ring));
+    let laid = own.map(|recess| (moved_loop(&recess.ring, shift), recess.depth.mm()));
+    laid.map(|(ring, depth)| Pledge::recess(ring, depth, machine)).collect()
+}
+
+/// Whether a ring lies on a part's template.
+fn holds(part: &Part, ring: &Loop) -> bool {
+    let middle = ring.bounds().centre();
+    0 < part.template.iter().map(|edge| edge.winding(middle)).sum::<i32>()
+}
+
+/// Refuses recesses that lie on no template, cross an edge, or go through.
+///
+/// # Errors
+/// Names the recess and what to change.
+pub fn check_recesses(
+    parts: &[Part],
+    machine: &Machine,
+    thick: f64,
+) -> Result<(), Failure> {
+    let wall = crate::shop::defaults::RECESS_WALL.value;
+    let mut problems = Vec::new();
+    for recess in &machine.recesses {
+        let edges = parts.iter().filter(|part| holds(part, &recess.ring));
+        let rings = edges.clone().flat_map(|part| &part.template);
+        let starts = recess.ring.pieces().iter().map(Piece::from);
+        let near = |piece: &Piece| {
+            let meets = recess
+                .ring
+                .pieces()
+                .iter()
+                .any(|own| !crossings(own, piece, 1e-9).is_empty());
+            meets || starts.clone().any(|at| piece.distance(at) < wall)
+        };
+        let crossed = rings.flat_map(Loop::pieces).any(near);
+        let found = if edges.count() == 0 {
+            "lies on no template"
+        } else if crossed {
+            "comes too near to an edge of the template"
+        } else if thick - wall < recess.depth.mm() {
+            "goes through the template"
+        } else {
+            continue;
+        };
+        let hint = format!(
+            "move it or make it smaller: {wall} mm must stand beside it and under it"
+        );
+        let found = format!("`{}` {found}", recess.name);
+        problems.push(Problem::stop("recess-misplaced", found, hint));
+    }
+    if problems.is_empty() { Ok(()) } else { Err(Failure::Input(problems)) }
 }
 
 /// The holes of the templates that the end mill does not fit: each its centre, as laid, and

@@ -22,8 +22,8 @@ mod tabs;
 
 mod walk;
 
-pub use lay::{Lay, by_hand, centres, lay};
-pub(crate) use lay::{extra_hole, moved_loop, pledges};
+pub use lay::{Lay, by_hand, centres, check_recesses, lay};
+pub(crate) use lay::{extra_hole, moved_loop, pledges, recesses};
 pub(crate) use ramp::chords;
 pub use scribe::{Marks, marks};
 

@@ -7,7 +7,7 @@ use super::letters::{strokes, width};
 use crate::diag::{Problem, Problems, Weight};
 use crate::geom::{Bounds, Loop, Piece, Point, Vector};
 use crate::plan::{HandWork, Plan, Stretch};
-use crate::shop::{Bit, Shop};
+use crate::shop::{Bit, Recess, Shop};
 use crate::units::Paper;
 
 /// How far a mark keeps from every edge, in mm (from memory).
@@ -41,8 +41,9 @@ pub struct Marks {
 pub fn marks(plan: &Plan, shop: &Shop, lay: &Lay, line: f64) -> Marks {
     let mut marks = Marks::default();
     let mut left_out = Vec::new();
+    let recesses = shop.machine.as_ref().map_or(&[][..], |machine| &machine.recesses);
     for (index, &shift) in lay.shifts.iter().enumerate() {
-        let mut face = Face::new(plan, (index, shift), line);
+        let mut face = Face::new(plan, (index, shift), line, recesses);
         face.ends();
         face.stretches(&mut left_out);
         face.hand_work(&mut left_out);
@@ -69,13 +70,19 @@ struct Face<'a> {
 }
 
 impl<'a> Face<'a> {
-    fn new(plan: &'a Plan, (part, shift): (usize, Vector), line: f64) -> Self {
+    fn new(
+        plan: &'a Plan,
+        (part, shift): (usize, Vector),
+        line: f64,
+        recesses: &[Recess],
+    ) -> Self {
         let rings = plan.parts[part].template.iter();
+        let recesses = recesses.iter().map(|recess| &recess.ring);
         Self {
             plan,
             part,
             shift,
-            edges: rings.map(|ring| moved_loop(ring, shift)).collect(),
+            edges: rings.chain(recesses).map(|ring| moved_loop(ring, shift)).collect(),
             line,
             height: LETTER.max(LETTER_WIDTHS * line),
             lines: Vec::new(),

@@ -14,7 +14,8 @@ pub use time::{Minutes, minutes};
 use crate::diag::{Failure, Problems};
 use crate::geom::Point;
 use crate::path::{
-    Lay, Task, Toolpath, centres, extra_hole, lay, marks, moved_loop, pledges, toolpath,
+    Lay, Task, Toolpath, centres, check_recesses, extra_hole, lay, marks, moved_loop,
+    pledges, recesses, toolpath,
 };
 use crate::plan::Plan;
 use crate::post::Dialect;
@@ -39,6 +40,7 @@ pub fn template_program(
 ) -> Result<ProvedProgram, Failure> {
     let machine = shop.machine.as_ref().ok_or_else(header::no_machine)?;
     let lay = lay(&plan.parts, machine, shop.paper)?;
+    check_recesses(&plan.parts, machine, shop.template.thick.mm())?;
     let promise = promise(plan, shop, (machine, &lay), dialect);
     let tools = promise.tools();
     let (mut marks, mut notes) = scribed(plan, shop, (machine, &lay), &tools);
@@ -99,6 +101,7 @@ pub fn promise(
     let mut loops = Vec::new();
     for (part, &shift) in plan.parts.iter().zip(&lay.shifts) {
         loops.extend(pledges(part, shift, machine));
+        loops.extend(recesses(part, shift, machine));
         for extra in &shop.template.extras {
             let hole = moved_loop(&extra_hole(extra), shift);
             if part

@@ -301,6 +301,7 @@ impl Judge<'_> {
             };
             match hold {
                 Hold::ByHand(_) => {}
+                Hold::Recess(depth) => self.recess((tool, radius), (index, depth), all),
                 Hold::Drilled(centre) => self.drilled(centre, &full),
                 Hold::Skin => {
                     let found = march(&work);
@@ -331,6 +332,35 @@ impl Judge<'_> {
                 }
             }
         }
+    }
+
+    /// A recess is cleared all over, and no deeper than promised.
+    fn recess(
+        &mut self,
+        (tool, radius): (Tool, f64),
+        (index, depth): (usize, f64),
+        all: &Forest,
+    ) {
+        let pledge = &self.promise.loops[index];
+        let floor = self.below(tool, LEVEL - depth);
+        let (edge, pledges) = (&self.edges[index], &self.promise.loops);
+        let found = march(&Work { edge, all, pledges, cuts: &floor, radius });
+        let place = loose::anywhere(pledge, edge, &floor, radius);
+        let too_deep = self.cuts.iter().find_map(|cut| {
+            let shape = cut.below(-depth - LEVEL)?;
+            let text = format!(
+                "it goes {:.2} mm deep in a recess of {depth:.2}",
+                -cut.low.min(cut.high)
+            );
+            (winding_of(&pledge.drawn, shape.to) != 0)
+                .then(|| cut.fault(Rule::Gouge, text))
+        });
+        if let (true, Some(at)) = (found.standing.is_empty(), place) {
+            let text = "a recess is not cleared all over";
+            self.faults.push(Fault::at(Rule::Leftover, 0, at, text));
+        }
+        self.faults.extend(too_deep);
+        self.nothing_stands(&found);
     }
 
     fn nothing_stands(&mut self, found: &super::left::Found) {

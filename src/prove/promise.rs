@@ -42,6 +42,8 @@ pub enum Hold {
     Cleared,
     /// A skin is left under it, to be cut with a knife.
     Skin,
+    /// A recess: the whole of it is cleared to this depth.
+    Recess(f64),
     /// A round hole of the mill's own width, about this centre.
     Drilled(Point),
     /// A round hole smaller than the mill: not cut, drilled by hand about this centre.
@@ -71,6 +73,12 @@ impl Pledge {
             (hold, Bottom::Through) => hold,
         };
         Self { drawn, grow, hold, tool }
+    }
+
+    /// The pledge for a recess of this depth.
+    pub fn recess(drawn: Loop, depth: f64, machine: &Machine) -> Self {
+        let (tool, _) = cut_by(&drawn, 0.0, machine);
+        Self { drawn, grow: 0.0, hold: Hold::Recess(depth), tool }
     }
 
     /// Whether the machine cuts it at all.
@@ -124,6 +132,7 @@ impl Promise {
     pub(super) fn bottom_of(&self, hold: Hold) -> f64 {
         match hold {
             Hold::Skin => self.machine.skin_level(self.thick),
+            Hold::Recess(depth) => -depth,
             _ => self.bottom(),
         }
     }

@@ -71,6 +71,26 @@ pub struct KeepOutWish {
     pub high: Mm,
 }
 
+/// What lies round a recess, in the drawing's frame.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum RecessShape {
+    /// A circle about a point.
+    Round(Point, Diameter),
+    /// An upright rectangle: its lower left corner and its size.
+    Square(Point, Point),
+}
+
+/// A part of the template's face that is cleared to a depth.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RecessWish {
+    /// What it is for.
+    pub name: String,
+    /// What lies round it.
+    pub shape: RecessShape,
+    /// How deep it is.
+    pub depth: Mm,
+}
+
 /// What is asked of the machine. Without an end mill there is no machine.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct MachineWish {
@@ -140,6 +160,8 @@ pub struct MachineWish {
     pub spindle_wide: Option<Mm>,
     /// Clamps and screws.
     pub keep_outs: Vec<KeepOutWish>,
+    /// What is cleared to a depth.
+    pub recesses: Vec<RecessWish>,
     /// The post's name, or the text of a post file with its name.
     pub post: Option<PostChoice>,
 }

@@ -52,7 +52,8 @@ pub use joint_wish::{
 };
 pub use load::{Load, check_known_size, check_pick, drawing, post_loaded};
 pub use machine::{
-    Bottom, KeepOutWish, MachineWish, Material, PostChoice, WorkZero, ZZero,
+    Bottom, KeepOutWish, MachineWish, Material, PostChoice, RecessShape, RecessWish,
+    WorkZero, ZZero,
 };
 pub use pick::{Pick, colour_text, layer_text};
 pub use rack::{BearingAt, Rack, RackBit};

@@ -3,8 +3,10 @@
 use super::fill::{more_than_zero, place};
 use super::{defaults, light_chip, rim_limit};
 use crate::diag::{Problem, Problems, Weight};
-use crate::geom::{Bounds, Point};
-use crate::read::{Bottom, KeepOutWish, MachineWish, Material, WorkZero, ZZero};
+use crate::geom::{Bounds, Loop, Point};
+use crate::read::{
+    Bottom, KeepOutWish, MachineWish, Material, RecessShape, RecessWish, WorkZero, ZZero,
+};
 use crate::units::{Diameter, Mm};
 
 /// The small CNC that cuts the template.
@@ -60,6 +62,8 @@ pub struct Machine {
     pub holder: Holder,
     /// Clamps and screws.
     pub keep_outs: Vec<KeepOut>,
+    /// What is cleared to a depth.
+    pub recesses: Vec<Recess>,
 }
 
 /// Which way round a lap goes.
@@ -128,6 +132,17 @@ pub struct KeepOut {
     pub high: Mm,
 }
 
+/// A part of the template's face that is cleared to a depth.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Recess {
+    /// What it is for.
+    pub name: String,
+    /// Its border as drawn, as an opening.
+    pub ring: Loop,
+    /// How deep it is.
+    pub depth: Mm,
+}
+
 impl Machine {
     /// A machine with this end mill, of which nothing else was said.
     pub fn new(end_mill: Diameter) -> Self {
@@ -170,6 +185,7 @@ impl Machine {
                 spindle_wide: Mm::of(defaults::SPINDLE_WIDE.value),
             },
             keep_outs: Vec::new(),
+            recesses: Vec::new(),
         }
     }
 
@@ -240,6 +256,7 @@ pub(super) fn machine(
     machine.depths(wish, wrong);
     machine.hold(wish, wrong);
     machine.further(wish, wrong);
+    machine.recesses = wish.recesses.iter().map(recess).collect();
     notes.extend(odd_chip(&machine));
     Some(machine)
 }
@@ -398,6 +415,19 @@ fn deep_scribe(depth: f64) -> Problem {
     let found = format!("marks {depth} mm deep weaken the template");
     let hint = format!("give a `scribe-depth` of at most {most} mm");
     Problem::stop("scribe-too-deep", found, hint).at(place("scribe-depth"))
+}
+
+fn recess(wish: &RecessWish) -> Recess {
+    let ring = match wish.shape {
+        RecessShape::Round(at, wide) => Loop::opening(at, wide.radius()),
+        RecessShape::Square(low, size) => {
+            let high = Point::new(low.x + size.x, low.y + size.y);
+            let corners =
+                [low, Point::new(low.x, high.y), high, Point::new(high.x, low.y)];
+            Loop::polygon(&corners)
+        }
+    };
+    Recess { name: wish.name.clone(), ring, depth: wish.depth }
 }
 
 fn keep_out(wish: &KeepOutWish) -> KeepOut {

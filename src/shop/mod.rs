@@ -14,7 +14,7 @@ mod speed;
 
 pub use feed::{chart_chip, light_chip};
 pub use fill::{grain, shop};
-pub use machine::{Holder, KeepOut, LapWay, Machine, Rates, Tool};
+pub use machine::{Holder, KeepOut, LapWay, Machine, Rates, Recess, Tool};
 pub use speed::{bit_speed, rim_limit};
 
 use crate::geom::{Bounds, Point};

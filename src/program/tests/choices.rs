@@ -226,3 +226,81 @@ fn a_finishing_lap_that_climbs_goes_the_other_way_and_proves() {
         assert!(up(&finish(true)), "{name}: the wood on the right, up on it");
     }
 }
+
+fn recess(ring: Loop, depth: f64) -> crate::shop::Recess {
+    crate::shop::Recess { name: "handle".to_owned(), ring, depth: Mm::of(depth) }
+}
+
+/// A recess of 30 by 20 on the plate.
+fn square_recess() -> Loop {
+    polygon(&[(100.0, 60.0), (100.0, 80.0), (130.0, 80.0), (130.0, 60.0)])
+}
+
+#[test]
+fn a_recess_is_cleared_to_its_depth_and_proves_in_every_post() {
+    for name in ["iso-mm", "iso-inch", "iso-mm-lines"] {
+        for ring in [square_recess(), hole(115.0, 70.0, 9.0), hole(115.0, 70.0, 20.0)] {
+            let mut machine = machine(6.0);
+            machine.recesses = vec![recess(ring, 4.0)];
+            let plan = plan(vec![part(plate())]);
+            let proved = template_program(&plan, &shop(machine), &post(name), "abc123");
+            let proved = proved.unwrap_or_else(|failure| panic!("{name}: {failure:#?}"));
+            let text = proved.text();
+            let floor = if name == "iso-inch" { "Z-0.1575" } else { "Z-4.000" };
+            assert!(text.contains(floor), "{name}: down to 4 mm");
+        }
+    }
+}
+
+#[test]
+fn a_recess_too_deep_too_small_or_not_cleared_is_told() {
+    let mut machine = machine(6.0);
+    machine.recesses = vec![recess(square_recess(), 4.0)];
+    let plan = plan(vec![part(plate())]);
+    let shop = shop(machine);
+    let dialect = post("iso-mm");
+    let proved = template_program(&plan, &shop, &dialect, "abc123").expect("it proves");
+    let machine = shop.machine.as_ref().expect("there is one");
+    let lay = lay(&plan.parts, machine, shop.paper).expect("it can be laid");
+    let promise = promise(&plan, &shop, (machine, &lay), &dialect);
+    let rules = |text: &str| {
+        judge(&[text], &promise)
+            .faults()
+            .iter()
+            .map(|fault| fault.rule)
+            .collect::<Vec<_>>()
+    };
+    assert!(rules(proved.text()).is_empty(), "as it is");
+    let deep = proved.text().replace("Z-4.000", "Z-4.200");
+    assert!(rules(&deep).contains(&Rule::Gouge), "too deep");
+    let shallow = proved.text().replace("Z-4.000", "Z-3.800");
+    assert!(rules(&shallow).contains(&Rule::Leftover), "not down to it");
+    // What is cut from one travel to the next: of the recess, only the last goes round its edge.
+    let mut cuts: Vec<&str> = proved.text().split("G0 Z15.000\n").collect();
+    let of_recess = |cut: &&str| cut.contains("Z-4.000");
+    let count = cuts.iter().filter(|cut| of_recess(cut)).count();
+    assert!(1 < count, "it is cleared in rings");
+    let mut left = count;
+    cuts.retain(|cut| {
+        left -= usize::from(of_recess(cut));
+        !of_recess(cut) || left == 0
+    });
+    assert_eq!(rules(&cuts.join("G0 Z15.000\n")), [Rule::Leftover], "its middle stands");
+}
+
+#[test]
+fn a_recess_that_is_misplaced_is_refused() {
+    for (ring, depth, why) in [
+        (hole(300.0, 70.0, 9.0), 4.0, "on no template"),
+        (hole(70.0, 110.0, 9.0), 4.0, "over the edge of an opening"),
+        (hole(5.0, 70.0, 9.0), 4.0, "over the outside"),
+        (hole(115.0, 70.0, 9.0), 11.0, "through"),
+    ] {
+        let mut machine = machine(6.0);
+        machine.recesses = vec![recess(ring, depth)];
+        let plan = plan(vec![part(plate())]);
+        let refused = template_program(&plan, &shop(machine), &post("iso-mm"), "abc123");
+        let failure = refused.expect_err(why);
+        assert_eq!(failure.problems()[0].id, "recess-misplaced", "{why}: {failure:?}");
+    }
+}

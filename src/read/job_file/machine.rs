@@ -1,14 +1,15 @@
 //! What a job asks of the machine.
 
 use super::super::words;
-use super::super::{KeepOutWish, MachineWish};
+use super::super::{KeepOutWish, MachineWish, RecessShape, RecessWish};
 use super::reader::{Reader, Section, Value};
 use super::wishes::diameter;
 use super::{shape, word};
 use crate::diag::{Place, Problem};
 
 /// The keys of `[machine]`.
-const KEYS: [&str; 34] = [
+const KEYS: [&str; 35] = [
+    "recesses",
     "end-mill",
     "small-mill",
     "scribe",
@@ -94,6 +95,7 @@ fn held<'t>(reader: &mut Reader<'t>, section: Section<'t>) -> MachineWish {
         nut_high: reader.size(section, "nut-high"),
         spindle_wide: reader.size(section, "spindle-wide"),
         keep_outs: keep_outs(reader, section),
+        recesses: recesses(reader, section),
         ..MachineWish::default()
     }
 }
@@ -148,6 +150,36 @@ fn keep_outs<'t>(reader: &mut Reader<'t>, section: Section<'t>) -> Vec<KeepOutWi
         keep_outs.push(KeepOutWish { name, at, size, high });
     }
     keep_outs
+}
+
+/// What is cleared to a depth.
+fn recesses<'t>(reader: &mut Reader<'t>, section: Section<'t>) -> Vec<RecessWish> {
+    let mut recesses = Vec::new();
+    for (index, value) in reader.list(section, "recesses").into_iter().enumerate() {
+        let place = value.place.clone();
+        let Some((table, _)) = reader.as_table(value) else { continue };
+        let section = Section { name: "machine.recesses", table };
+        reader.only(section, &["name", "at", "size", "wide", "depth"]);
+        let name = reader.text(section, "name").map(|(name, _)| name.trim().to_owned());
+        let at = shape::point(reader, section, "at");
+        let size = shape::point(reader, section, "size")
+            .filter(|size| 0.0 < size.x && 0.0 < size.y);
+        let wide = diameter(reader, section, "wide");
+        let depth = reader.size(section, "depth").filter(|depth| 0.0 < depth.mm());
+        let shape = match (at, size, wide) {
+            (Some(at), Some(size), None) => Some(RecessShape::Square(at, size)),
+            (Some(at), None, Some(wide)) => Some(RecessShape::Round(at, wide)),
+            _ => None,
+        };
+        let (Some(shape), Some(depth)) = (shape, depth) else {
+            let hint = "write `at = [20, 30]`, its lower left corner as drawn, with `size = [40, 15]`, or its middle with `wide = \"12mm\"`; and `depth = \"4mm\"`";
+            reader.missing("a recess's place, size and depth", hint, &place);
+            continue;
+        };
+        let name = name.unwrap_or_else(|| format!("recess {}", index + 1));
+        recesses.push(RecessWish { name, shape, depth });
+    }
+    recesses
 }
 
 /// A blank as one text, or as a list of two lengths.

@@ -27,6 +27,11 @@ pub(super) fn sheet(job: &Job<'_>, written: Written<'_>) -> Sheet {
             let depth = paper.fine(machine.scribe_depth.mm());
             rows.push(pair("Marks on the face, scribed", &format!("{depth} deep")));
         }
+        rows.extend(machine.recesses.iter().map(|recess| {
+            let depth =
+                format!("{} deep, the whole of it", paper.fine(recess.depth.mm()));
+            pair(&format!("Recess: {}", recess.name), &depth)
+        }));
         let way = match machine.finish {
             LapWay::Climb => "climb: the machine must have no play",
             LapWay::Conventional => "conventional, as the rough laps",

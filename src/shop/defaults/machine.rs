@@ -155,6 +155,15 @@ pub const MOST_SCRIBE: Default = Default {
     change: "not to be changed yet",
 };
 
+/// What must stand beside a recess and under it.
+pub const RECESS_WALL: Default = Default {
+    name: "what must stand beside a recess and under it",
+    value: 2.0,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+
 /// Height of scribed letters, but no less than four widths of their line.
 pub const SCRIBE_LETTER: Default = Default {
     name: "height of scribed letters, but no less than four widths of their line",
@@ -282,7 +291,7 @@ pub const SPINDLE_WIDE: Default = Default {
 };
 
 /// All of these, in the order they are printed.
-pub(super) const MACHINE: [Default; 31] = [
+pub(super) const MACHINE: [Default; 32] = [
     RAMP,
     PASS_DEPTH,
     ROUGH_FLOOR,
@@ -302,6 +311,7 @@ pub(super) const MACHINE: [Default; 31] = [
     MOST_SCRIBE,
     SCRIBE_INSIDE,
     SCRIBE_LETTER,
+    RECESS_WALL,
     DRILL_WITHIN,
     SPIN_UP,
     MOST_GOUGE,
