@@ -80,7 +80,7 @@ fn between(moved: &Piece, ends: &[Point], drawn: &Piece) -> Option<Piece> {
     let turned = |old: Point, new: Point| (old - centre).turn_to(new - centre);
     let sweep = sweep + turned(moved.to(), to) - turned(moved.from(), from);
     let runs_on = 0.0 < sweep * moved_sweep(drawn);
-    runs_on.then(|| Piece::Arc { from, to, centre, sweep })
+    runs_on.then_some(Piece::Arc { from, to, centre, sweep })
 }
 
 fn moved_sweep(drawn: &Piece) -> f64 {

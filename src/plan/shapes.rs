@@ -152,7 +152,7 @@ pub(super) fn shop(grain: f64, bits: &[f64]) -> Shop {
         leave: Mm::of(1.5875),
         leave_end_grain: Mm::of(0.8),
         count: 1,
-        reference: crate::shop::Reference { far: false, right: false },
+        reference: crate::shop::Reference { far: false, right: None },
         files: Vec::new(),
         machine: None,
         joint: false,

@@ -111,6 +111,28 @@ pub struct JointWish {
     pub place: Place,
 }
 
+#[cfg(test)]
+impl JointWish {
+    /// A joint of stock this wide, in mm, of which nothing else is said: for tests.
+    pub(crate) fn plain(name: JointName, width: f64) -> Self {
+        Self {
+            name,
+            width: Mm::of(width),
+            length: None,
+            long: None,
+            nib: None,
+            slope: None,
+            slot: None,
+            mate: None,
+            fingers: None,
+            clearance: None,
+            set_in: SetIn::Both,
+            wood: Wood::Hard,
+            place: Place::whole(crate::diag::Source::Job, "joint.toml"),
+        }
+    }
+}
+
 /// The joint of this name.
 ///
 /// # Errors

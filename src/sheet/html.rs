@@ -134,8 +134,8 @@ fn block(out: &mut String, block: &Block) {
     match block {
         Block::Heading(text) => put(out, format_args!("<h2>{}</h2>\n", marked(text))),
         Block::Paragraph(text) => put(out, format_args!("<p>{}</p>\n", marked(text))),
-        Block::Steps(lines) => list(out, "ol", lines),
-        Block::Checks(lines) => list(out, "ul", lines),
+        Block::Steps(first, lines) => list(out, Some(*first), lines),
+        Block::Checks(lines) => list(out, None, lines),
         Block::Table(rows) => table(out, rows),
         Block::Picture(shown) => picture(out, shown),
         Block::Note(weight, text) => put(
@@ -149,11 +149,13 @@ fn block(out: &mut String, block: &Block) {
     }
 }
 
-fn list(out: &mut String, kind: &str, lines: &[String]) {
+/// Lines with a box each; numbered where a first number is given.
+fn list(out: &mut String, first: Option<usize>, lines: &[String]) {
+    let kind = if first.is_some() { "ol" } else { "ul" };
     put(out, format_args!("<{kind}>\n"));
-    for (number, line) in (1..).zip(lines) {
+    for (index, line) in lines.iter().enumerate() {
         out.push_str("<li><span class=\"box\"></span>");
-        if kind == "ol" {
+        if let Some(number) = first.map(|first| first + index) {
             put(out, format_args!("<span class=\"number\">{number}.</span>"));
         }
         put(out, format_args!("{}</li>\n", marked(line)));

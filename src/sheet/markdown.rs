@@ -50,8 +50,8 @@ fn block(out: &mut String, block: &Block) {
     match block {
         Block::Heading(text) => put(out, format_args!("### {}\n", plain(text))),
         Block::Paragraph(text) => put(out, format_args!("{}\n", plain(text))),
-        Block::Steps(lines) => {
-            for (number, line) in (1..).zip(lines) {
+        Block::Steps(first, lines) => {
+            for (number, line) in (*first..).zip(lines) {
                 put(out, format_args!("{number}. [ ] {}\n", plain(line)));
             }
         }

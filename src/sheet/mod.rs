@@ -40,7 +40,7 @@ pub use joint::{JointJob, joint_bundle};
 pub use look::Look;
 pub use pattern::{PageSize, Pattern, Printer, pattern};
 pub use picture::picture;
-pub use set_out::layout_bundle;
+pub use set_out::{LayoutAsk, layout_bundle};
 pub use standing::{Standing, standing};
 pub use wedges::wedge_bundle;
 

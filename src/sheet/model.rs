@@ -39,8 +39,8 @@ pub(super) enum Block {
     Heading(String),
     /// A paragraph.
     Paragraph(String),
-    /// Steps in order, each with a number and a box to tick.
-    Steps(Vec<String>),
+    /// Steps in order, each with a number and a box to tick, counted from the first number.
+    Steps(usize, Vec<String>),
     /// Lines to tick in any order.
     Checks(Vec<String>),
     /// A table.

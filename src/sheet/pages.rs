@@ -106,6 +106,10 @@ fn morsels(block: &Block) -> Vec<Block> {
         Block::Checks(lines) => {
             lines.iter().map(|line| Block::Checks(vec![line.clone()])).collect()
         }
+        Block::Steps(first, lines) => (*first..)
+            .zip(lines)
+            .map(|(number, line)| Block::Steps(number, vec![line.clone()]))
+            .collect(),
         Block::Table(table) => {
             let one =
                 |row: &Vec<String>| Table { rows: vec![row.clone()], ..table.clone() };
@@ -120,6 +124,11 @@ fn with(mut page: Vec<Block>, morsels: &[Block]) -> Vec<Block> {
     for morsel in morsels {
         match (page.last_mut(), morsel) {
             (Some(Block::Checks(lines)), Block::Checks(more)) => {
+                lines.extend(more.clone());
+            }
+            (Some(Block::Steps(first, lines)), Block::Steps(number, more))
+                if *first + lines.len() == *number =>
+            {
                 lines.extend(more.clone());
             }
             (Some(Block::Table(table)), Block::Table(more))
@@ -160,7 +169,7 @@ fn block_height(block: &Block, type_: f64) -> f64 {
             rows(words, size, WIDE, HEAVY) * size * LINE * POINT + 2.6
         }
         Block::Paragraph(words) => text(words, WIDE) + 1.3,
-        Block::Steps(lines) => {
+        Block::Steps(_, lines) => {
             lines.iter().map(|line| ticked(text(line, WIDE - STEP))).sum::<f64>() + 1.8
         }
         Block::Checks(lines) => {

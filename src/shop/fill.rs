@@ -32,10 +32,7 @@ pub fn shop(job: &Job, bounds: Bounds) -> Outcome<Shop> {
             Mm::of(defaults::LEAVE_END_GRAIN.value)
         },
         count: count(job, &mut wrong),
-        reference: Reference {
-            far: job.reference_edge == Some(Side::Far),
-            right: job.reference_end == Some(Side::Right),
-        },
+        reference: reference(job),
         files: job.files.clone(),
         machine: machine(&job.machine, (&mut wrong, &mut notes)),
         joint: matches!(
@@ -93,6 +90,14 @@ fn stations(job: &Job) -> Vec<Station> {
         stations.push(Station::Hand);
     }
     stations
+}
+
+/// What a job measures its parts from.
+pub fn reference(job: &Job) -> Reference {
+    Reference {
+        far: job.reference_edge == Some(Side::Far),
+        right: job.reference_end.map(|side| side == Side::Right),
+    }
 }
 
 fn stock(job: &Job, bounds: Bounds, wrong: &mut Problems) -> Stock {

@@ -13,13 +13,13 @@ mod machine;
 mod speed;
 
 pub use feed::{chart_chip, light_chip};
-pub use fill::{grain, shop};
+pub use fill::{grain, reference, shop};
 pub use machine::{Holder, KeepOut, LapWay, Machine, Rates, Recess, Tool};
 pub use speed::{bit_speed, rim_limit};
 
-use crate::geom::{Bounds, Point};
+use crate::geom::{Bounds, Point, tolerance};
 use crate::outline::Outline;
-use crate::read::{Extra, FileKind, Station};
+use crate::read::{Extra, FileKind, Role, Station};
 use crate::units::{Diameter, Mm, Paper};
 
 /// Which face of the wood. Face A is the face the drawing shows.
@@ -133,22 +133,52 @@ pub struct Stock {
     pub grain: f64,
 }
 
-/// What the sizes of a part are measured from, as face A shows it.
+/// What the sizes of a part are measured from, as face A shows it: as far as the person said.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Reference {
-    /// The reference edge is the far side; else the near one.
+    /// Whether the edge is the far one.
     pub far: bool,
-    /// The reference end is the right side; else the left one.
+    /// Whether the end is the right one; none where nobody said.
+    pub right: Option<bool>,
+}
+
+/// The sides that the sizes of one part are measured from.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Sides {
+    /// Whether the edge is the far one.
+    pub far: bool,
+    /// Whether the end is the right one.
     pub right: bool,
 }
 
 impl Reference {
-    /// That of a part: the mirror image's end is on the other side.
+    /// That of a part: the mirror image's end is on the other side; where nobody said, the end
+    /// that is there already goes before one that is yet to be cut.
     #[must_use]
-    pub const fn of(self, outline: &Outline) -> Self {
-        Self { right: self.right != outline.mirrored, ..self }
+    pub fn of(self, outline: &Outline) -> Sides {
+        let whole = outline.bounds();
+        let right = self.right.map_or_else(
+            || match [whole.low.x, whole.high.x].map(|x| stands(outline, x)) {
+                [false, true] => true,
+                [true, false] => false,
+                [_, _] => outline.mirrored,
+            },
+            |right| right != outline.mirrored,
+        );
+        Sides { far: self.far, right }
     }
+}
 
+/// Whether a part has an edge at this end that is not cut.
+fn stands(outline: &Outline, x: f64) -> bool {
+    outline.edges.iter().filter(|edge| edge.role != Role::Rout).any(|edge| {
+        let ring = &outline.loops[edge.span.on];
+        let ends = [edge.span.from, edge.span.from + edge.span.length];
+        ends.iter().all(|&along| (ring.at(along).x - x).abs() < tolerance::REPAIR)
+    })
+}
+
+impl Sides {
     /// The corner of a part's bounds where edge and end meet.
     pub const fn corner(self, whole: Bounds) -> Point {
         let x = if self.right { whole.high.x } else { whole.low.x };
@@ -162,6 +192,14 @@ impl Reference {
         let x = if self.right { corner.x - at.x } else { at.x - corner.x };
         let y = if self.far { corner.y - at.y } else { at.y - corner.y };
         (x, y)
+    }
+
+    /// The point of a part that lies so far from the reference end and the reference edge.
+    pub fn back(self, whole: Bounds, at: Point) -> Point {
+        let corner = self.corner(whole);
+        let x = if self.right { corner.x - at.x } else { corner.x + at.x };
+        let y = if self.far { corner.y - at.y } else { corner.y + at.y };
+        Point::new(x, y)
     }
 }
 

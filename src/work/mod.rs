@@ -17,7 +17,7 @@ use crate::outline::Outline;
 use crate::plan::Plan;
 use crate::prove::{Judgement, ProvedProgram, judge, ways};
 use crate::read::{Job, Load, PostChoice, ShapeSource};
-use crate::sheet::{Bundle, JointJob, Pattern, Printer, Standing};
+use crate::sheet::{Bundle, JointJob, LayoutAsk, Pattern, Printer, Standing};
 use crate::shop::Shop;
 use crate::shop::defaults::{LARGEST_DRAWING, SMALLEST_DRAWING};
 use crate::units::{MM_PER_INCH, Mm, Paper, Unit};
@@ -183,12 +183,14 @@ pub fn outlines(job: &Job, load: &Load<'_>) -> Outcome<Vec<Outline>> {
 /// # Errors
 /// As [`plan_job`].
 pub fn layout(job: &Job, load: &Load<'_>) -> Outcome<Bundle> {
-    let Told { value: outlines, notes } = outlines(job, load)?;
+    let Told { value: Parts { outlines, joint }, notes } = joint::parts(job, load)?;
     check_size(&outlines)?;
-    let paper = paper(job);
-    let id = short(&format!("{outlines:?}{paper:?}"));
+    let (paper, reference) = (paper(job), shop::reference(job));
+    let id = short(&format!("{outlines:?}{paper:?}{reference:?}"));
     let name = job.name.as_deref().unwrap_or("part");
-    Ok(Told { value: sheet::layout_bundle(&outlines, paper, (name, &id)), notes })
+    let clearance = joint.map(|joint| joint.facts.clearance);
+    let ask = LayoutAsk { paper, reference, clearance, id: &id };
+    Ok(Told { value: sheet::layout_bundle(&outlines, name, &ask), notes })
 }
 
 /// How a job's paper writes lengths.

@@ -1,50 +1,16 @@
 //! The fit of halves, against hand-worked cases and against another's booleans.
 
 use super::Fit;
-use crate::diag::{Place, Source};
 use crate::geom::{Loop, Point, Vector};
-use crate::joint::named::{JointStock, Pair, Rule, named};
-use crate::read::{JointName, JointWish, SetIn, Wood};
+use crate::joint::named::tests::{STOCK, rules, wish};
+use crate::joint::named::{Pair, Rule, named};
+use crate::read::{JointName, JointWish};
 use crate::units::Mm;
 use geo::{Area, BooleanOps, Coord, LineString, MultiPolygon, Polygon};
 
-fn rules(rule: Rule) -> f64 {
-    match rule {
-        Rule::LapLong => 2.0,
-        Rule::TailLong | Rule::TailTip | Rule::TenonWide => 2.0 / 3.0,
-        Rule::TailMost => 0.75,
-        Rule::TailHard => 8.0,
-        Rule::TailSoft | Rule::ScarfHard => 6.0,
-        Rule::ScarfSoft => 12.0,
-        Rule::BridleTongue | Rule::Table | Rule::TuskHigh => 1.0 / 3.0,
-        Rule::Nib => 0.12,
-        Rule::TuskBeyond => 1.5,
-        Rule::FingerWide => 1.0,
-        Rule::Clearance => 0.08,
-    }
-}
-
-fn wish(name: JointName) -> JointWish {
-    JointWish {
-        name,
-        width: Mm::of(70.0),
-        length: None,
-        long: None,
-        nib: None,
-        slope: None,
-        slot: None,
-        mate: None,
-        fingers: None,
-        clearance: None,
-        set_in: SetIn::Both,
-        wood: Wood::Hard,
-        place: Place::whole(Source::Job, "joint.toml"),
-    }
-}
-
 fn drawn(wish: &JointWish) -> Pair {
-    let stock = JointStock { thick: Some(24.0), slot: 14.0, set_in: 3.0 };
-    named(wish, stock, &rules, "joint").expect("a joint")
+    let glued = |rule| if rule == Rule::Clearance { 0.08 } else { rules(rule) };
+    named(wish, STOCK, &glued, "joint").expect("a joint")
 }
 
 fn fit(pair: &Pair, clearance: f64) -> Fit {

@@ -11,7 +11,7 @@ mod lines;
 mod rule;
 
 #[cfg(test)]
-mod tests;
+pub(super) mod tests;
 
 pub use rule::Rule;
 

@@ -1,12 +1,12 @@
 //! Joints by name: their sizes, and what they have in common.
 
 use super::{JointStock, Pair, Rule, named};
-use crate::diag::{Place, Source};
 use crate::geom::Loop;
-use crate::read::{JointName, JointWish, Role, SetIn, Stroke, Wood};
+use crate::read::{JointName, JointWish, Role, Stroke};
 use crate::units::Mm;
 
-fn rules(rule: Rule) -> f64 {
+/// The figures of the rules as tests use them: those of the shop, written out again.
+pub(in crate::joint) fn rules(rule: Rule) -> f64 {
     match rule {
         Rule::LapLong => 2.0,
         Rule::TailLong | Rule::TailTip | Rule::TenonWide => 2.0 / 3.0,
@@ -22,25 +22,12 @@ fn rules(rule: Rule) -> f64 {
     }
 }
 
-fn wish(name: JointName) -> JointWish {
-    JointWish {
-        name,
-        width: Mm::of(70.0),
-        length: None,
-        long: None,
-        nib: None,
-        slope: None,
-        slot: None,
-        mate: None,
-        fingers: None,
-        clearance: None,
-        set_in: SetIn::Both,
-        wood: Wood::Hard,
-        place: Place::whole(Source::Job, "joint.toml"),
-    }
+pub(in crate::joint) fn wish(name: JointName) -> JointWish {
+    JointWish::plain(name, 70.0)
 }
 
-const STOCK: JointStock = JointStock { thick: Some(24.0), slot: 14.0, set_in: 3.0 };
+pub(in crate::joint) const STOCK: JointStock =
+    JointStock { thick: Some(24.0), slot: 14.0, set_in: 3.0 };
 
 fn drawn(wish: &JointWish) -> Pair {
     named(wish, STOCK, &rules, "joint").expect("a joint")

@@ -120,7 +120,7 @@ pub(super) fn shop(machine: Machine) -> Shop {
         leave: Mm::of(1.5),
         leave_end_grain: Mm::of(0.8),
         count: 1,
-        reference: crate::shop::Reference { far: false, right: false },
+        reference: crate::shop::Reference { far: false, right: None },
         files: Vec::new(),
         machine: Some(machine),
         joint: false,

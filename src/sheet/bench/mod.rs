@@ -4,10 +4,6 @@ mod caution;
 
 mod stock;
 
-mod curves;
-
-mod layout;
-
 mod template;
 
 mod saw;
@@ -23,12 +19,12 @@ mod blank;
 mod checks;
 
 pub(super) use caution::{NOT_A_DESIGN, general};
-pub(super) use layout::Corner;
 
 use super::joint::{self, JointJob};
-use super::model::Sheets;
+use super::model::{Sheet, Sheets};
 use super::pages::broken;
 use super::phrase;
+use super::set_out::{self, LayoutAsk};
 use crate::plan::Plan;
 use crate::prove::ProvedProgram;
 use crate::shop::Shop;
@@ -74,7 +70,9 @@ impl Job<'_> {
 
 /// All sheets of a job.
 pub(super) fn sheets(job: &Job<'_>) -> Sheets {
-    let mut pages = vec![stock::sheet(job), layout::sheet(job), template::sheet(job)];
+    let mut pages = vec![stock::sheet(job)];
+    pages.extend(layout(job));
+    pages.push(template::sheet(job));
     pages.extend(job.joint.as_ref().and_then(joint::lap::sheet));
     pages.extend(saw::sheet(job));
     pages.extend(rout::sheets(job));
@@ -91,6 +89,19 @@ pub(super) fn sheets(job: &Job<'_>) -> Sheets {
         units: unit_words(job.shop.paper),
         pages: broken(pages),
     }
+}
+
+/// The layout of every part.
+fn layout(job: &Job<'_>) -> Vec<Sheet> {
+    let clearance = job.joint.as_ref().map(|joint| joint.facts.clearance);
+    let parts = job.plan.parts.iter().map(|part| &part.outline);
+    let ask = LayoutAsk {
+        paper: job.shop.paper,
+        reference: job.shop.reference,
+        clearance,
+        id: job.id,
+    };
+    parts.map(|outline| set_out::sheet(outline, &ask)).collect()
 }
 
 /// The unit of a sheet's lengths, for its box.

@@ -169,5 +169,5 @@ fn during(sheet: &mut Sheet, job: &Job<'_>, index: usize, passes: &[&Pass]) {
         format!("All parts done in this set-up before changing to set-up {}.", index + 2)
     });
     sheet.heading("Rout");
-    sheet.blocks.push(Block::Steps(lines));
+    sheet.blocks.push(Block::Steps(1, lines));
 }

@@ -8,7 +8,7 @@ use crate::plan::Part;
 use crate::read::{Extra, Role};
 use crate::sheet::model::{Block, Picture, Sheet};
 use crate::sheet::picture;
-use crate::shop::defaults;
+use crate::shop::{Sides, defaults};
 
 /// The sheet.
 pub(super) fn sheet(job: &Job<'_>) -> Sheet {
@@ -187,7 +187,10 @@ fn extras(sheet: &mut Sheet, job: &Job<'_>) {
             let first = job.plan.parts.first();
             let whole =
                 first.map_or(Bounds::EMPTY.with(*at), |part| part.outline.bounds());
-            let (end, edge) = job.shop.reference.sizes(whole, *at);
+            let sides = first.map_or(Sides { far: false, right: false }, |part| {
+                job.shop.reference.of(&part.outline)
+            });
+            let (end, edge) = sides.sizes(whole, *at);
             vec![
                 what.to_owned(),
                 job.length(end),

@@ -41,11 +41,11 @@ pub(super) fn picture(job: &JointJob<'_>) -> Picture {
     frame.draw(&mut scene, &block);
     halves(&mut scene, job, (&view, frame.drawing.grown(-1.0)));
     let mut places = Places::new(frame.drawing.grown(-2.0));
-    for half in &job.facts.joined {
-        half.iter().for_each(|ring| places.add_line(&view.pieces(ring.pieces())));
+    for ring in job.facts.joined.iter().flatten() {
+        places.add_line(&view.pieces(ring.pieces()));
     }
-    fit.faces.iter().for_each(|face| gap(&mut scene, face, &view));
     for (number, face) in (1..).zip(&fit.faces) {
+        gap(&mut scene, face, &view);
         label(&mut scene, &mut places, (number, face, job.paper), &view);
     }
     letters(&mut scene, &mut places, job, &view);
@@ -78,7 +78,9 @@ fn halves(scene: &mut Scene, job: &JointJob<'_>, (view, room): (&View, Bounds)) 
     let mut inner = Scene::sized((0.0, 0.0), "");
     let [a, b] = &job.facts.joined;
     for (half, pen) in [(b, Pen::Border), (a, Pen::Now)] {
-        half.iter().for_each(|ring| inner.line(view.pieces(ring.pieces()), pen));
+        for ring in half {
+            inner.line(view.pieces(ring.pieces()), pen);
+        }
     }
     scene.marks.push(Mark::Inside(room, inner.marks));
 }

@@ -15,11 +15,11 @@ pub(in crate::sheet) fn sheet(job: &JointJob<'_>) -> Option<Sheet> {
          its face B. Both gauged from face A, so both faces A come out flush."
     ));
     sheet.heading("Gauge: one setting for both");
-    sheet.blocks.push(Block::Steps(gauge(&half)));
+    sheet.blocks.push(Block::Steps(1, gauge(&half)));
     sheet.heading("Half A, the tail: before it is sawn to its outline");
-    sheet.blocks.push(Block::Steps(tail(&half)));
+    sheet.blocks.push(Block::Steps(1, tail(&half)));
     sheet.heading("Half B, the socket: it has a floor");
-    sheet.blocks.push(Block::Steps(socket(job, deep)));
+    sheet.blocks.push(Block::Steps(1, socket(job, deep)));
     let stop = "Nothing of the socket is sawn through. The bit stops at the floor, never past it.";
     sheet.blocks.push(Block::Note("stop", stop.to_owned()));
     Some(sheet)

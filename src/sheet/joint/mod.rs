@@ -11,6 +11,7 @@ mod words;
 
 use super::bench::{NOT_A_DESIGN, general, unit_words};
 use super::model::{Block, Sheet, Sheets};
+use super::pages::broken;
 use super::{Bundle, file_stem, html, markdown, wedges};
 use crate::joint::{Facts, Size, Wedges};
 use crate::outline::Outline;
@@ -47,7 +48,7 @@ pub fn joint_bundle(job: &JointJob<'_>) -> Bundle {
         name: job.name.to_owned(),
         id: job.id.to_owned(),
         units: unit_words(job.paper),
-        pages,
+        pages: broken(pages),
     };
     let name = file_stem(job.name);
     let mut files = vec![

@@ -20,12 +20,10 @@ mod sizes;
 
 mod words;
 
-use super::bench::Corner;
 use super::phrase;
 use crate::plan::Plan;
 use crate::shop::{Face, Shop};
 use canvas::Canvas;
-use layout::Small;
 
 /// The picture of one set-up, by its index, as SVG.
 pub fn picture(plan: &Plan, shop: &Shop, set_up: usize, id: &str) -> String {
@@ -88,31 +86,3 @@ pub(super) fn template(plan: &Plan, shop: &Shop, id: &str) -> String {
     words::template_notes(&mut canvas);
     canvas.finish(&title, shop.paper)
 }
-
-/// The picture of the points to lay out, on face A; centres far off the part are in the table
-/// only, or the part would be drawn too small.
-pub(super) fn layout(plan: &Plan, shop: &Shop, corners: &[Corner], id: &str) -> String {
-    let title = words::plain_title(shop, "LAYOUT: FACE A UP", id);
-    let (shown, far): (Vec<&Corner>, Vec<&Corner>) = corners.iter().partition(|corner| {
-        let whole = layout::part_bounds(&plan.parts[corner.part]);
-        let near = NEAR * whole.width().max(whole.height());
-        whole.grown(near).distance_squared(corner.at) <= 0.0
-    });
-    let small: Vec<Small> =
-        shown.iter().map(|corner| Small { part: corner.part, at: corner.at }).collect();
-    let mut canvas = Canvas::new(plan, &title.heading, Face::A, &small);
-    edges::edges(&mut canvas);
-    canvas.insets();
-    sizes::overall(&mut canvas, shop.paper);
-    edges::run_ons(&mut canvas);
-    sizes::references(&mut canvas, shop.reference);
-    sizes::names(&mut canvas);
-    sizes::grain(&mut canvas, shop.stock.grain);
-    sizes::points(&mut canvas, &shown);
-    edges::keep(&mut canvas);
-    words::layout_notes(&mut canvas, &far);
-    canvas.finish(&title, shop.paper)
-}
-
-/// As a share of the part's length: how far off it a point of the layout is still drawn.
-const NEAR: f64 = 0.35;

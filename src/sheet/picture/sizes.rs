@@ -1,6 +1,5 @@
 //! Overall sizes, reference marks, the grain.
 
-use super::Corner;
 use super::canvas::Canvas;
 use crate::draw::{Label, Pen, Text, double_arrow};
 use crate::geom::{Bounds, Point, Vector};
@@ -224,40 +223,6 @@ fn off_wood(outline: &Outline, middle: Point, half: Vector) -> f64 {
         outline.loops.iter().map(|ring| ring.winding(at)).sum::<i32>() <= 0
     });
     off.map(|_| 1.0).sum()
-}
-
-/// The points of the layout with their numbers; a centre has a ring.
-pub(super) fn points(canvas: &mut Canvas<'_>, corners: &[&Corner]) {
-    for corner in corners {
-        let at = canvas.view_at(corner.part, corner.at).point(corner.at);
-        for way in [Vector::new(1.3, 1.3), Vector::new(1.3, -1.3)] {
-            canvas.scene.straight(at - way, at + way, Pen::NotNow);
-        }
-        if corner.is_centre {
-            let ring = crate::draw::Circle { centre: at, radius: 1.8 };
-            canvas.scene.line(ring.pieces(), Pen::Fine);
-        }
-        canvas.places.add_box(Bounds { low: at, high: at }.grown(1.3));
-    }
-    for corner in corners {
-        let at = canvas.view_at(corner.part, corner.at).point(corner.at);
-        let mut candidates = Vec::new();
-        for far in [4.6, 6.5, 9.0, 13.0] {
-            for step in 0..8 {
-                let angle = std::f64::consts::FRAC_PI_4 * (f64::from(step) + 1.0);
-                candidates.push(at + Vector::at_angle(angle) * far);
-            }
-        }
-        let label = Label { text: corner.number.to_string(), size: 5.0, room: 0.3 };
-        let text = canvas.places.label(&label, &candidates);
-        let middle = text.bounds().centre();
-        if 6.0 < middle.distance(at)
-            && let Some(way) = (at - middle).unit()
-        {
-            canvas.scene.straight(middle + way * 3.2, at, Pen::Fine);
-        }
-        canvas.scene.letters(text);
-    }
 }
 
 fn arrow_box(middle: Point, way: Vector, half: f64) -> Bounds {

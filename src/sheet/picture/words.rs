@@ -1,6 +1,5 @@
 //! The words on a picture: title block, notes, key.
 
-use super::Corner;
 use super::canvas::Canvas;
 use super::moves::KEY;
 use super::phrase;
@@ -82,21 +81,6 @@ pub(super) fn template_notes(canvas: &mut Canvas<'_>) {
         "#FACE A, the grain arrow and the job's name go on this face of it.",
     ];
     let lines = lines.map(str::to_owned);
-    column(&mut canvas.scene, canvas.layout.frame.notes, &lines, NOTE_SIZE);
-}
-
-/// What to know of the points.
-pub(super) fn layout_notes(canvas: &mut Canvas<'_>, far: &[&Corner]) {
-    let lines = [
-        "#Points of the layout table",
-        "Every size runs from the reference end and the reference edge.",
-        "A cross in a ring is the centre of a curve.",
-    ];
-    let mut lines: Vec<String> = lines.map(str::to_owned).to_vec();
-    let far: Vec<String> = far.iter().map(|corner| corner.number.to_string()).collect();
-    if !far.is_empty() {
-        lines.push(format!("Too far off to be shown: point {}.", far.join(", ")));
-    }
     column(&mut canvas.scene, canvas.layout.frame.notes, &lines, NOTE_SIZE);
 }
 

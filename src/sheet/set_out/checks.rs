@@ -1,24 +1,28 @@
 //! Closing checks: sizes and lines that must come out by themselves.
 
-use super::reading::Rule;
-use super::steps::{LEVEL, SetOut, Step};
+use super::steps::{How, LEVEL, Line, SetOut};
 use crate::geom::Vector;
 
 /// How many long diagonals are checked.
 const DIAGONALS: usize = 3;
 
 /// At least three checks.
-pub(super) fn checks(made: &SetOut, rule: Rule) -> Vec<String> {
-    let mut lines = diagonals(made, rule);
-    lines.extend(parallels(made, rule));
+pub(super) fn checks(made: &SetOut) -> Vec<String> {
+    let mut lines = diagonals(made);
+    lines.extend(in_line(made));
+    lines.extend(parallels(made));
     lines.extend(squares(made));
-    lines.push(whole(made, rule));
+    lines.push(whole(made));
     lines
 }
 
+fn length(made: &SetOut, mm: f64) -> String {
+    made.rule.words(made.rule.read(mm))
+}
+
 /// The longest lines between points that share no light line.
-fn diagonals(made: &SetOut, rule: Rule) -> Vec<String> {
-    let on_outline = outline_points(made);
+fn diagonals(made: &SetOut) -> Vec<String> {
+    let on_outline = made.on_outline();
     let mut pairs: Vec<(f64, usize, usize)> = Vec::new();
     for (index, &a) in on_outline.iter().enumerate() {
         for &b in &on_outline[index + 1..] {
@@ -31,7 +35,7 @@ fn diagonals(made: &SetOut, rule: Rule) -> Vec<String> {
     pairs.sort_by(|a, b| b.0.total_cmp(&a.0));
     // One diagonal from each point, so that every check asks something new.
     let mut used: Vec<usize> = Vec::new();
-    let mut chosen = Vec::new();
+    let mut chosen: Vec<(f64, usize, usize)> = Vec::new();
     for &(length, a, b) in &pairs {
         let fresh = !used.contains(&a) || !used.contains(&b);
         if fresh && chosen.len() < DIAGONALS {
@@ -39,79 +43,99 @@ fn diagonals(made: &SetOut, rule: Rule) -> Vec<String> {
             chosen.push((length, a, b));
         }
     }
-    let line = |&(length, a, b): &(f64, usize, usize)| {
-        let (a, b) = (a.min(b) + 1, a.max(b) + 1);
-        let length = rule.words(rule.read(length));
-        format!("Straight from {a} to {b}: {length}. Measured: ________")
-    };
-    chosen.iter().map(line).collect()
-}
-
-fn outline_points(made: &SetOut) -> Vec<usize> {
-    let ends = made.steps.iter().flat_map(|step| match step {
-        Step::Stands { ends } | Step::Join { ends, .. } | Step::Arc { ends, .. } => {
-            ends.to_vec()
+    let mut lines: Vec<String> = Vec::new();
+    let mut rest = &chosen[..];
+    while let [(long, a, b), more @ ..] = rest {
+        let (long, pair) = (*long, pair([*a, *b]));
+        match more {
+            [(other, c, d), beyond @ ..] if (long - other).abs() < LEVEL => {
+                lines.push(format!(
+                    "Two diagonals are equal: {pair} and {}, both {}. Measured: ________ ________",
+                    self::pair([*c, *d]),
+                    length(made, long)
+                ));
+                rest = beyond;
+            }
+            _ => {
+                let words = length(made, long);
+                lines.push(format!("Straight from {pair}: {words}. Measured: ________"));
+                rest = more;
+            }
         }
-        Step::Batten { through, .. } => vec![through[0], through[through.len() - 1]],
-        Step::Running(_) | Step::Gauge { .. } | Step::Centre { .. } => Vec::new(),
-    });
-    let mut points: Vec<usize> = ends.collect();
-    points.sort_unstable();
-    points.dedup();
-    points
+    }
+    lines
 }
 
-/// Slopes with their ends.
+fn pair(ends: [usize; 2]) -> String {
+    let (a, b) = (ends[0].min(ends[1]) + 1, ends[0].max(ends[1]) + 1);
+    format!("{a} to {b}")
+}
+
+/// Slopes with their ends and their way.
 fn slopes(made: &SetOut) -> Vec<([usize; 2], Vector)> {
-    let joins = made.steps.iter().filter_map(|step| match step {
-        Step::Join { ends, .. } => Some(*ends),
+    let joins = made.lines.iter().filter_map(|line| match line {
+        Line { how: How::Join { .. }, ends, .. } => Some(*ends),
         _ => None,
     });
     let ways = joins.map(|ends| (ends, made.truly[ends[1]] - made.truly[ends[0]]));
     ways.filter(|(_, way)| LEVEL < way.x.abs().min(way.y.abs())).collect()
 }
 
+/// A point of the outline that must fall on a slope run on.
+fn in_line(made: &SetOut) -> Option<String> {
+    let points = made.on_outline();
+    slopes(made).into_iter().find_map(|(ends, way)| {
+        let (unit, from) = (way.unit()?, made.truly[ends[0]]);
+        let falls = |&&point: &&usize| {
+            let off = (made.truly[point] - from).cross(unit).abs();
+            !ends.contains(&point) && off < 1e-4
+        };
+        let point = points.iter().find(falls)?;
+        Some(format!(
+            "A rule laid along the slope {}: point {} falls on it.",
+            pair(ends),
+            point + 1
+        ))
+    })
+}
+
 /// Two slopes that run alike.
-fn parallels(made: &SetOut, rule: Rule) -> Option<String> {
+fn parallels(made: &SetOut) -> Option<String> {
     let slopes = slopes(made);
     slopes.iter().enumerate().find_map(|(index, (one, way))| {
         let unit = way.unit()?;
-        let (other, _) = slopes[index + 1..].iter().find(|(_, other)| {
-            other.unit().is_some_and(|other| other.cross(unit).abs() < 1e-6)
+        let (other, gap) = slopes[index + 1..].iter().find_map(|(other, way)| {
+            let alike = way.unit().is_some_and(|other| other.cross(unit).abs() < 1e-6);
+            let gap = (made.truly[other[0]] - made.truly[one[0]]).cross(unit).abs();
+            (alike && LEVEL < gap).then_some((*other, gap))
         })?;
-        let gap = (made.truly[other[0]] - made.truly[one[0]]).cross(unit).abs();
-        (LEVEL < gap).then(|| {
-            format!(
-                "The slopes {}–{} and {}–{} run alike: the same gap at both ends, {}.",
-                one[0] + 1,
-                one[1] + 1,
-                other[0] + 1,
-                other[1] + 1,
-                rule.words(rule.read(gap))
-            )
-        })
+        Some(format!(
+            "The slopes {} and {} run alike: the same gap at both ends, {}. Measured: ________ \
+             ________",
+            pair(*one),
+            pair(other),
+            length(made, gap)
+        ))
     })
 }
 
 /// A line that was squared off a slope.
 fn squares(made: &SetOut) -> Option<String> {
-    made.steps.iter().find_map(|step| match step {
-        Step::Join { ends, square_to: Some(other) } => Some(format!(
-            "Square on the slope {}–{}: {}–{} lies along its blade.",
-            other[0] + 1,
-            other[1] + 1,
-            ends[0] + 1,
-            ends[1] + 1
+    made.lines.iter().find_map(|line| match line {
+        Line { how: How::Join { square_to: Some(other) }, ends, .. } => Some(format!(
+            "Square on the slope {}: {} lies along its blade.",
+            pair(*other),
+            pair(*ends)
         )),
         _ => None,
     })
 }
 
-fn whole(made: &SetOut, rule: Rule) -> String {
-    let long = made.truly.iter().map(|point| point.x).fold(0.0, f64::max);
+fn whole(made: &SetOut) -> String {
+    let (long, wide) = made.size;
     format!(
         "Over all: {} long and {} wide. Measured: ________ ________",
-        rule.words(rule.read(long)),
-        rule.words(rule.read(made.width))
+        length(made, long),
+        length(made, wide)
     )
 }

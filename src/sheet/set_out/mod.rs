@@ -3,6 +3,8 @@
 
 mod checks;
 
+mod curves;
+
 mod picture;
 
 mod reading;
@@ -16,24 +18,39 @@ mod words;
 
 use super::bench::{general, unit_words};
 use super::model::{Block, Picture, Sheet, Sheets};
+use super::pages::broken;
 use super::{Bundle, file_stem, html, markdown};
 use crate::outline::Outline;
+use crate::shop::Reference;
 use crate::units::Paper;
 use reading::Rule;
-use steps::{End, Step, set_out};
+use steps::{How, SetOut, set_out};
+
+/// What a layout goes by, beside its outline.
+#[derive(Debug, Clone, Copy)]
+pub struct LayoutAsk<'a> {
+    /// How the paper writes lengths.
+    pub paper: Paper,
+    /// What sizes are measured from.
+    pub reference: Reference,
+    /// The gap between mating faces, where the part is half of a joint.
+    pub clearance: Option<f64>,
+    /// The short id on every sheet.
+    pub id: &'a str,
+}
 
 /// The files of the layout of some parts.
-pub fn layout_bundle(
-    outlines: &[Outline],
-    paper: Paper,
-    (name, id): (&str, &str),
-) -> Bundle {
-    let rule = Rule { paper };
+pub fn layout_bundle(outlines: &[Outline], name: &str, ask: &LayoutAsk<'_>) -> Bundle {
+    let pages = outlines.iter().map(|outline| {
+        let mut sheet = sheet(outline, ask);
+        general(&mut sheet);
+        sheet
+    });
     let sheets = Sheets {
         name: name.to_owned(),
-        id: id.to_owned(),
-        units: unit_words(paper),
-        pages: outlines.iter().map(|outline| sheet(outline, rule, id)).collect(),
+        id: ask.id.to_owned(),
+        units: unit_words(ask.paper),
+        pages: broken(pages.collect()),
     };
     let name = file_stem(name);
     let files = vec![
@@ -43,38 +60,51 @@ pub fn layout_bundle(
     Bundle { name, files }
 }
 
-fn sheet(outline: &Outline, rule: Rule, id: &str) -> Sheet {
-    let made = set_out(outline, rule);
+/// The layout read with the coarsest rule that keeps every corner within the joint's gap, or
+/// with the finest there is.
+fn read_finely(outline: &Outline, ask: &LayoutAsk<'_>) -> SetOut {
+    let rules = Rule::all(ask.paper);
+    let made = |rule: &Rule| set_out(outline, ask.reference, *rule);
+    let fits = |made: &SetOut| {
+        ask.clearance.is_none_or(|gap| gap <= 0.0 || words::farthest_off(made) <= gap)
+    };
+    let finest = made(&rules[rules.len() - 1]);
+    rules.iter().map(made).find(fits).unwrap_or(finest)
+}
+
+/// The sheet of one part.
+pub(super) fn sheet(outline: &Outline, ask: &LayoutAsk<'_>) -> Sheet {
+    let made = read_finely(outline, ask);
     let mut sheet = Sheet::new(format!("Layout: {}", outline.name));
-    let end = match made.end {
-        End::Left => "left",
-        End::Right => "right",
-    };
     sheet.paragraph(format!(
-        "Reference edge: the near edge as drawn. Reference end: the {end} one; where the piece \
-         goes on there, a line squared across it. Both true and square first; measure and gauge \
-         from nothing else. Pencil light for what is rubbed out again; knife, then thick pencil \
-         for what is cut.",
+        "Reference edge: the {} edge as drawn. Reference end: the {} one; where it goes on or is \
+         cut, a line squared across there. Edge true, line square; measure and gauge from \
+         nothing else. Light pencil for what is rubbed out again; knife, then thick pencil for \
+         what is cut.",
+        if made.sides.far { "far" } else { "near" },
+        if made.sides.right { "right" } else { "left" },
     ));
-    let is_cut = |step: &&Step| {
-        matches!(step, Step::Join { .. } | Step::Arc { .. } | Step::Batten { .. })
-    };
-    let (cut, light): (Vec<&Step>, Vec<&Step>) = made.steps.iter().partition(is_cut);
-    // What stands already is neither drawn nor cut.
     sheet.heading("Light lines");
-    let light = light.iter().flat_map(|step| words::light(step, rule));
-    sheet.blocks.push(Block::Steps(light.collect()));
-    sheet.heading("Lines to be cut, thick");
-    let cut = cut.iter().filter_map(|step| words::cut(step, &made, rule));
-    sheet.blocks.push(Block::Steps(cut.collect()));
+    let light = made.light.iter().flat_map(|step| words::light(step, &made));
+    sheet.blocks.push(Block::Steps(1, light.collect()));
+    // What stands already is neither drawn nor cut.
+    let cut: Vec<String> = made
+        .lines
+        .iter()
+        .filter(|line| line.how != How::Stands)
+        .map(|line| words::cut(line, &made))
+        .collect();
+    if !cut.is_empty() {
+        sheet.heading("Lines to be cut, thick");
+        sheet.blocks.push(Block::Steps(1, cut));
+    }
     sheet.heading("Then");
-    sheet.checks(words::then(&made, rule));
+    sheet.checks(words::then(&made));
     sheet.heading("Closing checks");
-    sheet.checks(checks::checks(&made, rule));
-    sheet.paragraph(words::rounding(&made, rule));
-    let svg = picture::picture(outline, &made, id);
+    sheet.checks(checks::checks(&made));
+    sheet.paragraph(words::rounding(&made, ask));
+    let svg = picture::picture(outline, &made, ask.id);
     let title = format!("Layout of {}", outline.name);
     sheet.blocks.push(Block::Picture(Picture { svg, title, file: None }));
-    general(&mut sheet);
     sheet
 }

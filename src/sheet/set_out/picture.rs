@@ -1,8 +1,9 @@
 //! The picture of a layout: light lines thin, lines to be cut thick, points numbered.
 
-use super::steps::{End, SetOut, Step};
+use super::steps::{Light, SetOut};
+use super::words;
 use crate::draw::{
-    Frame, Pen, Places, Scene, Text, TitleBlock, View, box_about, column, numbered,
+    Frame, Mark, Pen, Places, Scene, Text, TitleBlock, View, box_about, column, numbered,
     part_cells, svg,
 };
 use crate::geom::{Bounds, Loop, Piece, Point, Vector};
@@ -14,12 +15,21 @@ const ROOM: f64 = 20.0;
 /// How far light lines run past the part, on the page.
 const PAST: f64 = 6.0;
 
+/// More light lines than this leave no letters any room between them.
+const CROWDED: usize = 12;
+
 /// The picture.
 pub(super) fn picture(outline: &Outline, made: &SetOut, id: &str) -> String {
     let mut scene = Scene::a4_lying(format!("Layout of {}", outline.name));
-    let frame = Frame::below(&scene);
     let bounds = outline.bounds();
-    let cells = part_cells(&[bounds], frame.drawing, ROOM, false);
+    let laid = [Frame::below(&scene), Frame::beside(&scene)].map(|frame| {
+        let cells = part_cells(&[bounds], frame.drawing, ROOM, false);
+        (frame, cells)
+    });
+    // Whichever shows the part larger.
+    let [below, beside] = laid;
+    let larger = below.1.views[0].scale < beside.1.views[0].scale;
+    let (frame, cells) = if larger { beside } else { below };
     let view = cells.views[0];
     let title = TitleBlock {
         name: outline.name.clone(),
@@ -30,25 +40,42 @@ pub(super) fn picture(outline: &Outline, made: &SetOut, id: &str) -> String {
     light(&mut scene, made, (&view, bounds));
     cut(&mut scene, outline, &view);
     let mut places = Places::new(frame.drawing.grown(-2.0));
+    if made.light.len() < CROWDED {
+        for mark in &scene.marks {
+            if let Mark::Line(pieces, Pen::Fine | Pen::Centre) = mark {
+                places.add_line(pieces);
+            }
+        }
+    }
     for ring in &outline.loops {
         places.add_line(&view.pieces(ring.pieces()));
     }
-    numbers(&mut scene, &mut places, made, &view);
+    let (shown, off_page) = shown(made, &view, frame.drawing.grown(-3.0));
+    numbers(&mut scene, &mut places, (made, &shown), &view);
     keep(&mut scene, &mut places, outline, &view);
-    let notes = [
-        "Thin: light lines, rubbed out in the end. Thick: cut. Half thick: the stock's own edges.",
-        match made.end {
-            End::Left => {
-                "Numbers: the points of the steps. Reference edge below, reference end at the LEFT."
-            }
-            End::Right => {
-                "Numbers: the points of the steps. Reference edge below, reference end at the RIGHT."
-            }
-        },
+    let mut notes = vec![
+        "Thin: light lines, rubbed out in the end. Thick: cut. Half thick: the stock's own edges."
+            .to_owned(),
+        format!(
+            "Numbers: the points of the steps. Reference edge {}, reference end at the {}.",
+            if made.sides.far { "ABOVE" } else { "BELOW" },
+            if made.sides.right { "RIGHT" } else { "LEFT" }
+        ),
     ];
-    let notes: Vec<String> = notes.map(str::to_owned).into();
+    if !off_page.is_empty() {
+        let off = words::named(&off_page);
+        notes.push(format!("Off this page, beside the stock: {off}."));
+    }
     column(&mut scene, frame.notes, &notes, 4.6);
     svg(&scene)
+}
+
+/// The points of the layout that the page shows, and those it does not.
+fn shown(made: &SetOut, view: &View, page: Bounds) -> (Vec<usize>, Vec<usize>) {
+    let on_page = |&point: &usize| {
+        page.distance_squared(view.point(made.drawn(made.truly[point]))) <= 0.0
+    };
+    (0..made.truly.len()).partition(on_page)
 }
 
 /// The light lines: squared across, and gauged along.
@@ -59,26 +86,23 @@ fn light(scene: &mut Scene, made: &SetOut, (view, bounds): (&View, Bounds)) {
         let past = PAST / view.scale;
         scene.straight(at(-past, y), at(long + past, y), pen);
     };
-    for step in &made.steps {
+    for step in &made.light {
         match step {
-            Step::Running(marks) => {
-                let past = Vector::new(0.0, PAST);
+            Light::Running(marks) => {
+                let past = PAST / view.scale;
                 for (_, points) in marks {
                     let x = made.truly[points[0]].x;
-                    scene.straight(at(x, 0.0) - past, at(x, wide) + past, Pen::Fine);
+                    scene.straight(at(x, -past), at(x, wide + past), Pen::Fine);
                 }
             }
-            Step::Gauge { near, far, .. } => {
+            Light::Gauge { near, far, .. } => {
                 for points in [near, far].into_iter().filter(|points| !points.is_empty())
                 {
                     level(scene, made.truly[points[0]].y, Pen::Fine);
                 }
             }
-            Step::Centre { .. } => level(scene, wide / 2.0, Pen::Centre),
-            Step::Stands { .. }
-            | Step::Join { .. }
-            | Step::Arc { .. }
-            | Step::Batten { .. } => {}
+            Light::Centre { .. } => level(scene, wide / 2.0, Pen::Centre),
+            Light::Beside { .. } => {}
         }
     }
 }
@@ -92,10 +116,15 @@ fn cut(scene: &mut Scene, outline: &Outline, view: &View) {
     }
 }
 
-fn numbers(scene: &mut Scene, places: &mut Places, made: &SetOut, view: &View) {
+fn numbers(
+    scene: &mut Scene,
+    places: &mut Places,
+    (made, shown): (&SetOut, &[usize]),
+    view: &View,
+) {
     const RING: f64 = 8.4;
-    for (number, &point) in (1..).zip(&made.truly) {
-        let at = view.point(made.drawn(point));
+    for &point in shown {
+        let at = view.point(made.drawn(made.truly[point]));
         let ways = [45.0_f64, 135.0, 225.0, 315.0, 90.0, 270.0, 0.0, 180.0];
         let round = |radius: f64| {
             ways.map(|degrees| at + Vector::at_angle(degrees.to_radians()) * radius)
@@ -106,7 +135,7 @@ fn numbers(scene: &mut Scene, places: &mut Places, made: &SetOut, view: &View) {
         if let Some(way) = (at - place).unit().filter(|_| 7.0 < at.distance(place)) {
             scene.straight(place + way * 4.0, at - way * 0.6, Pen::Fine);
         }
-        numbered(scene, place, &number.to_string());
+        numbered(scene, place, &(point + 1).to_string());
     }
 }
 
@@ -116,7 +145,7 @@ fn keep(scene: &mut Scene, places: &mut Places, outline: &Outline, view: &View) 
     let is_wood = |at: Point| {
         0 < outline.loops.iter().map(|ring: &Loop| ring.winding(at)).sum::<i32>()
     };
-    let across = [0.5, 0.35, 0.65, 0.2, 0.8];
+    let across = [0.5, 0.35, 0.65, 0.25, 0.75, 0.12, 0.88];
     let inside = across.into_iter().flat_map(|x| {
         across.map(|y| bounds.low + Vector::new(bounds.width() * x, bounds.height() * y))
     });

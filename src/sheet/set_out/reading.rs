@@ -2,8 +2,12 @@
 
 use crate::units::{MM_PER_INCH, Paper, Unit};
 
-/// The finest step of a metric rule that a pencil follows, in mm (from memory).
-const METRIC_STEP: f64 = 0.5;
+/// The steps of a metric rule, in mm: what a pencil follows, and what a knife and a caliper do
+/// (from memory).
+const METRIC_STEPS: [f64; 2] = [0.5, 0.1];
+
+/// The finest fraction of an inch on a steel rule (common practice, no source).
+const FINEST_FRACTION: u32 = 64;
 
 /// A reading: a number of steps of the rule, strong by a quarter of a step, shy by one, or
 /// neither.
@@ -17,15 +21,35 @@ pub(super) struct Reading {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Rule {
     pub(super) paper: Paper,
+    /// One step of it, in mm.
+    step: f64,
 }
 
 impl Rule {
-    /// One step of it, in mm.
-    pub(super) fn step(self) -> f64 {
-        match self.paper.unit {
-            Unit::Mm => METRIC_STEP,
-            Unit::Inch => MM_PER_INCH / f64::from(self.paper.fraction),
+    /// The rules for a paper, the coarsest first: the fraction that was asked for, and finer.
+    pub(super) fn all(paper: Paper) -> Vec<Self> {
+        if paper.unit == Unit::Mm {
+            return METRIC_STEPS.map(|step| Self { paper, step }).to_vec();
         }
+        let halves =
+            std::iter::successors(Some(paper.fraction), |below| below.checked_mul(2));
+        let finer = halves.skip(1).take_while(|&below| below <= FINEST_FRACTION);
+        let fractions = std::iter::once(paper.fraction).chain(finer);
+        let rule = |fraction: u32| Self {
+            paper: Paper { fraction, ..paper },
+            step: MM_PER_INCH / f64::from(fraction),
+        };
+        fractions.map(rule).collect()
+    }
+
+    /// One step of it, in mm.
+    pub(super) const fn step(self) -> f64 {
+        self.step
+    }
+
+    /// One step as it is written.
+    pub(super) fn step_words(self) -> String {
+        self.paper.length(self.step)
     }
 
     /// The reading nearest to a length: never off by more than a quarter of a step.
@@ -69,7 +93,7 @@ mod tests {
     #[test]
     fn readings_are_off_by_at_most_a_quarter_of_a_step() {
         for paper in [Paper::MM, Paper { unit: Unit::Inch, fraction: 32 }] {
-            let rule = Rule { paper };
+            let rule = Rule::all(paper)[0];
             let mut mm = 0.0;
             while mm < 60.0 {
                 let off = (rule.mm(rule.read(mm)) - mm).abs();
@@ -81,7 +105,7 @@ mod tests {
 
     #[test]
     fn readings_say_strong_and_shy() {
-        let inch = Rule { paper: Paper { unit: Unit::Inch, fraction: 32 } };
+        let inch = Rule::all(Paper { unit: Unit::Inch, fraction: 32 })[0];
         for (mm, words) in [
             (12.7, "1/2 in"),
             (12.95, "1/2 in strong"),
@@ -90,7 +114,7 @@ mod tests {
         ] {
             assert_eq!(inch.words(inch.read(mm)), words);
         }
-        let metric = Rule { paper: Paper::MM };
+        let metric = Rule::all(Paper::MM)[0];
         assert_eq!(metric.words(metric.read(62.0)), "62 mm");
         assert_eq!(metric.words(metric.read(62.3)), "62.5 mm shy");
     }

@@ -1,37 +1,30 @@
 //! The steps carried out by arithmetic: what they draw is the outline.
 
 use super::reading::{Reading, Rule};
-use super::steps::{End, SetOut, Step, set_out};
-use super::{checks, words};
-use crate::diag::{Place, Source};
-use crate::geom::{Loop, Piece, Point};
+use super::steps::{How, Light, Line, SetOut, set_out};
+use super::{LayoutAsk, checks, read_finely, words};
+use crate::geom::{Loop, Point};
 use crate::joint::{JointStock, Rule as JointRule, named};
 use crate::outline::{Outline, outlines};
-use crate::read::{JointName, JointWish, SetIn, Wood, job};
+use crate::read::{JointName, JointWish, job};
+use crate::shop::Reference;
 use crate::shop::defaults::joint_rule;
-use crate::units::{Mm, Paper, Unit};
+use crate::units::{Paper, Unit};
 
 const INCH: Paper = Paper { unit: Unit::Inch, fraction: 32 };
+
+const NEAR: Reference = Reference { far: false, right: None };
+const FAR: Reference = Reference { far: true, right: Some(true) };
+
+fn rule(paper: Paper) -> Rule {
+    Rule::all(paper)[0]
+}
 
 fn joints() -> Vec<Outline> {
     let stock = JointStock { thick: Some(24.0), slot: 14.0, set_in: 3.0 };
     let figure = |rule: JointRule| joint_rule(rule).value;
     let drawn = JointName::ALL.into_iter().flat_map(|name| {
-        let wish = JointWish {
-            name,
-            width: Mm::of(71.3),
-            length: None,
-            long: None,
-            nib: None,
-            slope: None,
-            slot: None,
-            mate: None,
-            fingers: None,
-            clearance: None,
-            set_in: SetIn::Both,
-            wood: Wood::Hard,
-            place: Place::whole(Source::Job, "joint.toml"),
-        };
+        let wish = JointWish::plain(name, 71.3);
         named(&wish, stock, &figure, "joint").expect("a joint").halves
     });
     drawn
@@ -55,7 +48,8 @@ fn parts() -> Vec<Outline> {
 }
 
 /// The points as the light lines alone give them: where a squared and a gauged line cross.
-fn points(made: &SetOut, rule: Rule) -> Vec<Point> {
+fn points(made: &SetOut) -> Vec<Point> {
+    let rule = made.rule;
     let mut xs: Vec<Option<f64>> = vec![None; made.points.len()];
     let mut ys = xs.clone();
     let put = |into: &mut Vec<Option<f64>>, list: &[usize], mm: f64| {
@@ -63,154 +57,197 @@ fn points(made: &SetOut, rule: Rule) -> Vec<Point> {
             assert!(into[point].replace(mm).is_none(), "point {point} is marked once");
         }
     };
-    for step in &made.steps {
+    for step in &made.light {
         match step {
-            Step::Running(marks) => {
+            Light::Running(marks) => {
                 for (at, list) in marks {
                     put(&mut xs, list, rule.mm(*at));
                 }
             }
-            Step::Gauge { setting, near, far } => {
+            Light::Gauge { setting, near, far } => {
                 put(&mut ys, near, rule.mm(*setting));
-                put(&mut ys, far, made.width - rule.mm(*setting));
+                put(&mut ys, far, made.size.1 - rule.mm(*setting));
             }
             // From both edges: half-way between the two lines.
-            Step::Centre { setting, points } => {
+            Light::Centre { setting, points } => {
                 let near = rule.mm(*setting);
-                put(&mut ys, points, f64::midpoint(near, made.width - near));
+                put(&mut ys, points, f64::midpoint(near, made.size.1 - near));
             }
-            Step::Stands { .. }
-            | Step::Join { .. }
-            | Step::Arc { .. }
-            | Step::Batten { .. } => {}
+            Light::Beside { point } => {
+                let [x, y] = made.points[*point].map(|reading| rule.mm(reading));
+                put(&mut xs, &[*point], x);
+                put(&mut ys, &[*point], y);
+            }
         }
     }
     let marked = xs.into_iter().zip(ys);
     marked.map(|(x, y)| Point::new(x.expect("squared"), y.expect("gauged"))).collect()
 }
 
-/// How far the line that a step draws is from the piece it stands for.
-fn off(step: &Step, piece: &Piece, (points, rule): (&[Point], Rule)) -> f64 {
+/// How far what a step draws is from the pieces it stands for.
+fn off(line: &Line, made: &SetOut, points: &[Point]) -> f64 {
+    let laid = |index: usize| made.drawn(points[index]);
+    let to_pieces = |at: Point| {
+        line.pieces.iter().map(|piece| piece.distance(at)).fold(f64::INFINITY, f64::min)
+    };
+    let [from, to] = line.ends.map(laid);
+    let last = line.pieces[line.pieces.len() - 1];
+    let ends = from.distance(line.pieces[0].from()).max(to.distance(last.to()));
     let farthest =
-        |list: &[Point]| list.iter().map(|&at| piece.distance(at)).fold(0.0, f64::max);
-    match step {
-        Step::Stands { ends } | Step::Join { ends, .. } => {
-            let [a, b] = ends.map(|end| points[end]);
-            a.distance(piece.from()).max(b.distance(piece.to()))
+        |list: Vec<Point>| list.into_iter().map(to_pieces).fold(ends, f64::max);
+    match &line.how {
+        How::Stands | How::Join { .. } | How::Traced => ends,
+        How::Batten { inner, .. } => {
+            farthest(inner.iter().map(|&point| laid(point)).collect())
         }
-        Step::Batten { through, .. } => {
-            let list: Vec<Point> = through.iter().map(|&point| points[point]).collect();
-            farthest(&list)
-        }
-        Step::Arc { ends, centre, radius } => {
-            let centre = points[*centre];
-            let swung: Vec<Point> = (1..16)
-                .map(|place| piece.at(f64::from(place) / 16.0))
-                .map(|at| {
-                    centre + (at - centre).unit().expect("a way") * rule.mm(*radius)
-                })
-                .collect();
-            farthest(&ends.map(|end| points[end])).max(farthest(&swung))
-        }
-        Step::Running(_) | Step::Gauge { .. } | Step::Centre { .. } => {
-            panic!("{step:?} is no line to be cut")
+        How::Arc { centre, radius } => {
+            let centre = laid(*centre);
+            let on_it = (1..16).map(|place| line.pieces[0].at(f64::from(place) / 16.0));
+            let swung = |at: Point| {
+                centre + (at - centre).unit().expect("a way") * made.rule.mm(*radius)
+            };
+            farthest(on_it.map(swung).collect())
         }
     }
 }
 
-/// Basis: geometry; the sheet's own steps give the outline back within half of the fraction.
+/// Basis: geometry; the sheet's own steps give the outline back within half of the fraction,
+/// whichever corner sizes run from.
 #[test]
 fn the_steps_draw_the_outline_within_half_a_step() {
     for paper in [Paper::MM, INCH, Paper { unit: Unit::Inch, fraction: 16 }] {
-        let rule = Rule { paper };
-        for outline in parts() {
-            let made = set_out(&outline, rule);
-            let marked = points(&made, rule);
-            let is_cut = |step: &&Step| {
-                !matches!(
-                    step,
-                    Step::Running(_) | Step::Gauge { .. } | Step::Centre { .. }
-                )
-            };
-            let steps: Vec<&Step> = made.steps.iter().filter(is_cut).collect();
-            let pieces = outline.loops.iter().flat_map(Loop::pieces);
-            let pieces: Vec<Piece> = pieces.map(|piece| moved(piece, &made)).collect();
-            assert_eq!(steps.len(), pieces.len(), "{}: a step a piece", outline.name);
-            for (step, piece) in steps.into_iter().zip(&pieces) {
-                let off = off(step, piece, (&marked, rule));
-                let most = rule.step() / 2.0 + 1e-9;
-                assert!(
-                    off <= most,
-                    "{}: {step:?} is {off} off, more than {most}",
-                    outline.name
-                );
+        for (outline, reference) in
+            parts().iter().flat_map(|part| [(part, NEAR), (part, FAR)])
+        {
+            let made = set_out(outline, reference, rule(paper));
+            let marked = points(&made);
+            let drawn: usize = made.lines.iter().map(|line| line.pieces.len()).sum();
+            let pieces = outline.loops.iter().flat_map(Loop::pieces).count();
+            assert_eq!(drawn, pieces, "{}: every piece is drawn once", outline.name);
+            for line in &made.lines {
+                let off = off(line, &made, &marked);
+                let most = made.rule.step() / 2.0 + 1e-9;
+                assert!(off <= most, "{}: {line:?} is {off} off", outline.name);
             }
         }
     }
 }
 
-/// A piece as it lies from the reference end and edge.
-fn moved(piece: &Piece, made: &SetOut) -> Piece {
-    let at = |point: Point| made.laid(point);
-    let way = if made.end == End::Right { -1.0 } else { 1.0 };
-    match *piece {
-        Piece::Line { from, to } => Piece::line(at(from), at(to)),
-        Piece::Arc { from, to, centre, sweep } => Piece::Arc {
-            from: at(from),
-            to: at(to),
-            centre: at(centre),
-            sweep: sweep * way,
-        },
-    }
+/// The settings of the gauge that a layout makes, but for the edges themselves.
+fn settings(made: &SetOut) -> Vec<Reading> {
+    let zero = made.rule.read(0.0);
+    let settings = made.light.iter().filter_map(|step| match step {
+        Light::Gauge { setting, .. } | Light::Centre { setting, .. } => Some(*setting),
+        Light::Running(_) | Light::Beside { .. } => None,
+    });
+    settings.filter(|setting| *setting != zero).collect()
 }
 
 #[test]
 fn every_setting_of_the_gauge_is_made_once() {
     for outline in parts() {
-        let rule = Rule { paper: INCH };
-        let made = set_out(&outline, rule);
-        let settings: Vec<Reading> = made
-            .steps
-            .iter()
-            .filter_map(|step| match step {
-                Step::Gauge { setting, .. } | Step::Centre { setting, .. } => {
-                    Some(*setting)
-                }
-                _ => None,
-            })
-            .collect();
+        let made = set_out(&outline, NEAR, rule(INCH));
+        let settings = settings(&made);
         let mut once = settings.clone();
         once.sort();
         once.dedup();
         assert_eq!(once.len(), settings.len(), "{}", outline.name);
-        let running = made.steps.iter().filter(|step| matches!(step, Step::Running(_)));
+        let running = made.light.iter().filter(|step| matches!(step, Light::Running(_)));
         assert_eq!(running.count(), 1, "the rule is laid once");
     }
+}
+
+/// Basis: every way of gauging each point from the one edge or the other, tried in full: none
+/// has fewer settings.
+#[test]
+fn no_other_order_has_fewer_settings_of_the_gauge() {
+    let mut tried = 0;
+    for outline in joints() {
+        let made = set_out(&outline, NEAR, rule(Paper::MM));
+        let zero = made.rule.read(0.0);
+        let ways = made.truly.iter().map(|at| {
+            let near = made.rule.read(at.y);
+            let far = made.rule.read(made.size.1 - at.y);
+            if made.far_is_true { vec![near, far] } else { vec![near] }
+        });
+        let mut ways: Vec<Vec<Reading>> =
+            ways.filter(|ways| !ways.contains(&zero)).collect();
+        ways.sort();
+        ways.dedup();
+        if 12 < ways.len() {
+            continue;
+        }
+        tried += 1;
+        let fewest = (0..1_u32 << ways.len())
+            .map(|choice| {
+                let chosen = ways.iter().enumerate().map(|(index, ways)| {
+                    ways[usize::from(choice >> index & 1 == 1).min(ways.len() - 1)]
+                });
+                let mut chosen: Vec<Reading> = chosen.collect();
+                chosen.sort();
+                chosen.dedup();
+                chosen.len()
+            })
+            .min();
+        assert_eq!(Some(settings(&made).len()), fewest, "{}", outline.name);
+    }
+    assert!(8 < tried, "{tried} small cases");
 }
 
 #[test]
 fn every_layout_ends_with_checks_and_names_no_chained_size() {
     for outline in parts() {
-        let rule = Rule { paper: Paper::MM };
-        let made = set_out(&outline, rule);
-        let closing = checks::checks(&made, rule);
+        let made = set_out(&outline, NEAR, rule(Paper::MM));
+        let closing = checks::checks(&made);
         assert!(3 <= closing.len(), "{}: {closing:?}", outline.name);
         let said: Vec<String> =
-            made.steps.iter().flat_map(|step| words::light(step, rule)).collect();
+            made.light.iter().flat_map(|step| words::light(step, &made)).collect();
         assert!(said[0].contains("all sizes running"), "{}", said[0]);
+        assert!(
+            !said.iter().any(|line| line.contains(" -")),
+            "no size below nothing: {said:?}"
+        );
     }
 }
 
 /// Basis: geometry; the abutments of a tabled scarf stand square to its slope, not to the edge.
 #[test]
 fn a_line_square_to_a_slope_is_squared_off_the_slope() {
-    let rule = Rule { paper: Paper::MM };
     let tabled = joints()
         .into_iter()
         .find(|half| half.edges.iter().any(|edge| edge.name.as_deref() == Some("table")));
-    let made = set_out(&tabled.expect("a tabled scarf"), rule);
+    let made = set_out(&tabled.expect("a tabled scarf"), NEAR, rule(Paper::MM));
     let said: Vec<String> =
-        made.steps.iter().filter_map(|step| words::cut(step, &made, rule)).collect();
+        made.lines.iter().map(|line| words::cut(line, &made)).collect();
     let squared = said.iter().filter(|line| line.contains("Square off the slope"));
     assert_eq!(squared.count(), 1, "{said:?}");
+}
+
+/// Basis: geometry; the step is made finer until no corner is farther off than the joint's gap.
+#[test]
+fn the_fraction_is_as_fine_as_the_gap_asks() {
+    for (paper, gap, step) in [
+        (INCH, None, "1/32 in"),
+        (INCH, Some(0.5), "1/32 in"),
+        (INCH, Some(0.12), "1/64 in"),
+        (Paper::MM, Some(0.3), "0.5 mm"),
+        (Paper::MM, Some(0.08), "0.1 mm"),
+    ] {
+        let ask = LayoutAsk { paper, reference: NEAR, clearance: gap, id: "test" };
+        for half in joints() {
+            let made = read_finely(&half, &ask);
+            let said = words::rounding(&made, &ask);
+            if let Some(gap) = gap {
+                let finest = Rule::all(paper).last() == Some(&made.rule);
+                let fits = words::farthest_off(&made) <= gap;
+                assert!(fits || finest, "{}: {said}", half.name);
+                assert_eq!(fits, said.contains("stays within"), "{said}");
+            }
+            let finer = made.rule.step() <= Rule::all(paper)[0].step();
+            assert!(finer, "{}: never coarser than asked", half.name);
+        }
+        let scarf = joints().remove(6);
+        let said = words::rounding(&read_finely(&scarf, &ask), &ask);
+        assert!(said.contains(step), "{}: {step} in {said}", scarf.name);
+    }
 }

@@ -1,7 +1,8 @@
 //! The steps in words.
 
+use super::LayoutAsk;
 use super::reading::{Reading, Rule};
-use super::steps::{LEVEL, SetOut, Step};
+use super::steps::{How, LEVEL, Light, Line, SetOut};
 
 /// Points by their numbers on the picture: `1, 4 and 5`.
 pub(super) fn named(points: &[usize]) -> String {
@@ -22,41 +23,56 @@ fn points(list: &[usize]) -> String {
 }
 
 /// A construction step: one or more lines with a box each.
-pub(super) fn light(step: &Step, rule: Rule) -> Vec<String> {
+pub(super) fn light(step: &Light, made: &SetOut) -> Vec<String> {
+    let rule = made.rule;
     let zero = rule.read(0.0);
     match step {
-        Step::Running(marks) => running(marks, rule),
-        Step::Gauge { setting, near, far } if *setting == zero => {
-            let mut lines =
-                vec![format!("On the reference edge itself: {}.", points(near))];
-            lines.retain(|_| !near.is_empty());
-            if !far.is_empty() {
-                lines.push(format!("On the far edge itself: {}.", points(far)));
-            }
-            lines
+        Light::Running(marks) => running(marks, rule),
+        Light::Gauge { setting, near, far } if *setting == zero => {
+            let on = |edge: &str, list: &[usize]| {
+                (!list.is_empty())
+                    .then(|| format!("On the {edge} itself: {}.", points(list)))
+            };
+            [on("reference edge", near), on("other edge", far)]
+                .into_iter()
+                .flatten()
+                .collect()
         }
-        Step::Gauge { setting, near, far } => {
+        Light::Gauge { setting, near, far } => {
             let mut from = Vec::new();
             if !near.is_empty() {
                 from.push(format!("from the reference edge for {}", points(near)));
             }
             if !far.is_empty() {
-                from.push(format!("from the far edge for {}", points(far)));
+                from.push(format!("from the other edge for {}", points(far)));
             }
             let words = rule.words(*setting);
             vec![format!("Gauge set to {words}: {}.", from.join("; "))]
         }
-        Step::Centre { setting, points: list } => vec![format!(
+        Light::Centre { setting, points: list } => vec![format!(
             "Centre line: gauge set to {}, from BOTH edges. If the two lines differ, the middle \
              lies half-way between them: {}.",
             rule.words(*setting),
             points(list)
         )],
-        Step::Stands { .. }
-        | Step::Join { .. }
-        | Step::Arc { .. }
-        | Step::Batten { .. } => Vec::new(),
+        Light::Beside { point } => vec![beside(*point, made)],
     }
+}
+
+/// Where a centre beside the stock lies.
+fn beside(point: usize, made: &SetOut) -> String {
+    let (at, rule) = (made.truly[point], made.rule);
+    let from = |mm: f64, side: &str| {
+        let words = rule.words(rule.read(mm.abs()));
+        let beyond = if mm < 0.0 { "beyond" } else { "from" };
+        format!("{words} {beyond} the reference {side}")
+    };
+    format!(
+        "Point {}, a centre beside the stock, on a scrap held flush with it: {}, {}.",
+        point + 1,
+        from(at.x, "end"),
+        from(at.y, "edge")
+    )
 }
 
 fn running(marks: &[(Reading, Vec<usize>)], rule: Rule) -> Vec<String> {
@@ -79,87 +95,94 @@ fn running(marks: &[(Reading, Vec<usize>)], rule: Rule) -> Vec<String> {
 }
 
 /// A line to be cut.
-pub(super) fn cut(step: &Step, made: &SetOut, rule: Rule) -> Option<String> {
+pub(super) fn cut(line: &Line, made: &SetOut) -> String {
+    let rule = made.rule;
     let pair = |ends: &[usize; 2]| format!("{} to {}", ends[0] + 1, ends[1] + 1);
-    match step {
-        Step::Running(_)
-        | Step::Gauge { .. }
-        | Step::Centre { .. }
-        | Step::Stands { .. } => None,
-        Step::Join { ends, square_to } => {
-            let way = made.truly[ends[1]] - made.truly[ends[0]];
-            if let Some(other) = square_to {
-                return Some(format!(
-                    "Square off the slope {}, NOT off the edge: {}. It must fall on both marks.",
-                    pair(other),
-                    pair(ends)
-                ));
-            }
-            if way.x.abs() < LEVEL || way.y.abs() < LEVEL {
-                return Some(format!("Along its light line: {}.", pair(ends)));
-            }
-            let (rise, run) =
-                (way.x.abs().min(way.y.abs()), way.x.abs().max(way.y.abs()));
-            let from = if way.y.abs() <= way.x.abs() { "the length" } else { "square" };
-            let degrees = libm::atan2(rise, run).to_degrees();
-            Some(format!(
-                "Join the two points: {} (1 in {:.2} off {from}, {degrees:.1}°: a check, not a \
-                 setting).",
-                pair(ends),
-                run / rise
-            ))
+    let ends = pair(&line.ends);
+    match &line.how {
+        How::Stands => String::new(),
+        How::Join { square_to: Some(other) } => format!(
+            "Square off the slope {}, NOT off the edge: {ends}. It must fall on both marks.",
+            pair(other)
+        ),
+        How::Join { square_to: None } => join(line, &ends, made),
+        How::Arc { centre, radius } => {
+            format!(
+                "Compass at point {}, radius {}: {ends}.",
+                centre + 1,
+                rule.words(*radius)
+            )
         }
-        Step::Arc { ends, centre, radius } => Some(format!(
-            "Compass at point {}, radius {}: {}.",
-            centre + 1,
-            rule.words(*radius),
-            pair(ends)
-        )),
-        Step::Batten { through, radius } => Some(format!(
-            "Batten bent through points {}, fair by eye (radius {}).",
-            through
-                .iter()
-                .map(|point| (point + 1).to_string())
-                .collect::<Vec<_>>()
-                .join(", "),
-            rule.words(*radius)
-        )),
+        How::Batten { inner, radius } => {
+            let [from, to] = &line.ends;
+            let through = std::iter::once(from).chain(inner).chain([to]);
+            let through: Vec<String> =
+                through.map(|point| (point + 1).to_string()).collect();
+            let radius = radius.map_or_else(String::new, |radius| {
+                format!(" (radius {})", rule.words(radius))
+            });
+            format!(
+                "Batten bent through points {}, fair by eye{radius}.",
+                through.join(", ")
+            )
+        }
+        How::Traced => format!(
+            "Trace {ends} from the full-size pattern or the template: too many short curves to \
+             lay out."
+        ),
     }
 }
 
+fn join(line: &Line, ends: &str, made: &SetOut) -> String {
+    let way = made.truly[line.ends[1]] - made.truly[line.ends[0]];
+    let (rise, run) = (way.x.abs().min(way.y.abs()), way.x.abs().max(way.y.abs()));
+    if rise < LEVEL {
+        return format!("Along its light line: {ends}.");
+    }
+    let from = if way.y.abs() <= way.x.abs() { "the length" } else { "square" };
+    let degrees = libm::atan2(rise, run).to_degrees();
+    format!(
+        "Join the two points: {ends} (1 in {:.2} off {from}, {degrees:.1}°: a check, not a \
+         setting).",
+        run / rise
+    )
+}
+
 /// What is rubbed out, kept and crossed.
-pub(super) fn then(made: &SetOut, rule: Rule) -> Vec<String> {
+pub(super) fn then(made: &SetOut) -> Vec<String> {
+    let rule = made.rule;
     let zero = rule.read(0.0);
     let carries = |points: &[usize]| {
-        made.steps.iter().any(|step| {
-            matches!(step, Step::Stands { ends } | Step::Join { ends, .. } if ends.iter().all(|end| points.contains(end)))
+        made.lines.iter().any(|line| {
+            let straight = matches!(line.how, How::Stands | How::Join { .. });
+            straight && line.ends.iter().all(|end| points.contains(end))
         })
     };
+    let idle = |setting: Reading, points: &[usize]| {
+        setting != zero && !points.is_empty() && !carries(points)
+    };
     let mut rub = Vec::new();
-    for step in &made.steps {
+    for step in &made.light {
         match step {
-            Step::Running(marks) => {
-                let idle =
-                    marks.iter().filter(|mark| mark.0 != zero && !carries(&mark.1));
-                rub.extend(idle.map(|mark| format!("squared at {}", rule.words(mark.0))));
+            Light::Running(marks) => {
+                let idle = marks.iter().filter(|mark| idle(mark.0, &mark.1));
+                let idle: Vec<String> = idle.map(|mark| rule.words(mark.0)).collect();
+                if !idle.is_empty() {
+                    rub.push(format!("squared at {}", idle.join(", ")));
+                }
             }
-            Step::Gauge { setting, near, far } => {
-                for (edge, points) in
-                    [("the reference edge", near), ("the far edge", far)]
-                {
-                    if *setting != zero && !points.is_empty() && !carries(points) {
-                        rub.push(format!(
-                            "gauged at {} from {edge}",
-                            rule.words(*setting)
-                        ));
+            Light::Gauge { setting, near, far } => {
+                for (edge, points) in [("reference", near), ("other", far)] {
+                    if idle(*setting, points) {
+                        let words = rule.words(*setting);
+                        rub.push(format!("gauged at {words} from the {edge} edge"));
                     }
                 }
             }
-            Step::Centre { .. } => rub.push("the centre line".to_owned()),
-            Step::Stands { .. }
-            | Step::Join { .. }
-            | Step::Arc { .. }
-            | Step::Batten { .. } => {}
+            Light::Centre { setting, points } if idle(*setting, points) => {
+                rub.push("the centre line".to_owned());
+            }
+            Light::Centre { .. } | Light::Beside { .. } => {}
         }
     }
     let rub = if rub.is_empty() {
@@ -178,18 +201,28 @@ pub(super) fn then(made: &SetOut, rule: Rule) -> Vec<String> {
     ]
 }
 
-/// How far a corner can be off by rounding.
-pub(super) fn rounding(made: &SetOut, rule: Rule) -> String {
-    let off = made.truly.iter().zip(&made.points).map(|(truly, [x, y])| {
-        let read = crate::geom::Point::new(rule.mm(*x), rule.mm(*y));
-        read.distance(*truly)
-    });
-    let worst = off.fold(0.0, f64::max);
-    let step = rule.step();
+/// How far a corner of the outline can be off by rounding, in mm.
+pub(super) fn farthest_off(made: &SetOut) -> f64 {
+    made.on_outline().into_iter().map(|point| made.off(point)).fold(0.0, f64::max)
+}
+
+/// How far a corner can be off by rounding, and whether the joint bears that.
+pub(super) fn rounding(made: &SetOut, ask: &LayoutAsk<'_>) -> String {
+    let (rule, worst) = (made.rule, farthest_off(made));
+    let off = rule.paper.fine(worst);
+    let gap = match ask.clearance.filter(|gap| 0.0 < *gap) {
+        None => String::new(),
+        Some(gap) if worst <= gap => {
+            format!(" That stays within the joint's gap of {}.", rule.paper.fine(gap))
+        }
+        Some(gap) => format!(
+            " That is more than the joint's gap of {}: knife one half, and mark its mate from it.",
+            rule.paper.fine(gap)
+        ),
+    };
     format!(
-        "Strong is a hair over the mark, shy a hair under: a quarter of a step of {}. Read so, no \
-         point is off by more than {}; by the drawing's own figures, before pencil and knife.",
-        rule.paper.fine(step),
-        rule.paper.fine(worst)
+        "Read to {}. Strong is a hair over the mark, shy a hair under: a quarter of that step. \
+         Read so, no corner is off by more than {off}, before pencil and knife.{gap}",
+        rule.step_words()
     )
 }

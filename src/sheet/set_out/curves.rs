@@ -2,7 +2,7 @@
 
 use crate::geom::tolerance::{FIT, RADIUS_STEP, REPAIR};
 use crate::geom::{Bounds, Join, Loop, Piece, Point};
-use crate::shop::Reference;
+use crate::shop::Sides;
 use crate::shop::defaults::{
     BATTEN_STEPS, CENTRE_OFF_STOCK, LAYOUT_STEPS_INCH, LAYOUT_STEPS_MM,
 };
@@ -24,7 +24,7 @@ pub(super) struct Curves<'a> {
     ring: &'a Loop,
     lines: Vec<Line>,
     /// The box of the part, and from which of its sides sizes are measured.
-    base: (Bounds, Reference),
+    base: (Bounds, Sides),
     unit: Unit,
 }
 
@@ -33,7 +33,7 @@ impl<'a> Curves<'a> {
     pub(super) fn new(
         ring: &'a Loop,
         drawn: &Loop,
-        base: (Bounds, Reference),
+        base: (Bounds, Sides),
         paper: Paper,
     ) -> Self {
         let reach = base.0.grown(CENTRE_OFF_STOCK.value);
@@ -55,14 +55,8 @@ impl<'a> Curves<'a> {
         self.lines[index]
     }
 
-    /// Whether a point lies beyond the reference end or the reference edge.
-    pub(super) fn is_off(&self, at: Point) -> bool {
-        let (end, edge) = self.base.1.sizes(self.base.0, at);
-        end < 0.0 || edge < 0.0
-    }
-
     /// How many pieces there are that are not for a batten.
-    pub(super) fn n_drawn(&self) -> usize {
+    fn n_drawn(&self) -> usize {
         self.lines.iter().filter(|line| **line != Line::Batten).count()
     }
 
@@ -120,13 +114,47 @@ impl<'a> Curves<'a> {
         steps.iter().find(enough).copied().unwrap_or(shortest) * unit
     }
 
-    /// The first and the last piece of the smooth run for one batten that a piece lies in.
+    /// The pieces of each line that is drawn in one go: a piece each, but for curves that run
+    /// on smoothly for one batten. Where there are too many lines to lay out, all that runs on
+    /// smoothly is one.
+    pub(super) fn lines(&self) -> Vec<Vec<usize>> {
+        let n_pieces = self.lines.len();
+        let mut seen = vec![false; n_pieces];
+        let mut lines = Vec::new();
+        for index in 0..n_pieces {
+            if seen[index] {
+                continue;
+            }
+            let (first, last) = self.run(index);
+            let mut line = vec![first];
+            let mut at = first;
+            while at != last {
+                at = (at + 1) % n_pieces;
+                line.push(at);
+            }
+            for &at in &line {
+                seen[at] = true;
+            }
+            lines.push(line);
+        }
+        lines
+    }
+
+    /// Whether there are too many lines and arcs to be laid out: they are traced.
+    pub(super) fn is_traced(&self) -> bool {
+        /// The most that is laid out one by one (from memory).
+        const MANY: usize = 24;
+        MANY < self.n_drawn()
+    }
+
+    /// The first and the last piece of the smooth run in one go that a piece lies in.
     fn run(&self, index: usize) -> (usize, usize) {
         let n_pieces = self.lines.len();
+        let traced = self.is_traced();
         let joins = |at: usize| {
+            let both = [self.lines[at], self.lines[self.ring.before(at)]];
             self.ring.join(at) == Join::Smooth
-                && self.lines[at] == Line::Batten
-                && self.lines[self.ring.before(at)] == Line::Batten
+                && (traced || both == [Line::Batten, Line::Batten])
         };
         let (mut first, mut last) = (index, index);
         for _ in 1..n_pieces {
@@ -206,7 +234,7 @@ mod tests {
     use super::*;
     use crate::geom::Vector;
 
-    const NEAR_LEFT: Reference = Reference { far: false, right: false };
+    const NEAR_LEFT: Sides = Sides { far: false, right: false };
 
     /// A half round of radius 100 over a straight foot, its left end at zero.
     fn half_round(radius: f64) -> Loop {
@@ -276,7 +304,7 @@ mod tests {
     fn points_for_a_batten_stand_at_handy_steps() {
         let (ring, drawn) = (half_round(100.0), chords(100.0, 5e-4));
         let curves = Curves::new(&ring, &drawn, (ring.bounds(), NEAR_LEFT), Paper::MM);
-        let right = Reference { far: false, right: true };
+        let right = Sides { far: false, right: true };
         let other = Curves::new(&ring, &drawn, (ring.bounds(), right), Paper::MM);
         assert_eq!(
             curves.for_batten(1).len(),
