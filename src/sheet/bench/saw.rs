@@ -67,6 +67,6 @@ fn steps(sheet: &mut Sheet, job: &Job<'_>) {
         if 1 < job.plan.parts.len() {
             sheet.heading(part.outline.name.clone());
         }
-        sheet.blocks.push(Block::Steps(own));
+        sheet.blocks.push(Block::Steps(1, own));
     }
 }
