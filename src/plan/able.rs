@@ -6,10 +6,11 @@ use super::choose::Can;
 use super::engage::{self, Curvature};
 use super::holding::Holding;
 use super::light::Light;
+use super::places::Places;
 use crate::geom::{Loop, Piece, nearest_loop};
 use crate::grain::Band;
 use crate::outline::{LoopKind, Outline};
-use crate::reach::{Enclosed, Reach, SiteKind};
+use crate::reach::{Enclosed, Reach, Site, SiteKind};
 use crate::read::Station;
 use crate::shop::{Bit, Shop, defaults};
 
@@ -44,6 +45,8 @@ pub(super) struct Case<'a> {
     loops: Vec<std::ops::Range<usize>>,
     /// For each atom the end grain round it.
     end_grain: Vec<EndGrain>,
+    /// For each bit the walls of the places it leaves, and the place each belongs to.
+    walls: Vec<Option<(Places, Vec<usize>)>>,
 }
 
 /// A run of end grain between corners.
@@ -55,6 +58,15 @@ struct EndGrain {
     last: usize,
     /// Its length in mm.
     length: f64,
+}
+
+/// The walls of the places a bit leaves, and the place each belongs to.
+fn walls(guide: &Outline, reach: &Reach) -> (Places, Vec<usize>) {
+    let sites = reach.sites.iter().enumerate();
+    let of_site = |(index, site): (usize, &Site)| vec![index; site.walls.len()];
+    let site_of = sites.flat_map(of_site).collect();
+    let walls = reach.sites.iter().flat_map(|site| site.walls.iter().copied());
+    (Places::new(&guide.loops, walls), site_of)
 }
 
 impl<'a> Case<'a> {
@@ -71,7 +83,9 @@ impl<'a> Case<'a> {
                 start..atoms.partition_point(|atom| atom.span.on <= on)
             })
             .collect();
-        let mut case = Self { guide, reach, shop, atoms, loops, end_grain: Vec::new() };
+        let walls = reach.iter().map(|it| Some(walls(guide, it.as_ref()?))).collect();
+        let end_grain = Vec::new();
+        let mut case = Self { guide, reach, shop, atoms, loops, end_grain, walls };
         case.end_grain = case.runs_of_end_grain();
         case
     }
@@ -85,7 +99,7 @@ impl<'a> Case<'a> {
         };
         let there = atom.bits[which];
         if !there.touched {
-            return if self.goes_past(atom, reach) {
+            return if self.goes_past(atom, (which, reach)) {
                 Able::Past
             } else {
                 Able::No(Reason::BitCannotReach)
@@ -102,12 +116,12 @@ impl<'a> Case<'a> {
     }
 
     /// Whether the bit goes on past what it does not touch: a place behind one mouth.
-    fn goes_past(&self, atom: &Atom, reach: &Reach) -> bool {
+    fn goes_past(&self, atom: &Atom, (which, reach): (usize, &Reach)) -> bool {
         let ring = &self.guide.loops[atom.span.on];
-        let here = |wall: &crate::geom::Span| {
-            wall.on == atom.span.on && atom::holds(ring, wall, atom.middle())
-        };
-        let site = reach.sites.iter().find(|site| site.walls.iter().any(here));
+        let wall = self.walls[which].as_ref().and_then(|walls| {
+            walls.0.at((ring, atom.span.on), atom.middle()).map(|at| walls.1[at])
+        });
+        let site = wall.map(|site| &reach.sites[site]);
         site.is_none_or(|site| match site.kind {
             SiteKind::InsideCorner | SiteKind::Hollow | SiteKind::Slot => true,
             SiteKind::Neck | SiteKind::Junction | SiteKind::Opening => false,

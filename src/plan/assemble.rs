@@ -17,6 +17,7 @@ use crate::geom::{Loop, Span};
 use crate::outline::Outline;
 use crate::reach::{self, Reach};
 use crate::shop::Shop;
+use std::collections::{BTreeMap, BTreeSet};
 
 /// Plans the parts.
 pub(super) fn assemble(outlines: Vec<Outline>, shop: &Shop) -> Outcome<Plan> {
@@ -227,7 +228,7 @@ pub(super) struct Work {
 impl Chosen<'_> {
     /// The bits in use, each once, by index.
     pub(super) fn bits(&self) -> impl Iterator<Item = usize> {
-        let used: std::collections::BTreeSet<usize> =
+        let used: BTreeSet<usize> =
             self.holdings.iter().map(|(_, holding)| holding.set_up.bit).collect();
         used.into_iter()
     }
@@ -262,6 +263,8 @@ impl Chosen<'_> {
                 cuts.atoms.iter().for_each(|&at| run_of[at][cuts.depth] = Some(run));
             }
         }
+        let trims: BTreeMap<usize, Span> =
+            cuts.iter().rev().filter_map(|cut| Some((cut.run, cut.trimmed?))).collect();
         let mut fates = Vec::new();
         for (at, atom) in part.atoms.iter().enumerate() {
             let [whole, upper, lower] = run_of[at];
@@ -278,7 +281,7 @@ impl Chosen<'_> {
                 LowerFate { from, run: lower, why }
             });
             let fate = Fate { atom: atom.clone(), run, touched, why, lower };
-            fates.extend(trimmed(fate, part, cuts));
+            fates.extend(trimmed(fate, part, &trims));
         }
         fates
     }
@@ -317,15 +320,11 @@ impl Chosen<'_> {
 }
 
 /// An atom with what no safe start leaves of it cut off for the hand, at each depth.
-fn trimmed(fate: Fate, part: &Facts, cuts: &[Cut]) -> Vec<Fate> {
+fn trimmed(fate: Fate, part: &Facts, trims: &BTreeMap<usize, Span>) -> Vec<Fate> {
     let ring = &part.guide.loops[fate.atom.span.on];
-    let trims = |run: Option<usize>| {
-        let cut =
-            cuts.iter().find(|cut| Some(cut.run) == run && cut.trimmed.is_some())?;
-        cut.trimmed
-    };
-    let upper = trims(fate.run);
-    let lower = trims(fate.lower.as_ref().and_then(|lower| lower.run));
+    let trim = |run: Option<usize>| trims.get(&run?).copied();
+    let upper = trim(fate.run);
+    let lower = trim(fate.lower.as_ref().and_then(|lower| lower.run));
     let mut whole = vec![fate];
     for border in [upper, lower].into_iter().flatten().flat_map(|it| [it.from, it.to()]) {
         whole =
@@ -365,40 +364,25 @@ fn parted_at(fate: Fate, ring: &Loop, border: f64) -> Vec<Fate> {
 fn joined(cuts: Vec<Cut>, named: Vec<stretch::Named>) -> Work {
     let mut passes: Vec<Pass> = Vec::new();
     let mut over_points = Vec::new();
-    let mut last_pass: Vec<(usize, usize)> = Vec::new();
+    let mut last_pass: BTreeMap<usize, usize> = BTreeMap::new();
+    let own = by_run(&named);
     for cut in cuts {
-        let mut own: Vec<usize> =
-            (0..named.len()).filter(|&index| named[index].is_cut_by(cut.run)).collect();
-        if own.is_empty() {
-            continue;
-        }
-        // In the order of the walk from the pass's own start, also over the loop's first point.
-        let from = cut.pass.span.from;
-        own.sort_by(|&a, &b| {
-            let on_from_start = |index: usize| {
-                let middle = named[index].stretch.span.from;
-                let before = middle < from - crate::geom::tolerance::REPAIR;
-                (before && !cut.pass.closed, middle)
-            };
-            on_from_start(a)
-                .partial_cmp(&on_from_start(b))
-                .expect("places on a loop are finite")
-        });
+        let Some(own) = own.get(&cut.run) else { continue };
         let number = passes.len() + 1;
         if cut.over_point {
             over_points.push(number);
         }
-        last_pass.retain(|(run, _)| *run != cut.run);
-        last_pass.push((cut.run, number));
-        passes.push(Pass { number, stretches: own, ..cut.pass });
+        last_pass.insert(cut.run, number);
+        let stretches = in_order(own.clone(), &named, &cut.pass);
+        passes.push(Pass { number, stretches, ..cut.pass });
     }
+    let done_by = |run: Option<usize>| {
+        let pass = run.and_then(|run| last_pass.get(&run));
+        pass.map_or(DoneBy::Hand, |number| DoneBy::Pass(*number))
+    };
     let stretches = named
         .into_iter()
         .map(|named| {
-            let done_by = |run: Option<usize>| {
-                let pass = last_pass.iter().find(|(of, _)| Some(*of) == run);
-                pass.map_or(DoneBy::Hand, |(_, number)| DoneBy::Pass(*number))
-            };
             let mut stretch = named.stretch;
             stretch.done_by = done_by(named.run);
             if let Some(lower) = &mut stretch.lower {
@@ -408,4 +392,31 @@ fn joined(cuts: Vec<Cut>, named: Vec<stretch::Named>) -> Work {
         })
         .collect();
     Work { stretches, passes, over_points }
+}
+
+/// The stretches that each run cuts, by index.
+fn by_run(named: &[stretch::Named]) -> BTreeMap<usize, Vec<usize>> {
+    let mut all: BTreeMap<usize, Vec<usize>> = BTreeMap::new();
+    for (index, named) in named.iter().enumerate() {
+        let runs: BTreeSet<usize> =
+            [named.run, named.lower_run].into_iter().flatten().collect();
+        for run in runs {
+            all.entry(run).or_default().push(index);
+        }
+    }
+    all
+}
+
+/// Stretches in the order of the walk from their pass's own start, also over the loop's first
+/// point.
+fn in_order(mut own: Vec<usize>, named: &[stretch::Named], pass: &Pass) -> Vec<usize> {
+    let from = pass.span.from - crate::geom::tolerance::REPAIR;
+    let place = |index: usize| {
+        let begins = named[index].stretch.span.from;
+        (begins < from && !pass.closed, begins)
+    };
+    own.sort_by(|&a, &b| {
+        place(a).partial_cmp(&place(b)).expect("places on a loop are finite")
+    });
+    own
 }

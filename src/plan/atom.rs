@@ -1,6 +1,7 @@
 //! Bits of routed edge so small that everything about them is one: one piece of the outline,
 //! one band, one side of the grain, touched or not by each bit. Stretches are made of them.
 
+use super::places::Places;
 use super::{ShortGrain, engage, sides};
 use crate::geom::{Loop, Piece, Span, tolerance};
 use crate::grain::{self, Band, BandRun};
@@ -81,6 +82,24 @@ pub(super) fn waste_for(bit: &Bit, wanted: f64) -> f64 {
     }
 }
 
+/// Where a bit of the rack rides.
+struct Rides {
+    /// Where it touches the edge; nowhere known for a bit that is not used.
+    touched: Option<Places>,
+    /// Where its oversize bearing rides too.
+    light: Places,
+}
+
+impl Rides {
+    fn of(guide: &Outline, (reach, light): (&Option<Reach>, &Vec<Span>)) -> Self {
+        let touched = reach.as_ref().map(|reach| reach.touched.iter().copied());
+        Self {
+            touched: touched.map(|spans| Places::new(&guide.loops, spans)),
+            light: Places::new(&guide.loops, light.iter().copied()),
+        }
+    }
+}
+
 /// The atoms of one part's guide, in order of loop and place; `reach` is in the rack's order.
 pub(super) fn atoms(
     guide: &Outline,
@@ -88,31 +107,28 @@ pub(super) fn atoms(
     (reach, light, short): (&[Option<Reach>], &[Vec<Span>], &[ShortGrain]),
 ) -> Vec<Atom> {
     let mut all = Vec::new();
+    let weak = short.iter().filter(|it| it.goes_to_the_hand());
+    let weak = Places::new(&guide.loops, weak.map(|it| it.span));
+    let rides: Vec<Rides> =
+        reach.iter().zip(light).map(|of| Rides::of(guide, of)).collect();
     for run in grain::bands(guide, shop.stock.grain) {
         let ring = &guide.loops[run.span.on];
         let mut cuts = before_points(ring, &run);
-        let weak = short.iter().filter(|it| it.goes_to_the_hand());
-        let weak: Vec<Span> = weak.map(|it| it.span).collect();
-        cuts.extend(span_borders(ring, &run, &weak));
-        for (bit, reach) in shop.bits.iter().zip(reach) {
-            let Some(reach) = reach else { continue };
-            cuts.extend(span_borders(ring, &run, &reach.touched));
+        cuts.extend(weak.borders_in(ring, &run.span));
+        for (bit, rides) in shop.bits.iter().zip(&rides) {
+            cuts.extend(rides.light.borders_in(ring, &run.span));
+            let Some(touched) = &rides.touched else { continue };
+            cuts.extend(touched.borders_in(ring, &run.span));
             cuts.extend(sides::borders(guide, &run.span, Bitten::of(bit, shop)));
         }
-        cuts.extend(light.iter().flat_map(|rides| span_borders(ring, &run, rides)));
         cuts.sort_by(f64::total_cmp);
         for (span, phi) in split(ring, &run, shop.stock.grain, &cuts) {
             let mut atom =
                 Atom { span, phi, band: run.band, bits: Vec::new(), weak: false };
-            let middle = atom.middle();
-            atom.weak = weak
-                .iter()
-                .any(|place| place.on == span.on && holds(ring, place, middle));
+            atom.weak = weak.at((ring, span.on), atom.middle()).is_some();
+            atom.bits = there(guide, shop, &rides, &atom);
             all.push(atom);
         }
-    }
-    for atom in &mut all {
-        atom.bits = there(guide, shop, (reach, light), atom);
     }
     all
 }
@@ -132,41 +148,23 @@ impl Bitten {
     }
 }
 
-fn there(
-    guide: &Outline,
-    shop: &Shop,
-    (reach, light): (&[Option<Reach>], &[Vec<Span>]),
-    atom: &Atom,
-) -> Vec<BitThere> {
+fn there(guide: &Outline, shop: &Shop, rides: &[Rides], atom: &Atom) -> Vec<BitThere> {
     let ring = &guide.loops[atom.span.on];
     let middle = atom.middle();
-    let lies_in = |spans: &[Span]| {
-        spans.iter().any(|span| span.on == atom.span.on && holds(ring, span, middle))
-    };
-    let of = |((bit, reach), light): ((&Bit, &Option<Reach>), &Vec<Span>)| {
-        let Some(reach) = reach else { return BitThere::default() };
-        let touched = lies_in(&reach.touched);
+    let of = |(bit, rides): (&Bit, &Rides)| {
+        let Some(touched) = &rides.touched else { return BitThere::default() };
+        let here = |spans: &Places| spans.at((ring, atom.span.on), middle).is_some();
+        let touched = here(touched);
         let wood_on_both_sides =
             touched && sides::both(guide, (atom.span.on, middle), Bitten::of(bit, shop));
-        BitThere { touched, wood_on_both_sides, light: touched && lies_in(light) }
+        BitThere { touched, wood_on_both_sides, light: touched && here(&rides.light) }
     };
-    shop.bits.iter().zip(reach).zip(light).map(of).collect()
+    shop.bits.iter().zip(rides).map(of).collect()
 }
 
 /// Whether a span holds the place `along` on its loop.
 pub(super) fn holds(ring: &Loop, span: &Span, along: f64) -> bool {
     ring.wrapped(along - span.from) <= span.length
-}
-
-/// Where spans begin or end within a run, from its start.
-fn span_borders(ring: &Loop, run: &BandRun, spans: &[Span]) -> Vec<f64> {
-    spans
-        .iter()
-        .filter(|span| span.on == run.span.on)
-        .flat_map(|span| [span.from, span.to()])
-        .map(|along| ring.wrapped(along - run.span.from))
-        .filter(|offset| *offset < run.span.length)
-        .collect()
 }
 
 /// End grain close to a point of wood that cannot be backed is parted off, at either end.

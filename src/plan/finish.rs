@@ -21,11 +21,23 @@ fn hand_work_follows(
     let last = if forward { pass.stretches.last() } else { pass.stretches.first() };
     let Some(&last) = last else { return false };
     let span = stretches[last].span;
-    let at = if forward { span.to() + BEYOND } else { span.from - BEYOND };
-    stretches.iter().any(|stretch| {
-        stretch.part == pass.part
-            && stretch.span.on == span.on
-            && ring.wrapped(at - stretch.span.from) < stretch.span.length
+    let at = ring.wrapped(if forward { span.to() + BEYOND } else { span.from - BEYOND });
+    // Stretches stand in order of part, loop and place; the last of a loop may go on past its
+    // first point.
+    let before = |stretch: &Stretch| {
+        let begins = (stretch.part, stretch.span.on);
+        begins < (pass.part, span.on)
+            || begins == (pass.part, span.on) && stretch.span.from <= at
+    };
+    let of_loop =
+        |stretch: &&Stretch| stretch.part == pass.part && stretch.span.on == span.on;
+    let here = stretches[..stretches.partition_point(before)].last().filter(of_loop);
+    let here = here.or_else(|| {
+        let on_or_before = |it: &Stretch| (it.part, it.span.on) <= (pass.part, span.on);
+        stretches[..stretches.partition_point(on_or_before)].last().filter(of_loop)
+    });
+    here.is_some_and(|stretch| {
+        ring.wrapped(at - stretch.span.from) < stretch.span.length
             && stretch.done_by == DoneBy::Hand
     })
 }

@@ -1,8 +1,9 @@
 //! Passes: runs with their starts, ends, overlap, backers and laps in depth, in working order.
 
 use super::atom::Atom;
+use super::done::Done;
 use super::holding::Holding;
-use super::lap;
+use super::places::Places;
 use super::run::{self, Run, Table};
 use super::start::{Begin, End, Ground, span};
 use super::{Exit, Feed, Lap, Layer, Pass, Reason, Start};
@@ -46,7 +47,12 @@ pub(super) fn passes(
     shop: &Shop,
 ) -> Vec<Cut> {
     let mut cuts: Vec<Cut> = Vec::new();
-    let mut done: Vec<Done> = parts.iter().map(|_| Done::default()).collect();
+    let mut done: Vec<Done> =
+        parts.iter().map(|part| Done::none(part.atoms.len())).collect();
+    let places = |part: &Ready<'_>| {
+        Places::new(&part.guide.loops, part.atoms.iter().map(|atom| atom.span))
+    };
+    let by_place: Vec<Places> = parts.iter().map(places).collect();
     let mut trimmed: Vec<Vec<Span>> = vec![Vec::new(); parts.len()];
     for (set_up, &holding) in chosen.iter().enumerate() {
         for (layer, lap) in laps(holding.1) {
@@ -55,14 +61,14 @@ pub(super) fn passes(
                 let part = &parts[run.part];
                 let lap = of_run(lap, run, (part, holding.1));
                 let Some(lap) = lap.filter(|_| run.set_up == set_up) else { continue };
-                let done_here = in_lap[run.part].at(run.depth);
                 let ground = Ground {
                     guide: part.guide,
                     outline: part.outline,
                     atoms: part.atoms,
+                    by_place: &by_place[run.part],
                     table: part.table,
                     holding,
-                    done: &done_here,
+                    done: (&in_lap[run.part], run.depth),
                     trimmed: &trimmed[run.part],
                     shop,
                     template_on: layer.template_on,
@@ -71,11 +77,11 @@ pub(super) fn passes(
                 let cut = cut(&ground, (index, run), (number, *layer, lap));
                 trimmed[run.part].extend(cut.trimmed);
                 cuts.push(cut);
-                in_lap[run.part].add(run);
+                in_lap[run.part].add(run, part.atoms);
             }
         }
         for run in runs.iter().filter(|run| run.set_up == set_up) {
-            done[run.part].add(run);
+            done[run.part].add(run, parts[run.part].atoms);
         }
     }
     cuts
@@ -99,28 +105,6 @@ fn of_run(lap: Lap, run: &Run, (part, holding): (&Ready<'_>, &Holding)) -> Optio
         Lap::Light(_) | Lap::Flush(_) if run.atoms.iter().any(rides) => Some(lap),
         Lap::Light(_) => None,
         Lap::Flush(_) => Some(Lap::Only),
-    }
-}
-
-/// What is routed of a part, as atoms: right through, and layer by layer.
-#[derive(Debug, Clone, Default)]
-struct Done {
-    by_depth: [Vec<usize>; lap::DEPTHS],
-}
-
-impl Done {
-    fn add(&mut self, run: &Run) {
-        self.by_depth[run.depth].extend(&run.atoms);
-    }
-
-    /// What is routed at a depth.
-    fn at(&self, depth: usize) -> Vec<usize> {
-        let through = lap::Depth::Whole.index();
-        let mut here = self.by_depth[through].clone();
-        if depth != through {
-            here.extend(&self.by_depth[depth]);
-        }
-        here
     }
 }
 
@@ -214,8 +198,7 @@ fn why(ground: &Ground<'_>, run: &Run) -> Reason {
         let end_first =
             first.is_some_and(|&index| ground.atoms[index].band == Band::EndGrain);
         if run.closed || end_first { Reason::EndsFirst } else { Reason::EndGrainBacked }
-    } else if ground.done.iter().any(|&index| ground.atoms[index].band == Band::EndGrain)
-    {
+    } else if ground.done.0.has_end_grain(run.depth) {
         Reason::LongGrainLast
     } else if bands().all(|band| band == Band::Along) {
         Reason::AlongTheGrain

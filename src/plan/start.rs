@@ -3,7 +3,9 @@
 
 use super::able::Able;
 use super::atom::{self, Atom};
+use super::done::Done;
 use super::holding::Holding;
+use super::places::Places;
 use super::run::{Run, Table};
 use super::{Exit, Start};
 use crate::geom::{Loop, Span, tolerance};
@@ -20,12 +22,14 @@ pub(super) struct Ground<'a> {
     pub(super) outline: &'a Outline,
     /// The part's atoms.
     pub(super) atoms: &'a [Atom],
+    /// The same by their place.
+    pub(super) by_place: &'a Places,
     /// What each holding can do with each atom.
     pub(super) table: &'a Table,
     /// Which holding this is.
     pub(super) holding: (usize, &'a Holding),
-    /// What is routed before, as atoms of the part.
-    pub(super) done: &'a [usize],
+    /// What is routed of the part before, and at what depth this run is.
+    pub(super) done: (&'a Done, usize),
     /// What earlier passes left to the hand of what they routed.
     pub(super) trimmed: &'a [Span],
     /// The shop.
@@ -172,9 +176,7 @@ impl Ground<'_> {
     fn atom_beyond(&self, on: usize, at: f64, onward: bool) -> Option<usize> {
         let ring = &self.guide.loops[on];
         let probe = if onward { at + PROBE } else { at - PROBE };
-        self.atoms
-            .iter()
-            .position(|atom| atom.span.on == on && atom::holds(ring, &atom.span, probe))
+        self.by_place.at((ring, on), probe)
     }
 
     fn beside(&self, run: &Run, at: f64, onward: bool) -> Beside {
@@ -219,7 +221,13 @@ impl Ground<'_> {
                 && (atom::holds(ring, span, trim.from + trim.length / 2.0)
                     || atom::holds(ring, trim, span.from + span.length / 2.0))
         };
-        self.done.contains(&index) && !self.trimmed.iter().any(meets)
+        self.is_begun(index) && !self.trimmed.iter().any(meets)
+    }
+
+    /// Whether an atom is routed already at this depth, or part of it.
+    fn is_begun(&self, index: usize) -> bool {
+        let (done, depth) = self.done;
+        done.has(index, depth)
     }
 
     /// How far, at most `most`, the bit may go on beyond a place: over edge that is routed
@@ -270,9 +278,8 @@ impl Ground<'_> {
         let last = if onward { run.atoms.last() } else { run.atoms.first() };
         let end_grain =
             last.is_some_and(|&index| self.atoms[index].band == Band::EndGrain);
-        let next_full = self
-            .atom_beyond(on, at, onward)
-            .is_some_and(|index| !self.done.contains(&index));
+        let next_full =
+            self.atom_beyond(on, at, onward).is_some_and(|index| !self.is_begun(index));
         let over_point = atom::is_point(self.ring(run), at);
         let runs_off = end_grain && next_full && !over_point;
         let way = if runs_off { Exit::NextEdgeFull } else { Exit::Backer };

@@ -45,13 +45,6 @@ pub(super) struct Named {
     pub(super) lower_run: Option<usize>,
 }
 
-impl Named {
-    /// Whether a run cuts it, or its lower layer.
-    pub(super) fn is_cut_by(&self, run: usize) -> bool {
-        [self.run, self.lower_run].contains(&Some(run))
-    }
-}
-
 /// The stretches of one part, in order of loop and place, with names from `named_before` on.
 pub(super) fn stretches(
     guide: &Outline,

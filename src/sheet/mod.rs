@@ -132,10 +132,7 @@ impl Made<'_> {
             (format!("{name}-bench.html"), html::written(&sheets).into_bytes()),
             (format!("{name}-bench.md"), markdown::written(&sheets).into_bytes()),
         ];
-        for index in 0..plan.set_ups.len() {
-            let text = picture(plan, shop, index, id);
-            files.push((picture_name(&name, index), text.into_bytes()));
-        }
+        files.extend(pictures(&sheets));
         let data = data_text(&data(plan, shop, program, id));
         files.push((format!("{name}-plan.json"), data.into_bytes()));
         let texts = program.map_or(&[][..], ProvedProgram::texts);
@@ -143,6 +140,17 @@ impl Made<'_> {
         files.extend(names.into_iter().zip(texts));
         Bundle { name, files }
     }
+}
+
+/// The pictures that are files of their own, as the sheets show them.
+fn pictures(sheets: &model::Sheets) -> impl Iterator<Item = (String, Vec<u8>)> {
+    let blocks = sheets.pages.iter().flat_map(|page| &page.blocks);
+    blocks.filter_map(|block| match block {
+        model::Block::Picture(picture) => {
+            Some((picture.file.clone()?, picture.svg.clone().into_bytes()))
+        }
+        _ => None,
+    })
 }
 
 /// The name of a set-up's picture, by the set-up's index.

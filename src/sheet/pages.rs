@@ -76,17 +76,18 @@ fn pages(mut sheet: Sheet) -> Vec<Sheet> {
 /// Blocks shared out over pages of so much room, in tight type.
 fn shared(blocks: &[Block], room: f64) -> Vec<Vec<Block>> {
     let mut pages: Vec<Vec<Block>> = vec![Vec::new()];
-    let mut morsels: Vec<Block> = blocks.iter().flat_map(morsels).collect();
-    while !morsels.is_empty() {
-        let n_kept = kept_together(&morsels);
-        let kept: Vec<Block> = morsels.drain(..n_kept).collect();
+    let morsels: Vec<Block> = blocks.iter().flat_map(morsels).collect();
+    let mut rest = morsels.as_slice();
+    while !rest.is_empty() {
+        let (kept, after) = rest.split_at(kept_together(rest));
+        rest = after;
         let page = pages.last_mut().expect("there is a first page");
-        let longer = with(page.clone(), &kept);
+        let longer = with(page.clone(), kept);
         let high: f64 = longer.iter().map(|block| block_height(block, TIGHT)).sum();
         if high <= room || page.is_empty() {
             *page = longer;
         } else {
-            pages.push(with(Vec::new(), &kept));
+            pages.push(with(Vec::new(), kept));
         }
     }
     pages
