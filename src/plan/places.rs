@@ -48,6 +48,27 @@ impl Places {
             .min()
     }
 
+    /// The spans that a run and `by` mm on either side of it share a place with, in order.
+    pub(super) fn touching(&self, ring: &Loop, run: &Span, by: f64) -> Vec<usize> {
+        let begins = &self.begins[run.on];
+        let from = ring.wrapped(run.from - by);
+        let length = (run.length + 2.0 * by).min(ring.length());
+        let after = begins.partition_point(|&(begin, _)| begin < from);
+        let onward = begins[after..].iter().chain(&begins[..after]);
+        let begun =
+            onward.take_while(|&&(begin, _)| ring.wrapped(begin - from) <= length);
+        let mut found: Vec<usize> = begun.map(|&(_, index)| index).collect();
+        let before = begins[..after].iter().rev().chain(begins[after..].iter().rev());
+        let gone = |&&(begin, _): &&(f64, usize)| ring.wrapped(from - begin);
+        let running = before
+            .take_while(|it| gone(it) <= self.longest[run.on])
+            .filter(|it| gone(it) <= self.lengths[it.1]);
+        found.extend(running.map(|&(_, index)| index));
+        found.sort_unstable();
+        found.dedup();
+        found
+    }
+
     /// Where spans begin or end within a run, from its start.
     pub(super) fn borders_in(&self, ring: &Loop, run: &Span) -> Vec<f64> {
         let borders = &self.borders[run.on];
@@ -84,6 +105,12 @@ mod tests {
             if found.is_some() { held += 1 } else { free += 1 }
         }
         assert_eq!((held, free), (600, 400), "60 of the 100 mm round it are held");
+        let touched = |run: Span, by: f64| places.touching(&ring, &run, by);
+        assert_eq!(touched(span(46.0, 10.0), 0.5), [0; 0], "between two");
+        assert_eq!(touched(span(46.0, 13.5), 0.5), [3], "up to one");
+        assert_eq!(touched(span(16.0, 1.0), 0.0), [1], "within one");
+        assert_eq!(touched(span(95.0, 30.0), 0.0), [0, 1, 2], "over the first point");
+        assert_eq!(touched(span(0.0, 100.0), 1.0), [0, 1, 2, 3], "all round");
         let run = span(85.0, 40.0);
         assert_eq!(places.borders_in(&ring, &run), [5.0, 25.0, 30.0, 35.0, 37.0]);
     }

@@ -1,10 +1,12 @@
 //! What hand work is worked out from: one part, what is settled about it, and the shop.
 
+use super::super::places::Places;
 use super::super::saw::Leaves;
 use super::super::{DoneBy, Draft, FromFace, Part, Stretch};
 use super::{SHALLOW_PARE, THICK};
 use crate::geom::tolerance::REPAIR;
 use crate::geom::{Loop, Piece, Span, Vector};
+use crate::outline::Edge;
 use crate::read::Role;
 use crate::shop::{Face, Shop};
 
@@ -19,6 +21,38 @@ pub(super) struct Ground<'a> {
     pub(super) shop: &'a Shop,
     /// What is left on its edges.
     pub(super) leaves: Leaves,
+    /// Index in the plan of the part's first stretch.
+    first: usize,
+    /// The part's stretches by place.
+    stretches: Cover,
+    /// The guide's edges by place, each with its index among them.
+    edges: Cover,
+}
+
+/// Spans of a part's guide that cover some of its edge.
+pub(super) struct Cover {
+    /// The spans.
+    pub(super) spans: Vec<Span>,
+    places: Places,
+}
+
+impl Cover {
+    /// Spans of these loops.
+    pub(super) fn new(loops: &[Loop], spans: Vec<Span>) -> Self {
+        let places = Places::new(loops, spans.iter().copied());
+        Self { spans, places }
+    }
+
+    /// The spans at a run of edge or right beside it, by index.
+    pub(super) fn near(&self, ring: &Loop, run: &Span) -> Vec<usize> {
+        self.places.touching(ring, run, REPAIR)
+    }
+
+    /// How much of a run they cover, in mm.
+    pub(super) fn covered(&self, ring: &Loop, run: &Span) -> f64 {
+        let near = self.near(ring, run).into_iter();
+        near.map(|index| overlap(ring, run, &self.spans[index])).sum()
+    }
 }
 
 impl<'a> Ground<'a> {
@@ -29,7 +63,15 @@ impl<'a> Ground<'a> {
         shop: &'a Shop,
     ) -> Self {
         let leaves = Leaves::of(&parts[index], shop);
-        Self { parts, index, draft, shop, leaves }
+        let guide = &parts[index].guide;
+        // Stretches stand in order of their parts.
+        let of_part = |at: usize| draft.stretches.partition_point(|it| it.part < at);
+        let (first, end) = (of_part(index), of_part(index + 1));
+        let own = draft.stretches[first..end].iter().map(|stretch| stretch.span);
+        let stretches = Cover::new(&guide.loops, own.collect());
+        let edges = guide.edges.iter().map(|edge| edge.span).collect();
+        let edges = Cover::new(&guide.loops, edges);
+        Self { parts, index, draft, shop, leaves, first, stretches, edges }
     }
 
     /// The part.
@@ -44,14 +86,23 @@ impl<'a> Ground<'a> {
 
     /// The part's stretches, each with its index in the plan.
     pub(super) fn stretches(&self) -> impl Iterator<Item = (usize, &'a Stretch)> + '_ {
-        let all = self.draft.stretches.iter().enumerate();
-        all.filter(|(_, stretch)| stretch.part == self.index)
+        let many = self.stretches.spans.len();
+        self.draft.stretches.iter().enumerate().skip(self.first).take(many)
+    }
+
+    /// Those of them that lie at a run of edge or right beside it.
+    pub(super) fn stretches_near(
+        &self,
+        run: Span,
+    ) -> impl Iterator<Item = (usize, &'a Stretch)> + '_ {
+        let near = self.stretches.near(self.ring(run.on), &run).into_iter();
+        near.map(|index| (self.first + index, &self.draft.stretches[self.first + index]))
     }
 
     /// The bit that cuts a stretch, by its index in the rack; `None` where the hand does it.
     pub(super) fn bit_of(&self, stretch: &Stretch) -> Option<usize> {
         let DoneBy::Pass(number) = stretch.done_by else { return None };
-        let pass = self.draft.passes.iter().find(|pass| pass.number == number)?;
+        let pass = self.draft.passes.get(number - 1)?;
         self.draft.set_ups.get(pass.set_up).map(|set_up| set_up.bit)
     }
 
@@ -82,10 +133,14 @@ impl<'a> Ground<'a> {
 
     /// How much of a span is routed, in mm.
     pub(super) fn routed(&self, span: &Span) -> f64 {
-        let edges = self.part().guide.edges_of(span.on);
-        let rout: Vec<Span> =
-            edges.filter(|edge| edge.role == Role::Rout).map(|edge| edge.span).collect();
-        self.covered(span, &rout)
+        let rout = self.edges_at(span).filter(|edge| edge.role == Role::Rout);
+        rout.map(|edge| overlap(self.ring(span.on), span, &edge.span)).sum()
+    }
+
+    /// The edges of the guide at a run or right beside it.
+    pub(super) fn edges_at(&self, run: &Span) -> impl Iterator<Item = &'a Edge> + '_ {
+        let near = self.edges.near(self.ring(run.on), run).into_iter();
+        near.map(|index| &self.part().guide.edges[index])
     }
 
     /// Whether a stretch ends where the span starts, or starts where it ends.

@@ -1,7 +1,7 @@
 //! Places the bits leave: which of them are left to do, and what each one is.
 
 use super::super::{DoneBy, HandKind, HandWork, Reason, RidesOn, Stretch};
-use super::ground::Ground;
+use super::ground::{Cover, Ground, overlap};
 use super::how;
 use super::tool::site_tool;
 use crate::geom::tolerance::REPAIR;
@@ -26,16 +26,33 @@ pub(super) fn listed<'a>(ground: &Ground<'a>) -> Vec<&'a Site> {
             }
         }
     }
-    let mut listed: Vec<&Site> = Vec::new();
-    for site in ran.into_iter().chain(unrun) {
-        let walls: Vec<Span> =
-            listed.iter().flat_map(|site| site.walls.clone()).collect();
-        let open = |wall: &Span| ground.covered(wall, &walls) < wall.length - REPAIR;
-        if site.walls.iter().any(open) {
-            listed.push(site);
-        }
+    let all: Vec<&Site> = ran.into_iter().chain(unrun).collect();
+    not_taken(ground, &all)
+}
+
+/// Of some places those whose walls the ones listed before do not take in.
+fn not_taken<'a>(ground: &Ground<'a>, all: &[&'a Site]) -> Vec<&'a Site> {
+    let walls = |(index, site): (usize, &&'a Site)| {
+        let own = site.walls.clone();
+        own.into_iter().map(move |wall| (index, wall))
+    };
+    let (of, spans): (Vec<usize>, Vec<Span>) =
+        all.iter().enumerate().flat_map(walls).unzip();
+    let cover = Cover::new(&ground.part().guide.loops, spans);
+    let mut is_listed = vec![false; all.len()];
+    for (index, site) in all.iter().enumerate() {
+        let open = |wall: &Span| {
+            let ring = ground.ring(wall.on);
+            let near = cover.near(ring, wall).into_iter();
+            let taken = near.filter(|&other| is_listed[of[other]]);
+            let taken: f64 =
+                taken.map(|other| overlap(ring, wall, &cover.spans[other])).sum();
+            taken < wall.length - REPAIR
+        };
+        is_listed[index] = site.walls.iter().any(open);
     }
-    listed
+    let listed = all.iter().zip(is_listed).filter(|(_, is_listed)| *is_listed);
+    listed.map(|(site, _)| *site).collect()
 }
 
 /// The smallest bit that runs beside a place, by its index in the rack; past the bit of wall
@@ -45,22 +62,25 @@ fn finest_beside(ground: &Ground<'_>, site: &Site) -> Option<usize> {
         let touches = |wall: &Span| ground.adjoins(span, wall);
         site.walls.iter().any(touches) || REPAIR < ground.covered(span, &site.walls)
     };
-    let unstarted =
-        |stretch: &Stretch| stretch.why == Reason::NoSafeStart && beside(&stretch.span);
-    let between: Vec<Span> = ground
-        .stretches()
-        .filter(|(_, stretch)| unstarted(stretch))
-        .map(|(_, stretch)| stretch.span)
+    let near = |run: Span| ground.stretches_near(run).map(|(_, stretch)| stretch);
+    let here: Vec<&Stretch> = site
+        .walls
+        .iter()
+        .copied()
+        .flat_map(near)
+        .filter(|stretch| beside(&stretch.span))
         .collect();
-    let near = |span: &Span| {
-        beside(span) || between.iter().any(|other| ground.adjoins(span, other))
-    };
+    let between = here.iter().filter(|stretch| stretch.why == Reason::NoSafeStart);
+    let past = between.flat_map(|stretch| {
+        let span = stretch.span;
+        near(span).filter(move |other| ground.adjoins(&other.span, &span))
+    });
     let width =
         |bit: &usize| ground.shop.bits.get(*bit).map_or(f64::MAX, |b| b.cutter.mm());
-    ground
-        .stretches()
-        .filter(|(_, stretch)| near(&stretch.span))
-        .filter_map(|(_, stretch)| ground.bit_of(stretch))
+    here.iter()
+        .copied()
+        .chain(past)
+        .filter_map(|stretch| ground.bit_of(stretch))
         .min_by(|a, b| width(a).total_cmp(&width(b)).then(a.cmp(b)))
 }
 
@@ -107,13 +127,19 @@ fn room(site: &Site, corner: Option<&Corner>) -> f64 {
 /// The routed face of the longer stretch beside the walls, else the template where its edge is
 /// the part's.
 pub(super) fn rides_on(ground: &Ground<'_>, walls: &[Span]) -> RidesOn {
-    let longest = ground
-        .stretches()
+    let beside = |wall: Span| {
+        let near = ground.stretches_near(wall);
+        near.filter(move |(_, stretch)| ground.adjoins(&stretch.span, &wall))
+    };
+    // Of two as long the later one, whatever wall it lies beside.
+    let longest = walls
+        .iter()
+        .copied()
+        .flat_map(beside)
         .filter(|(_, stretch)| matches!(stretch.done_by, DoneBy::Pass(_)))
-        .filter(|(_, stretch)| {
-            walls.iter().any(|wall| ground.adjoins(&stretch.span, wall))
-        })
-        .max_by(|(_, a), (_, b)| a.span.length.total_cmp(&b.span.length));
+        .max_by(|(at, a), (other, b)| {
+            a.span.length.total_cmp(&b.span.length).then(at.cmp(other))
+        });
     match longest {
         Some((index, _)) => RidesOn::Stretch(index),
         None if ground.part().template_offset.abs() < REPAIR => RidesOn::Template,
@@ -149,8 +175,9 @@ impl Corner {
         }
         let on = site.walls.first()?.on;
         let ring = ground.ring(on);
-        let count = ring.pieces().len();
-        let index = (0..count).find(|&index| {
+        let (near, _) = ring.place(ring.nearest(site.at));
+        let around = [ring.before(near), near, (near + 1) % ring.pieces().len()];
+        let index = around.into_iter().find(|&index| {
             ring.turn(index) <= -SMOOTH_TURN
                 && ring.pieces()[index].from().distance(site.at) < REPAIR
         })?;
@@ -185,8 +212,9 @@ fn neighbour(ground: &Ground<'_>, walls: &[Span], before: bool) -> Option<String
         gap.min(ring.length() - gap) <= REPAIR
     };
     let (first, last) = (walls.first()?, walls.last()?);
+    let end = if before { first } else { last };
     ground
-        .stretches()
+        .stretches_near(*end)
         .find(|(_, stretch)| {
             let span = stretch.span;
             span.on == first.on

@@ -1,7 +1,7 @@
 //! Stretches that no pass cuts: planed, shaved, rasped or pared to the line.
 
 use super::super::{DoneBy, FromFace, HandKind, HandWork, Lower, RidesOn, Stretch, Tool};
-use super::ground::Ground;
+use super::ground::{Cover, Ground, overlap};
 use super::how;
 use super::site::rides_on;
 use super::tool::{Reachable, is_hollow, stretch_tool};
@@ -13,14 +13,23 @@ use crate::shop::Face;
 
 /// The hand work of the stretches left to the hand that no listed place takes in.
 pub(super) fn works(ground: &Ground<'_>, sites: &[&Site]) -> Vec<HandWork> {
-    let walls: Vec<Span> = sites.iter().flat_map(|site| site.walls.clone()).collect();
+    let walls = |sites: &mut dyn Iterator<Item = &Site>| {
+        let spans = sites.flat_map(|site| site.walls.iter().copied()).collect();
+        Cover::new(&ground.part().guide.loops, spans)
+    };
+    let taken = walls(&mut sites.iter().copied());
+    let reach = ground.part().reach.iter().flatten();
+    let of_any_bit = walls(&mut reach.flat_map(|reach| &reach.sites));
     ground
         .stretches()
         .filter(|(_, stretch)| stretch.is_by_hand())
         .filter(|(_, stretch)| {
-            ground.covered(&stretch.span, &walls) < stretch.span.length - REPAIR
+            let span = stretch.span;
+            taken.covered(ground.ring(span.on), &span) < span.length - REPAIR
         })
-        .filter(|(_, stretch)| stretch.touched || !is_knife_line(ground, stretch))
+        .filter(|(_, stretch)| {
+            stretch.touched || is_of_a_place(ground, stretch, &of_any_bit)
+        })
         .map(|(index, stretch)| match &stretch.lower {
             Some(lower) if stretch.done_by != DoneBy::Hand => {
                 below(work(ground, stretch), (ground, index), lower)
@@ -30,11 +39,13 @@ pub(super) fn works(ground: &Ground<'_>, sites: &[&Site]) -> Vec<HandWork> {
         .collect()
 }
 
-/// Whether an untouched stretch belongs to no place deep enough to be listed, of any bit.
-fn is_knife_line(ground: &Ground<'_>, stretch: &Stretch) -> bool {
-    let reach = ground.part().reach.iter().flatten();
-    let mut walls = reach.flat_map(|reach| &reach.sites).flat_map(|site| &site.walls);
-    !walls.any(|wall| REPAIR < ground.covered(&stretch.span, std::slice::from_ref(wall)))
+/// Whether an untouched stretch belongs to a place deep enough to be listed; else it is left by
+/// no more than a knife line.
+fn is_of_a_place(ground: &Ground<'_>, stretch: &Stretch, walls: &Cover) -> bool {
+    let span = stretch.span;
+    let ring = ground.ring(span.on);
+    let near = walls.near(ring, &span);
+    near.iter().any(|&wall| REPAIR < overlap(ring, &span, &walls.spans[wall]))
 }
 
 fn work(ground: &Ground<'_>, stretch: &Stretch) -> HandWork {
@@ -132,8 +143,8 @@ fn reachable(ground: &Ground<'_>, span: &Span, pieces: &[Piece]) -> Reachable {
 
 /// The length of the edge, from corner to corner, that a stretch lies on.
 fn edge_length(ground: &Ground<'_>, span: &Span) -> f64 {
-    let edges = ground.part().guide.edges_of(span.on);
-    edges
+    ground
+        .edges_at(span)
         .filter(|edge| REPAIR < ground.covered(span, &[edge.span]))
         .map(|edge| edge.span.length)
         .fold(span.length, f64::max)
