@@ -19,7 +19,7 @@ pub(super) struct Command {
 pub(super) enum Verb {
     /// Plan a drawing or a job, and write its sheets into a folder.
     #[command(after_help = PLAN_EXAMPLES)]
-    Plan(Box<PlanArgs>),
+    Plan(Box<SheetArgs>),
     /// Read a drawing or a job, say what was found and repaired, and draw it, without a plan.
     Look(LookArgs),
     /// Write a commented starting job that plans as it stands.
@@ -163,6 +163,18 @@ pub(super) struct PlanArgs {
     /// What is said of the job.
     #[command(flatten)]
     pub(super) job: JobArgs,
+}
+
+/// The options of `plan` and what only a plan has.
+#[derive(Debug, Args)]
+#[command(allow_negative_numbers = true)]
+pub(super) struct SheetArgs {
+    /// Make a pupil's sheet too, with the bands and directions left to fill in, and its answers.
+    #[arg(long)]
+    pub(super) handout: bool,
+    /// What others have too.
+    #[command(flatten)]
+    pub(super) plan: PlanArgs,
 }
 
 /// The options of `prove`.

@@ -1,7 +1,7 @@
 //! What each verb does.
 
 use super::Answer;
-use super::args::{Command, Format, JobArgs, PlanArgs, Verb};
+use super::args::{Command, Format, JobArgs, PlanArgs, SheetArgs, Verb};
 use super::show::{Texts, shown};
 use super::{bench, bits, look, posts, prove, rack, start, wishes};
 use crate::diag::{Failure, Place, Problem, Source, Weight};
@@ -87,16 +87,18 @@ impl<'a> To<'a> {
     }
 }
 
-fn plan(args: &PlanArgs) -> Answer {
+fn plan(args: &SheetArgs) -> Answer {
     let reader = Reader::default();
     match planned(args, &reader) {
-        Ok(planned) => written(&To::of(args), &planned, &reader),
-        Err(failure) => failed(&failure, args.job.format, &reader.texts.borrow()),
+        Ok(planned) => written(&To::of(&args.plan), &planned, &reader),
+        Err(failure) => failed(&failure, args.plan.job.format, &reader.texts.borrow()),
     }
 }
 
-fn planned(args: &PlanArgs, reader: &Reader) -> Result<Planned, Failure> {
-    let (job, folder) = whole_job(args.input.as_deref(), &args.job, reader)?;
+fn planned(args: &SheetArgs, reader: &Reader) -> Result<Planned, Failure> {
+    let PlanArgs { input, job, .. } = &args.plan;
+    let (mut job, folder) = whole_job(input.as_deref(), job, reader)?;
+    job.sheets.handout |= args.handout;
     let beside_the_job = |name: &str| reader.bytes(&folder.join(name), name);
     Ok(work::plan_job(&job, &beside_the_job)?.value)
 }

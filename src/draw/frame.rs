@@ -42,6 +42,13 @@ impl Frame {
         }
     }
 
+    /// The drawing alone, without notes and title.
+    pub const fn alone(scene: &Scene) -> Self {
+        let nothing = bounds(0.0, 0.0, 0.0, 0.0);
+        let drawing = bounds(1.0, 1.0, scene.width - 1.0, scene.height - 1.0);
+        Self { drawing, notes: nothing, title: nothing }
+    }
+
     /// The drawing over the whole width, notes below it, the title block at their right.
     pub const fn below(scene: &Scene) -> Self {
         let (right, top) = (scene.width - MARGIN, scene.height - MARGIN);

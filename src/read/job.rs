@@ -232,6 +232,17 @@ pub enum Hand {
     Pair,
 }
 
+/// What is asked of the sheets beside their contents.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub struct SheetWish {
+    /// The person is left-handed: only words change, never a direction.
+    pub left_handed: bool,
+    /// The work stops at certain points until somebody has looked at it.
+    pub hold_points: bool,
+    /// A pupil's sheet, with the bands and directions left to fill in, and its answers.
+    pub handout: bool,
+}
+
 /// A kind of file that is made of a plan.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum FileKind {
@@ -309,6 +320,8 @@ pub struct Job {
     pub reference_edge: Option<Side>,
     /// The side of the part that is its reference end: left or right.
     pub reference_end: Option<Side>,
+    /// What is asked of the sheets.
+    pub sheets: SheetWish,
     /// Which files to make; none named means all.
     pub files: Vec<FileKind>,
     /// The template.

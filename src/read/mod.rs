@@ -44,7 +44,7 @@ pub use self::dxf::{Asked, dxf};
 pub use drawing::{Drawing, Drawn, Path, Stroke};
 pub use job::{
     BitText, BoardAndLine, EdgeRef, Extra, FileKind, GrainWish, Hand, Job, KnownSize,
-    RoleWish, ShapeSource, Side, Station, Step, TemplateWish, Walk,
+    RoleWish, ShapeSource, SheetWish, Side, Station, Step, TemplateWish, Walk,
 };
 pub use job_file::{Given, Setting, count_text, job, job_with, rack};
 pub use joint_wish::{

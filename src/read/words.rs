@@ -193,6 +193,15 @@ pub(super) fn hand_text(text: &str, place: &Place) -> Checked<Hand> {
     }
 }
 
+/// Which hand the person works with, `left` or `right`: whether it is the left one.
+pub(super) fn handed_text(text: &str, place: &Place) -> Checked<bool> {
+    match text.trim().to_lowercase().as_str() {
+        "left" => Ok(true),
+        "right" => Ok(false),
+        _ => Err(unknown("handed-unknown", text, &["left", "right"], place)),
+    }
+}
+
 /// The reference edge: `near` or `far`.
 pub(super) fn edge_side_text(text: &str, place: &Place) -> Checked<Side> {
     side_of(text)

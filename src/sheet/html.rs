@@ -1,9 +1,9 @@
 //! The sheets as one page of HTML that prints well: black and white, large type, no scripts
 //! and nothing from outside.
 
-use super::model::{Block, Picture, Sheet, Sheets, Table, letter};
+use super::model::{Block, PLAN, Picture, Set, Sheet, Sheets, Table, letter};
 use super::pages::{
-    FOOT, LARGE, LINE, STEP, TABLE, TICK, TIGHT, TITLE, TYPE, WIDE, columns,
+    FOOT, LARGE, LINE, SEEN, SMALL, STEP, TABLE, TICK, TIGHT, TITLE, TYPE, WIDE, columns,
 };
 use super::put;
 
@@ -17,6 +17,9 @@ body { font-family: Helvetica, Arial, sans-serif; font-size: var(--type); line-h
 section { max-width: var(--wide); margin: 0 auto; padding: 0 0.3mm; break-before: page; }
 section.first { break-before: auto; }
 section.tight { font-size: var(--tight); }
+section.small { font-size: var(--small); }
+section.small :is(th, td) { padding: 0.4mm 1.4mm; }
+section.small table { margin: 1mm 0; }
 header { display: flex; align-items: flex-end; gap: 4mm; border-bottom: 0.7mm solid #000; padding-bottom: 2mm; }
 header h1 { font-size: var(--title); line-height: 1; margin: 0; flex: 1; text-wrap: balance; }
 header p { margin: 0; font-size: 11pt; line-height: 1.25; max-width: 58mm; white-space: nowrap; }
@@ -35,6 +38,9 @@ ol li { padding-left: var(--step); text-indent: calc(-1 * var(--step)); }
 .box { display: inline-block; width: 4.5mm; height: 4.5mm; border: 0.35mm solid #000; margin-right: 3.5mm; vertical-align: -0.6mm; text-indent: 0; }
 .number { display: inline-block; width: 7mm; text-indent: 0; white-space: nowrap; overflow-wrap: normal; }
 .note { border: 0.35mm solid #000; border-left-width: 2mm; padding: 1mm 3mm; margin: 2mm 0; break-inside: avoid; }
+.hold { border: 1mm solid #000; padding: 1.5mm 3mm; margin: 2mm 0; break-inside: avoid; }
+.drawing { overflow: hidden; margin: 1mm 0; }
+.drawing svg { display: block; width: 100%; height: 100%; }
 footer { margin-top: 3mm; border-top: 0.35mm solid #000; font-size: var(--foot); break-inside: avoid; }
 footer p { margin: 0.5mm 0; }
 figure { margin: 0 auto; page: picture; break-before: page; break-after: page; max-width: 285mm; }
@@ -46,7 +52,7 @@ sup { font-size: 60%; line-height: 0; }
 /// What the height of a sheet is reckoned from.
 fn measures() -> String {
     format!(
-        ":root {{ --type: {TYPE}pt; --tight: {TIGHT}pt; --line: {LINE}; --title: {TITLE}pt; \
+        ":root {{ --type: {TYPE}pt; --tight: {TIGHT}pt; --small: {SMALL}pt; --line: {LINE}; --title: {TITLE}pt; \
          --foot: {FOOT}pt; --table: {TABLE}em; --large: {}em; --wide: {WIDE}mm; \
          --tick: {TICK}mm; --step: {STEP}mm; }}\n",
         LARGE / TABLE
@@ -65,7 +71,8 @@ pub(super) fn written(sheets: &Sheets) -> String {
         ),
     );
     let (name, id) = (escaped(&sheets.name), escaped(&sheets.id));
-    put(&mut out, format_args!("<title>{name}: bench sheets, plan {id}</title>\n"));
+    let what = if sheets.what == PLAN { "bench sheets" } else { sheets.what };
+    put(&mut out, format_args!("<title>{name}: {what}, plan {id}</title>\n"));
     put(
         &mut out,
         format_args!(
@@ -93,8 +100,12 @@ fn section(
         return;
     }
     let first = if number == 1 { "first" } else { "" };
-    let tight = if sheet.tight { " tight" } else { "" };
-    put(out, format_args!("<section class=\"{first}{tight}\">\n"));
+    let set = match sheet.set {
+        Set::Plain => "",
+        Set::Tight => " tight",
+        Set::Small => " small",
+    };
+    put(out, format_args!("<section class=\"{first}{set}\">\n"));
     put(
         out,
         format_args!(
@@ -138,6 +149,16 @@ fn block(out: &mut String, block: &Block) {
         Block::Checks(lines) => list(out, None, lines),
         Block::Table(rows) => table(out, rows),
         Block::Picture(shown) => picture(out, shown),
+        Block::Drawing(svg, high) => put(
+            out,
+            format_args!(
+                "<div class=\"drawing\" style=\"height: {high:.1}mm\">{svg}</div>\n"
+            ),
+        ),
+        Block::Hold(words) => put(
+            out,
+            format_args!("<p class=\"hold\"><b>STOP:</b> {} {SEEN}</p>\n", marked(words)),
+        ),
         Block::Note(weight, text) => put(
             out,
             format_args!(
@@ -188,11 +209,17 @@ fn table(out: &mut String, table: &Table) {
 /// What stands at the foot of every printed page.
 fn foot(sheets: &Sheets) -> String {
     let name = super::file_stem(&sheets.name);
+    let what = other_than_plan(sheets);
     format!(
         "@page {{ margin-bottom: 14mm; @bottom-right {{ font: 9pt Helvetica, Arial, sans-serif; \
-         content: \"{name}, plan {}, page \" counter(page) \" of \" counter(pages); }} }}\n",
+         content: \"{name}, {what}plan {}, page \" counter(page) \" of \" counter(pages); }} }}\n",
         sheets.id
     )
+}
+
+/// What sheets are that nobody must take for the plan, as it stands before the plan's id.
+fn other_than_plan(sheets: &Sheets) -> String {
+    if sheets.what == PLAN { String::new() } else { format!("{} to ", sheets.what) }
 }
 
 /// A picture within the page: its size is left to the style.

@@ -1,6 +1,7 @@
 //! The sheets as Markdown, from the same model as the page.
 
 use super::model::{Block, Sheet, Sheets, Table, letter};
+use super::pages::SEEN;
 use super::put;
 
 /// The text.
@@ -69,6 +70,10 @@ fn block(out: &mut String, block: &Block) {
                 put(out, format_args!("({}: see the page of sheets)\n", picture.title));
             }
         },
+        Block::Drawing(..) => out.push_str("(The drawing: see the page of sheets.)\n"),
+        Block::Hold(words) => {
+            put(out, format_args!("**STOP:** {} {SEEN}\n", plain(words)));
+        }
         Block::Note(weight, text) => {
             put(out, format_args!("**{}:** {}\n", weight.to_uppercase(), plain(text)));
         }

@@ -14,6 +14,10 @@ mod model;
 
 mod pages;
 
+mod hold;
+
+mod handout;
+
 mod bench;
 
 mod html;
@@ -72,7 +76,7 @@ impl Bundle {
 
 /// The kind of a file of a bundle, by how its name ends.
 fn kind_of(name: &str) -> FileKind {
-    if name.ends_with("-bench.html") {
+    if name.ends_with(".html") {
         FileKind::Page
     } else if name.ends_with("-bench.md") {
         FileKind::Text
@@ -120,19 +124,23 @@ impl Made<'_> {
         let Self { plan, shop, program, id } = *self;
         let name = file_stem(&shop.name);
         let names = program.map_or_else(Vec::new, |it| program_names(shop, it));
-        let sheets = bench::sheets(&bench::Job {
+        let job = bench::Job {
             plan,
             shop,
             program: program.map(|proved| bench::Written { files: &names, proved }),
             joint,
             id,
             stem: &name,
-        });
+        };
+        let sheets = bench::sheets(&job);
         let mut files = vec![
             (format!("{name}-bench.html"), html::written(&sheets).into_bytes()),
             (format!("{name}-bench.md"), markdown::written(&sheets).into_bytes()),
         ];
         files.extend(pictures(&sheets));
+        if shop.sheets.handout {
+            files.extend(handout::files(&job, &sheets.units));
+        }
         let data = data_text(&data(plan, shop, program, id));
         files.push((format!("{name}-plan.json"), data.into_bytes()));
         let texts = program.map_or(&[][..], ProvedProgram::texts);
@@ -268,8 +276,8 @@ mod tests {
         let page = text(&bundle, ".html");
         let n_sheets = page.matches("<section").count();
         assert_eq!(
-            n_sheets, 8,
-            "stock, layout, template, saw, two to rout, hand, checks"
+            n_sheets, 9,
+            "set-up sheet, stock, layout, template, saw, two to rout, hand, checks"
         );
         assert_eq!(page.matches("</b>plan a1b2-c3, sheet").count(), n_sheets, "the id");
         assert_eq!(page.matches("If it looks wrong, it is: stop.").count(), n_sheets);
@@ -308,6 +316,132 @@ mod tests {
         let second = words(&text(&bundle, "picture-2.svg"));
         assert!(second.contains("FACE B UP, drawn as seen on face B"), "{second}");
         assert!(second.contains("wood is on the LEFT of the"), "by hand as in the first");
+    }
+
+    fn wished(change: impl FnOnce(&mut Shop)) -> Bundle {
+        let mut shop = fixture::shop();
+        change(&mut shop);
+        let holdings = fixture::holdings();
+        bundle(&fixture::plan(vec![holdings[0], holdings[2]]), &shop, None, "a1b2-c3")
+    }
+
+    #[test]
+    fn the_work_stops_where_the_data_says_and_only_when_asked() {
+        let page = |bundle: &Bundle| {
+            text(bundle, "-bench.html").matches("class=\"hold\"").count()
+        };
+        let held = wished(|shop| shop.sheets.hold_points = true);
+        let data: serde_json::Value =
+            serde_json::from_str(&text(&held, ".json")).expect("data");
+        let named: Vec<&str> = data["hold_points"]
+            .as_array()
+            .expect("a list")
+            .iter()
+            .filter_map(serde_json::Value::as_str)
+            .collect();
+        let has_saw = text(&held, ".md").contains("## Saw");
+        let mut expected = vec!["template", "set-up 1", "set-up 2"];
+        if has_saw {
+            expected.insert(1, "sawn blank");
+        }
+        assert_eq!(named, expected, "in working order");
+        assert_eq!(page(&held), named.len(), "each on its sheet");
+        assert_eq!(
+            text(&held, ".md").matches("**STOP:**").count(),
+            named.len(),
+            "as text too"
+        );
+        assert_eq!(page(&wished(|_| {})), 0, "nobody asked");
+    }
+
+    /// Basis: geometry, by the set-up's own words for the way round.
+    #[test]
+    fn a_handout_gives_nothing_away_and_its_answers_are_those_of_the_plan() {
+        let bundle = wished(|shop| shop.sheets.handout = true);
+        let (pupil, answers) =
+            (text(&bundle, "-handout.html"), text(&bundle, "-answers.html"));
+        let body = |page: &str| words(page);
+        for told in [
+            "uphill in",
+            "backed where",
+            "counter-clockwise",
+            "enlarged",
+            "end 1",
+            "pass 1",
+        ] {
+            assert!(!body(&pupil).contains(told), "{told}");
+        }
+        let table = pupil.split("<table>").nth(1).expect("a table");
+        let table = table.split("</table>").next().expect("it ends");
+        for band in ["along", "downhill", "uphill", "end grain"] {
+            assert!(!table.contains(band), "{band} is for the pupil to find");
+        }
+        for page in [&pupil, &answers] {
+            assert!(page.contains("othing is routed by this sheet"), "no plan");
+            assert!(!page.contains("bench sheets, plan"), "its title says what it is");
+        }
+        assert!(pupil.contains("EXERCISE, NOT A PLAN"), "on the picture too");
+        let plan = fixture::plan(vec![fixture::holdings()[0], fixture::holdings()[2]]);
+        for stretch in &plan.stretches {
+            let crate::plan::DoneBy::Pass(number) = stretch.done_by else { continue };
+            let set_up = plan.set_ups[plan.passes[number - 1].set_up];
+            let opening = stretch.span.on == 1;
+            let seen =
+                if opening { set_up.seen_opening() } else { set_up.seen_outside() };
+            let way = match seen {
+                crate::plan::Turn::Ccw => "counter-clockwise",
+                crate::plan::Turn::Cw => "clockwise",
+            };
+            let row = format!("<td class=\"large\">{}</td>", stretch.name);
+            let row = answers.split(&row).nth(1).expect("its row");
+            let row = row.split("</tr>").next().expect("it ends");
+            assert!(row.contains(&format!("<td>{way}</td>")), "{}: {row}", stretch.name);
+        }
+        assert!(!wished(|_| {}).files.iter().any(|(name, _)| name.contains("handout")));
+    }
+
+    /// Basis: the router and the grain do not know who holds the router.
+    #[test]
+    fn for_the_left_handed_only_words_change() {
+        let (right, left) =
+            (wished(|_| {}), wished(|shop| shop.sheets.left_handed = true));
+        assert_eq!(text(&right, ".json"), text(&left, ".json"), "the same plan");
+        let drawn = |bundle: &Bundle| {
+            let picture = text(bundle, "picture-1.svg");
+            picture.lines().filter(|line| !line.contains("<text")).count()
+        };
+        assert_eq!(drawn(&right), drawn(&left), "nothing drawn is new or gone");
+        let says = "Left-handed: drawing NOT mirrored";
+        assert!(text(&left, ".md").contains(says), "in words");
+        assert!(
+            words(&text(&left, "picture-1.svg")).contains("NOT mirrored"),
+            "on the picture"
+        );
+        assert!(!text(&right, ".md").contains(says), "and only there");
+    }
+
+    #[test]
+    fn the_set_up_sheet_is_one_page_and_has_its_fields_in_order() {
+        let page = text(&made(Paper::MM), "-bench.html");
+        let first = page.split("<section").nth(1).expect("the first sheet");
+        assert!(first.contains(">Set-up sheet<"), "it is the first");
+        let fields = [
+            "Drawn by",
+            "class=\"drawing\"",
+            ">Stock<",
+            ">Bit<",
+            ">Pass<",
+            ">No.<",
+            ">Saw<",
+            ">Corners, from the ref. corner round<",
+            ">Check the template<",
+        ];
+        let at: Vec<Option<usize>> =
+            fields.iter().map(|field| first.find(field)).collect();
+        let found: Vec<usize> = at.iter().flatten().copied().collect();
+        assert!(found.is_sorted(), "{at:?}");
+        assert!(6 <= found.len() && at[0].is_some(), "what the job has: {at:?}");
+        assert_eq!(page.matches(">Set-up sheet<").count(), 1, "one page");
     }
 
     #[test]

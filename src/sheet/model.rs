@@ -9,11 +9,16 @@ pub(super) struct Sheets {
     pub(super) name: String,
     /// The plan's short id.
     pub(super) id: String,
+    /// What they are: `plan`, or something that nobody must take for one.
+    pub(super) what: &'static str,
     /// The unit of every length, in words for the box on each sheet.
     pub(super) units: String,
     /// The sheets, each a page.
     pub(super) pages: Vec<Sheet>,
 }
+
+/// What sheets to work by are called.
+pub(super) const PLAN: &str = "plan";
 
 /// One sheet: a page.
 #[derive(Debug, Clone, PartialEq)]
@@ -28,8 +33,19 @@ pub(super) struct Sheet {
     pub(super) bases: Vec<Basis>,
     /// The unit of its lengths in words, where it is not that of the other sheets.
     pub(super) units: Option<String>,
-    /// Whether it is set in smaller type, so that it fits its page.
-    pub(super) tight: bool,
+    /// How large its type is.
+    pub(super) set: Set,
+}
+
+/// How large a sheet's type is.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Set {
+    /// As large as the bench likes it.
+    Plain,
+    /// Smaller, so that it fits its page.
+    Tight,
+    /// As small as a page that gathers everything must be.
+    Small,
 }
 
 /// One block of a sheet.
@@ -47,6 +63,10 @@ pub(super) enum Block {
     Table(Table),
     /// A picture, which fills a page of its own.
     Picture(Picture),
+    /// A picture among the text, so high in mm.
+    Drawing(String, f64),
+    /// A point where the work stops until somebody has looked: what to show.
+    Hold(&'static str),
     /// Something to heed, with its weight in words.
     Note(&'static str, String),
 }
@@ -78,7 +98,7 @@ impl Sheet {
     pub(super) fn new(title: impl Into<String>) -> Self {
         let title = title.into();
         let (blocks, cautions, bases) = (Vec::new(), Vec::new(), Vec::new());
-        Self { title, blocks, cautions, bases, units: None, tight: false }
+        Self { title, blocks, cautions, bases, units: None, set: Set::Plain }
     }
 
     /// Adds a heading.

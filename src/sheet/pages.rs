@@ -5,11 +5,13 @@
 //! two papers; columns are given their widths here, so that the page breaks lines where this
 //! room reckons that it does.
 
-use super::model::{Block, Sheet, Table};
+use super::model::{Block, Set, Sheet, Table};
 
 /// The type of running text, in points, and that of a tight sheet.
 pub(super) const TYPE: f64 = 12.5;
 pub(super) const TIGHT: f64 = 10.8;
+/// The type of a sheet that gathers everything on one page.
+pub(super) const SMALL: f64 = 8.4;
 /// The height of a line as a share of its type.
 pub(super) const LINE: f64 = 1.2;
 /// The type of a table, of its heads and of its large figures, as shares of running text.
@@ -22,7 +24,9 @@ pub(super) const WIDE: f64 = 190.0;
 /// What a cell has round its letters at each side, and at top and bottom together, in mm, with
 /// its line.
 pub(super) const CELL_SIDE: f64 = 1.65;
-const CELL_TOP: f64 = 1.9;
+pub(super) const CELL_TOP: f64 = 1.9;
+/// The same in small type.
+pub(super) const SMALL_CELL_TOP: f64 = 1.1;
 /// What a line to tick is set in by, and what a step is, in mm.
 pub(super) const TICK: f64 = 8.0;
 pub(super) const STEP: f64 = 15.0;
@@ -51,10 +55,13 @@ fn pages(mut sheet: Sheet) -> Vec<Sheet> {
     let (pictures, text): (Vec<Block>, Vec<Block>) = std::mem::take(&mut sheet.blocks)
         .into_iter()
         .partition(|block| matches!(block, Block::Picture(_)));
-    let room = HIGH - head_height(&sheet.title) - foot_height(&sheet);
+    let room = room(&sheet);
     let high = |type_| text.iter().map(|block| block_height(block, type_)).sum::<f64>();
-    sheet.tight = room < high(TYPE);
-    let shares = if high(TIGHT) <= room { vec![text] } else { shared(&text, room) };
+    if sheet.set == Set::Plain && room < high(TYPE) {
+        sheet.set = Set::Tight;
+    }
+    let whole = sheet.set == Set::Small || high(TIGHT) <= room;
+    let shares = if whole { vec![text] } else { shared(&text, room) };
     let many = shares.len();
     let mut pages: Vec<Sheet> = (1..)
         .zip(shares)
@@ -71,6 +78,21 @@ fn pages(mut sheet: Sheet) -> Vec<Sheet> {
         Sheet { blocks: vec![picture], ..Sheet::new(title) }
     }));
     pages
+}
+
+/// What a page has for a sheet's blocks, in mm.
+pub(super) fn room(sheet: &Sheet) -> f64 {
+    HIGH - head_height(&sheet.title) - foot_height(sheet)
+}
+
+/// How high a block stands in small type.
+pub(super) fn small_height(block: &Block) -> f64 {
+    block_height(block, SMALL)
+}
+
+/// How high a drawing stands among text, with what it keeps free round itself.
+pub(super) const fn drawing(high: f64) -> f64 {
+    high + 2.0
 }
 
 /// Blocks shared out over pages of so much room, in tight type.
@@ -160,6 +182,9 @@ fn foot_height(sheet: &Sheet) -> f64 {
     4.2 + cautions + bases
 }
 
+/// Room to sign at a hold point.
+pub(super) const SEEN: &str = "Seen by ______________ on ____________";
+
 /// How high a block stands, with what it keeps free round itself.
 fn block_height(block: &Block, type_: f64) -> f64 {
     let text =
@@ -180,6 +205,8 @@ fn block_height(block: &Block, type_: f64) -> f64 {
         Block::Note(weight, words) => {
             text(&format!("{weight}:  {words}"), WIDE - 12.0) + 5.0
         }
+        Block::Hold(words) => text(&format!("STOP: {words} {SEEN}"), WIDE - 10.0) + 8.0,
+        Block::Drawing(_, high) => drawing(*high),
         Block::Picture(_) => 0.0,
     }
 }
@@ -197,10 +224,10 @@ fn table_height(table: &Table, type_: f64) -> f64 {
             let size = cell_type(table, column, heavy) * type_;
             rows(cell, size, wide - 2.0 * CELL_SIDE, heavy) * size * LINE * POINT
         });
-        high.fold(0.0, f64::max) + CELL_TOP
+        high.fold(0.0, f64::max) + if SMALL < type_ { CELL_TOP } else { SMALL_CELL_TOP }
     };
     let body: f64 = table.rows.iter().map(|row| height(row, 1.0)).sum();
-    height(&table.head, HEAVY) + body + 2.0
+    height(&table.head, HEAVY) + body + if SMALL < type_ { 2.0 } else { 1.2 }
 }
 
 /// The type of a cell as a share of running text.
@@ -324,12 +351,12 @@ mod tests {
     fn a_short_sheet_stays_as_it_is() {
         let pages = broken(vec![long(5)]);
         assert_eq!(pages.len(), 1, "one page");
-        assert_eq!((pages[0].title.as_str(), pages[0].tight), ("Hand list", false));
+        assert_eq!((pages[0].title.as_str(), pages[0].set), ("Hand list", Set::Plain));
     }
 
     #[test]
     fn a_sheet_a_little_too_long_is_set_tighter() {
-        let is_tight = |lines: &usize| broken(vec![long(*lines)])[0].tight;
+        let is_tight = |lines: &usize| broken(vec![long(*lines)])[0].set == Set::Tight;
         let lines = (1..100).find(is_tight).unwrap_or(0);
         assert_eq!(broken(vec![long(lines)]).len(), 1, "{lines} lines on one page");
     }

@@ -33,6 +33,7 @@ pub fn shop(job: &Job, bounds: Bounds) -> Outcome<Shop> {
         },
         count: count(job, &mut wrong),
         reference: reference(job),
+        sheets: job.sheets,
         files: job.files.clone(),
         machine: machine(&job.machine, (&mut wrong, &mut notes)),
         joint: matches!(
@@ -97,6 +98,7 @@ pub fn reference(job: &Job) -> Reference {
     Reference {
         far: job.reference_edge == Some(Side::Far),
         right: job.reference_end.map(|side| side == Side::Right),
+        left_handed: job.sheets.left_handed,
     }
 }
 

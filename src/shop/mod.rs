@@ -19,7 +19,7 @@ pub use speed::{bit_speed, rim_limit};
 
 use crate::geom::{Bounds, Point, tolerance};
 use crate::outline::Outline;
-use crate::read::{Extra, FileKind, Role, Station};
+use crate::read::{Extra, FileKind, Role, SheetWish, Station};
 use crate::units::{Diameter, Mm, Paper};
 
 /// Which face of the wood. Face A is the face the drawing shows.
@@ -140,6 +140,8 @@ pub struct Reference {
     pub far: bool,
     /// Whether the end is the right one; none where nobody said.
     pub right: Option<bool>,
+    /// Whether the person is left-handed: where nothing else decides, the other end.
+    pub left_handed: bool,
 }
 
 /// The sides that the sizes of one part are measured from.
@@ -161,7 +163,7 @@ impl Reference {
             || match [whole.low.x, whole.high.x].map(|x| stands(outline, x)) {
                 [false, true] => true,
                 [true, false] => false,
-                [_, _] => outline.mirrored,
+                [_, _] => outline.mirrored != self.left_handed,
             },
             |right| right != outline.mirrored,
         );
@@ -239,6 +241,8 @@ pub struct Shop {
     pub count: u32,
     /// What sizes are measured from.
     pub reference: Reference,
+    /// What is asked of the sheets.
+    pub sheets: SheetWish,
     /// Which files to make; none named means all.
     pub files: Vec<FileKind>,
     /// The machine, if there is one.

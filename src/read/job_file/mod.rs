@@ -22,7 +22,7 @@ pub use sizes::Setting;
 use toml::de::DeTable;
 
 use super::words;
-use super::{BitText, Checked, Job, Terms};
+use super::{BitText, Checked, Job, SheetWish, Terms};
 use crate::diag::{Failure, Outcome, Place, Problem, Source, Told};
 use crate::units::{Mm, Unit};
 use reader::{Reader, Section};
@@ -31,7 +31,7 @@ use reader::{Reader, Section};
 const BYTE_LIMIT: usize = 1_000_000;
 
 /// The keys of a job.
-const KEYS: [&str; 27] = [
+const KEYS: [&str; 30] = [
     "name",
     "units",
     "fraction",
@@ -49,6 +49,9 @@ const KEYS: [&str; 27] = [
     "leave",
     "make",
     "hand",
+    "handed",
+    "hold-points",
+    "handout",
     "reference-edge",
     "reference-end",
     "files",
@@ -164,6 +167,11 @@ fn stock<'t>(reader: &mut Reader<'t>, root: Section<'t>, job: &mut Job) {
     job.hand = word(reader, root, "hand", words::hand_text);
     job.reference_edge = word(reader, root, "reference-edge", words::edge_side_text);
     job.reference_end = word(reader, root, "reference-end", words::end_side_text);
+    job.sheets = SheetWish {
+        left_handed: word(reader, root, "handed", words::handed_text) == Some(true),
+        hold_points: reader.flag(root, "hold-points") == Some(true),
+        handout: reader.flag(root, "handout") == Some(true),
+    };
     for value in reader.list(root, "files") {
         if let Some((text, place)) = reader.as_text(value) {
             job.files.extend(reader.keep(words::file_text(text, &place)));

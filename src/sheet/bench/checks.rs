@@ -49,7 +49,7 @@ pub(super) fn sheet(job: &Job<'_>) -> Sheet {
 }
 
 /// All that is asked for of a part, each size once.
-fn all_sizes(part: &Part) -> Vec<(String, f64)> {
+pub(super) fn all_sizes(part: &Part) -> Vec<(String, f64)> {
     let mut all = sizes(part);
     for (what, size) in diagonals(part) {
         if differs(&all, size) {

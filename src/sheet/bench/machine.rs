@@ -3,6 +3,7 @@
 use super::{Job, Written, blank};
 use crate::prove::Figures;
 use crate::read::{Bottom, WorkZero, ZZero};
+use crate::sheet::hold::Hold;
 use crate::sheet::model::Sheet;
 use crate::shop::defaults::{self, Basis};
 use crate::shop::{LapWay, Machine, Tool, chart_chip};
@@ -54,6 +55,7 @@ pub(super) fn sheet(job: &Job<'_>, written: Written<'_>) -> Sheet {
         fine(figures.leftover)
     ));
     sheet.checks(checks(&written, paper));
+    Hold::Program.add(&mut sheet, job.shop.sheets.hold_points);
     blank::add(&mut sheet, job, (&written, paper));
     sheet
 }

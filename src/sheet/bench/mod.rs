@@ -18,10 +18,12 @@ mod blank;
 
 mod checks;
 
+mod one_page;
+
 pub(super) use caution::{NOT_A_DESIGN, general};
 
 use super::joint::{self, JointJob};
-use super::model::{Sheet, Sheets};
+use super::model::{PLAN, Sheet, Sheets};
 use super::pages::broken;
 use super::phrase;
 use super::set_out::{self, LayoutAsk};
@@ -83,9 +85,11 @@ pub(super) fn sheets(job: &Job<'_>) -> Sheets {
     for sheet in &mut pages {
         caution::add(sheet, job);
     }
+    pages.insert(0, one_page::sheet(job));
     Sheets {
         name: job.shop.name.clone(),
         id: job.id.to_owned(),
+        what: PLAN,
         units: unit_words(job.shop.paper),
         pages: broken(pages),
     }

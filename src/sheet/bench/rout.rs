@@ -3,6 +3,7 @@
 use super::Job;
 use crate::plan::{Layer, Pass, SetUp};
 use crate::read::Station;
+use crate::sheet::hold::Hold;
 use crate::sheet::model::{Block, Picture, Sheet};
 use crate::sheet::{phrase, picture, picture_name};
 use crate::shop::{Guide, bit_speed, defaults};
@@ -27,10 +28,14 @@ fn sheet(job: &Job<'_>, index: usize, set_up: &SetUp) -> Sheet {
     sheet
         .blocks
         .push(Block::Note("direction", phrase::keep_side(set_up.station).to_owned()));
+    if job.shop.sheets.left_handed {
+        sheet.paragraph(phrase::NOT_MIRRORED);
+    }
     let passes: Vec<&Pass> =
         job.plan.passes.iter().filter(|pass| pass.set_up == index).collect();
     passes_table(&mut sheet, job, &passes);
     before(&mut sheet, job, index);
+    Hold::SetUp(number).add(&mut sheet, job.shop.sheets.hold_points);
     during(&mut sheet, job, index, &passes);
     let svg = picture(job.plan, job.shop, index, job.id);
     sheet.blocks.push(Block::Picture(Picture {
@@ -41,7 +46,7 @@ fn sheet(job: &Job<'_>, index: usize, set_up: &SetUp) -> Sheet {
     sheet
 }
 
-fn capital(text: &str) -> String {
+pub(super) fn capital(text: &str) -> String {
     let mut letters = text.chars();
     letters
         .next()
@@ -71,7 +76,7 @@ fn passes_table(sheet: &mut Sheet, job: &Job<'_>, passes: &[&Pass]) {
 }
 
 /// How deep a pass goes, from the face the template lies on.
-fn depth(job: &Job<'_>, layer: &Layer) -> String {
+pub(super) fn depth(job: &Job<'_>, layer: &Layer) -> String {
     let to = layer.to.map(|to| job.length(to));
     let range = match (layer.from <= 0.0, to) {
         (true, None) => "full depth".to_owned(),
@@ -121,6 +126,7 @@ fn before(sheet: &mut Sheet, job: &Job<'_>, index: usize) {
         format!("Shank pushed home, drawn back about {pushed}, tight."),
         format!("Router at no more than {speed}, never over what is marked on the bit."),
         guide.to_owned(),
+        phrase::cord(job.shop.sheets.left_handed).to_owned(),
         format!(
             "Face {} up. Template {}.",
             set_up.face_up().letter(),
@@ -136,6 +142,18 @@ fn before(sheet: &mut Sheet, job: &Job<'_>, index: usize) {
     sheet.checks(phrase::stand(stand, set_up.station, job.shop.paper));
 }
 
+/// What is tried first: in the set-up that routs it, the worst stretch on an offcut.
+fn trial(job: &Job<'_>, stretches: &[usize]) -> String {
+    match job.plan.trial.filter(|trial| stretches.contains(trial)) {
+        Some(trial) => format!(
+            "First on an offcut of the same wood, held the same way, its grain as there: stretch \
+             {}, the worst of those routed. Then on the spare piece.",
+            job.plan.stretches[trial].name
+        ),
+        None => "Tried on the spare piece first.".to_owned(),
+    }
+}
+
 fn during(sheet: &mut Sheet, job: &Job<'_>, index: usize, passes: &[&Pass]) {
     let mut stretches: Vec<usize> =
         passes.iter().flat_map(|pass| pass.stretches.iter().copied()).collect();
@@ -144,7 +162,7 @@ fn during(sheet: &mut Sheet, job: &Job<'_>, index: usize, passes: &[&Pass]) {
     let backers = passes.iter().any(|pass| !pass.backers.is_empty());
     let last = index + 1 == job.plan.set_ups.len();
     let mut lines = vec![
-        "Tried on the spare piece first.".to_owned(),
+        trial(job, &stretches),
         "Begin at the star, bearing on before the teeth meet wood. Follow the arrows.".to_owned(),
         format!(
             "Only stretches {}. Then STOP.",

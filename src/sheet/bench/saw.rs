@@ -1,6 +1,7 @@
 //! Saw: how far outside the line, and what the plan has to say of blades.
 
 use super::Job;
+use crate::sheet::hold::Hold;
 use crate::sheet::model::{Block, Picture, Sheet};
 use crate::sheet::{phrase, picture, prepare};
 use crate::shop::defaults;
@@ -42,6 +43,7 @@ pub(super) fn sheet(job: &Job<'_>) -> Option<Sheet> {
     for note in job.plan.notes.iter().filter(|note| note.id.starts_with("saw-")) {
         sheet.blocks.push(Block::Note(note.weight.word(), phrase::note(note)));
     }
+    Hold::Blank.add(&mut sheet, job.shop.sheets.hold_points);
     let svg = picture::saw(job.plan, job.shop, job.id);
     let title = "The saw line".to_owned();
     sheet.blocks.push(Block::Picture(Picture { svg, title, file: None }));

@@ -71,7 +71,7 @@ fn has_true_edges(part: &Part) -> bool {
     part.outline.edges.iter().any(|edge| edge.role == Role::TrueAlready)
 }
 
-fn grain_words(degrees: f64) -> String {
+pub(super) fn grain_words(degrees: f64) -> String {
     if degrees.abs() < 1e-9 {
         "along the length (from left to right on face A)".to_owned()
     } else if (degrees - 90.0).abs() < 1e-9 {

@@ -6,6 +6,7 @@ use crate::geom::{Bounds, Loop, Piece, Point, SMOOTH_TURN, nearest_loop};
 use crate::outline::LoopKind;
 use crate::plan::Part;
 use crate::read::{Extra, Role};
+use crate::sheet::hold::Hold;
 use crate::sheet::model::{Block, Picture, Sheet};
 use crate::sheet::picture;
 use crate::shop::{Sides, defaults};
@@ -36,6 +37,7 @@ pub(super) fn sheet(job: &Job<'_>) -> Sheet {
              and waste, put it back in its place.",
         );
     }
+    Hold::Template.add(&mut sheet, job.shop.sheets.hold_points);
     let svg = picture::template(job.plan, job.shop, job.id);
     let title = "The template".to_owned();
     sheet.blocks.push(Block::Picture(Picture { svg, title, file: None }));
@@ -54,7 +56,7 @@ fn row(job: &Job<'_>, part: &Part) -> Vec<String> {
 }
 
 /// How the template's routed edges lie to the part's.
-fn offset_words(job: &Job<'_>, part: &Part) -> String {
+pub(super) fn offset_words(job: &Job<'_>, part: &Part) -> String {
     let offset = part.template_offset;
     if offset.abs() < 5e-4 {
         return "same size on routed edges".to_owned();
@@ -75,7 +77,7 @@ fn offset_words(job: &Job<'_>, part: &Part) -> String {
 
 /// The tightest inside of the template's routed edges: a sharp corner, as its maker leaves it,
 /// or a radius. Where a run-on meets the part no bit arrives.
-fn inside_words(job: &Job<'_>, part: &Part) -> String {
+pub(super) fn inside_words(job: &Job<'_>, part: &Part) -> String {
     let sharp = part.template.iter().any(|ring| {
         (0..ring.pieces().len()).any(|at| {
             let (before, after) = (&ring.pieces()[ring.before(at)], &ring.pieces()[at]);

@@ -10,6 +10,7 @@ mod program;
 mod work;
 
 use self::program::{ProgramData, program_data};
+use super::hold::{Hold, holds};
 use super::phrase;
 use crate::diag::Problem;
 use crate::geom::{Bounds, Loop, Point};
@@ -42,6 +43,7 @@ pub struct Data {
     hand_work: Vec<HandData>,
     short_grain: Vec<ShortData>,
     cost: CostData,
+    hold_points: Vec<String>,
     program: Option<ProgramData>,
     notes: Vec<NoteData>,
 }
@@ -302,6 +304,10 @@ pub fn data(plan: &Plan, shop: &Shop, program: Option<&ProvedProgram>, id: &str)
         hand_work: plan.hand.iter().map(|work| hand_data(work, plan)).collect(),
         short_grain: plan.short_grain.iter().map(|it| short_data(it, plan)).collect(),
         cost: cost_data(plan),
+        hold_points: holds(plan, shop, program.is_some())
+            .into_iter()
+            .map(Hold::name)
+            .collect(),
         program: program.map(|program| program_data(program, shop)),
         notes: plan.notes.iter().map(note_data).collect(),
     }

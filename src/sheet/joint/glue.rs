@@ -4,6 +4,7 @@
 use super::JointJob;
 use crate::joint::WedgeKind;
 use crate::read::JointName;
+use crate::sheet::hold::Hold;
 use crate::sheet::model::{Block, Sheet};
 use crate::shop::defaults;
 
@@ -17,6 +18,7 @@ pub(super) fn sheet(job: &JointJob<'_>) -> Sheet {
     sheet.paragraph(paper);
     sheet.heading("What to pare");
     sheet.checks(pare(job));
+    Hold::Glue.add(&mut sheet, job.hold_points);
     sheet.heading("Glue and clamps");
     let mut lines = vec![glue(&mut sheet, job)];
     lines.extend(clamps(job));

@@ -10,7 +10,7 @@ pub(super) mod lap;
 mod words;
 
 use super::bench::{NOT_A_DESIGN, general, unit_words};
-use super::model::{Block, Sheet, Sheets};
+use super::model::{Block, PLAN, Sheet, Sheets};
 use super::pages::broken;
 use super::{Bundle, file_stem, html, markdown, wedges};
 use crate::joint::{Facts, Size, Wedges};
@@ -29,6 +29,8 @@ pub struct JointJob<'a> {
     pub outlines: &'a [Outline],
     /// The species of the stock.
     pub species: Option<&'a str>,
+    /// Whether the work stops before glue until somebody has looked.
+    pub hold_points: bool,
     /// How the paper writes lengths.
     pub paper: Paper,
     /// The job's name.
@@ -47,6 +49,7 @@ pub fn joint_bundle(job: &JointJob<'_>) -> Bundle {
     let sheets = Sheets {
         name: job.name.to_owned(),
         id: job.id.to_owned(),
+        what: PLAN,
         units: unit_words(job.paper),
         pages: broken(pages),
     };

@@ -5,7 +5,7 @@ use crate::draw::{
     Circle, LATER, Label, Mark, Pen, Places, Scene, Text, TitleBlock, View, box_about,
     scale_bar, svg,
 };
-use crate::geom::{Loop, Piece, Point, Span, Vector, nearest_loop};
+use crate::geom::{Bounds, Loop, Point, Span, Vector, nearest_loop};
 use crate::plan::Plan;
 use crate::shop::Face;
 use crate::units::{MM_PER_INCH, Paper, Unit};
@@ -32,6 +32,15 @@ impl<'a> Canvas<'a> {
         let scene = Scene::a4_lying(title);
         let layout = Layout::new(plan, &scene, face, crowded);
         let places = Places::new(layout.frame.drawing.grown(-1.5));
+        Self { plan, scene, layout, places, face }
+    }
+
+    /// An empty picture to stand among text, of this width and height.
+    pub(super) fn alone(plan: &'a Plan, face: Face, (width, height): (f64, f64)) -> Self {
+        let (title, marks) = ("the whole job".to_owned(), Vec::new());
+        let scene = Scene { width, height, title, marks };
+        let layout = Layout::alone(plan, &scene, face);
+        let places = Places::new(layout.frame.drawing);
         Self { plan, scene, layout, places, face }
     }
 
@@ -77,9 +86,10 @@ impl<'a> Canvas<'a> {
         }
     }
 
-    /// Rings round the insets and the places they enlarge, joined by a line.
+    /// Rings round the insets and the places they enlarge, which bear the same mark: a line
+    /// between the two would cross what is drawn.
     pub(super) fn insets(&mut self) {
-        for inset in &self.layout.insets {
+        for (inset, mark) in self.layout.insets.iter().zip(INSET_MARKS) {
             let (there, here) = (self.layout.cells.views[inset.part], inset.on_page());
             let small = Circle {
                 centre: there.point(inset.centre),
@@ -87,19 +97,21 @@ impl<'a> Canvas<'a> {
             };
             for circle in [small, here] {
                 self.scene.line(circle.pieces(), Pen::Fine);
-            }
-            self.places.add_line(&here.pieces());
-            self.places.add_line(&small.pieces());
-            if let Some(way) = (here.centre - small.centre).unit() {
-                let (from, to) =
-                    (small.centre + way * small.radius, here.centre - way * here.radius);
-                self.scene.straight(from, to, Pen::Fine);
-                self.places.add_line(&[Piece::line(from, to)]);
+                self.places.add_line(&circle.pieces());
             }
             let under = here.centre - Vector::new(0.0, here.radius + 5.0);
-            let text =
-                Text::new(under, format!("enlarged {}", inset.words), 3.8).centred();
+            let words = format!("{mark} enlarged {}", inset.words);
+            let text = Text::new(under, words, 3.8).centred();
             self.places.add_box(text.bounds());
+            self.scene.letters(text);
+            let label = Label { text: mark.to_owned(), size: 5.0, room: 0.6 };
+            let around: Vec<Point> = (0..8)
+                .map(|step| std::f64::consts::FRAC_PI_4 * (f64::from(step) + 0.5))
+                .map(|angle| {
+                    small.centre + Vector::at_angle(angle) * (small.radius + 4.0)
+                })
+                .collect();
+            let text = self.places.label(&label, &around);
             self.scene.letters(text);
         }
     }
@@ -189,13 +201,34 @@ impl<'a> Canvas<'a> {
             length,
             &format!("{words}   scale {}", self.layout.cells.words),
         );
-        let top = Point::new(corner.x + 4.0, self.layout.frame.drawing.high.y - 8.0);
-        let face = super::phrase::face_title(self.face);
-        self.scene.letters(Text::new(top, face, 6.0).bold());
+        self.face_title();
         self.layout.frame.draw(&mut self.scene, title);
         svg(&self.scene)
     }
+
+    /// The picture as SVG, to stand among text: with its face and its border, and some words in
+    /// its foot.
+    pub(super) fn finish_alone(mut self, words: &str) -> String {
+        self.face_title();
+        let Bounds { low, high } = self.layout.frame.drawing;
+        let foot = low + Vector::new(4.0, 3.0);
+        self.scene.letters(Text::new(foot, words, 4.6).bold());
+        let corners = [low, Point::new(high.x, low.y), high, Point::new(low.x, high.y)];
+        self.scene.ring(&corners, Pen::Border);
+        svg(&self.scene)
+    }
+
+    /// The face the page shows, at its top left.
+    fn face_title(&mut self) {
+        let drawing = self.layout.frame.drawing;
+        let top = Point::new(drawing.low.x + 4.0, drawing.high.y - 8.0);
+        let face = super::phrase::face_title(self.face);
+        self.scene.letters(Text::new(top, face, 6.0).bold());
+    }
 }
+
+/// The marks of insets: neither letters of stretches nor numbers of hand work.
+const INSET_MARKS: [&str; 3] = ["(i)", "(ii)", "(iii)"];
 
 /// A place for a label.
 struct Spot {

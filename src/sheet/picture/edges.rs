@@ -1,12 +1,13 @@
 //! Edges: what is routed now, what is not, what never is, the hand's bands, the saw line.
 
 use super::canvas::Canvas;
-use crate::draw::{Ink, Label, Mark, Pen, View, WalkSide, numbered, ticks};
+use crate::draw::{Ink, Label, Mark, Pen, View, WalkSide, box_about, numbered, ticks};
 use crate::geom::{Bounds, Piece, Point, Span, Vector};
 use crate::outline::{Edge, Outline};
 use crate::plan::{Plan, Stretch};
 use crate::read::Role;
 use crate::shop::Face;
+use std::collections::BTreeSet;
 
 /// Grey where the bit cannot reach or must not cut.
 pub(super) fn hand_bands(canvas: &mut Canvas<'_>) {
@@ -124,7 +125,10 @@ fn round(middle: Point) -> Vec<Point> {
 /// The stretches routed in a set-up.
 pub(super) fn routed_in(plan: &Plan, set_up: usize) -> impl Iterator<Item = &Stretch> {
     let passes = plan.passes.iter().filter(move |pass| pass.set_up == set_up);
-    passes.flat_map(|pass| pass.stretches.iter().map(|&index| &plan.stretches[index]))
+    // Laps in depth go over the same stretches again.
+    let all: BTreeSet<usize> =
+        passes.flat_map(|pass| pass.stretches.iter().copied()).collect();
+    all.into_iter().map(|index| &plan.stretches[index])
 }
 
 /// Letters of the stretches routed in this set-up. What is done by hand has its number, and
@@ -133,6 +137,36 @@ pub(super) fn letters(canvas: &mut Canvas<'_>, set_up: usize) {
     for stretch in routed_in(canvas.plan, set_up) {
         let label = Label { text: stretch.name.clone(), size: 7.5, room: 1.2 };
         canvas.label_edge(stretch.part, stretch.span, &label);
+    }
+}
+
+/// Letters of all stretches, whoever does them.
+pub(super) fn all_letters(canvas: &mut Canvas<'_>) {
+    for stretch in &canvas.plan.stretches {
+        let label = Label { text: stretch.name.clone(), size: 7.5, room: 1.2 };
+        canvas.label_edge(stretch.part, stretch.span, &label);
+    }
+}
+
+/// A short bar across the edge where each stretch begins and ends.
+pub(super) fn borders(canvas: &mut Canvas<'_>) {
+    for stretch in &canvas.plan.stretches {
+        for along in [stretch.span.from, stretch.span.to()] {
+            let (at, out) = canvas.off_edge(stretch.part, stretch.span, along);
+            canvas.scene.straight(at - out * 1.6, at + out * 1.6, Pen::NotNow);
+        }
+    }
+}
+
+/// Letters of all routed stretches that have room for one.
+pub(super) fn letters_with_room(canvas: &mut Canvas<'_>) {
+    for stretch in
+        (0..canvas.plan.set_ups.len()).flat_map(|at| routed_in(canvas.plan, at))
+    {
+        let label = Label { text: stretch.name.clone(), size: 6.5, room: 0.6 };
+        if canvas.has_room(stretch.part, stretch.span, &label) {
+            canvas.label_edge(stretch.part, stretch.span, &label);
+        }
     }
 }
 
@@ -156,15 +190,25 @@ pub(super) fn keep(canvas: &mut Canvas<'_>) {
             if said.iter().any(|other| other.distance(middle) < KEEP_APART) {
                 continue;
             }
+            let is_first = said.is_empty();
             said.push(middle);
             let words = if edge.role == Role::GoesOn { "KEEP, goes on" } else { "KEEP" };
             let label = Label { text: words.to_owned(), size: 4.2, room: 0.6 };
             let places = on_part(&part.outline, edge, &view, &label);
+            let size = label.size_of_box();
+            let has_room =
+                |at: &Point| canvas.places.cost(box_about(*at, size)) < KEEP_ROOM;
+            if !is_first && !places.iter().any(has_room) {
+                continue;
+            }
             let text = canvas.places.label(&label, &places);
             canvas.scene.letters(text);
         }
     }
 }
+
+/// A place that costs less has room for KEEP: it covers no other letters.
+const KEEP_ROOM: f64 = 40.0;
 
 /// Nearer to each other than this on paper, edges that stay are named once.
 const KEEP_APART: f64 = 24.0;

@@ -8,6 +8,9 @@ use crate::shop::Face;
 /// Room round each part for arrows, letters and sizes, in mm on the page.
 const ROOM: f64 = 22.0;
 
+/// The same in a picture among text, whose letters are smaller.
+const NARROW_ROOM: f64 = 19.0;
+
 /// The largest radius of an inset on the page, and the side of the square it takes with its
 /// letters.
 const INSET: f64 = 23.0;
@@ -83,6 +86,23 @@ impl Layout {
             return plain.without_insets();
         }
         Self { frame: with.frame, cells: with.cells, insets }
+    }
+
+    /// The parts alone on a page that is nothing but a picture.
+    pub(super) fn alone(plan: &Plan, scene: &Scene, face: Face) -> Self {
+        let sizes: Vec<Bounds> = plan.parts.iter().map(part_bounds).collect();
+        let frame = Frame::alone(scene);
+        let mut area = frame.drawing;
+        area.low.y += 8.0;
+        area.high.y -= 11.0;
+        let mut cells = part_cells(&sizes, area, NARROW_ROOM, face == Face::B);
+        if let ([view], [part]) = (cells.views.as_mut_slice(), sizes.as_slice()) {
+            // Drawn to no round scale, one part takes all the room.
+            let room = area.grown(-NARROW_ROOM);
+            view.scale = (room.width() / part.width()).min(room.height() / part.height());
+            view.on_page = area.centre();
+        }
+        Self { frame, cells, insets: Vec::new() }
     }
 }
 

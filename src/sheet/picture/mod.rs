@@ -6,6 +6,8 @@
 
 mod canvas;
 
+mod care;
+
 mod layout;
 
 mod made;
@@ -23,6 +25,8 @@ mod words;
 use super::phrase;
 use crate::plan::Plan;
 use crate::shop::{Face, Shop};
+pub(super) use moves::way_along_walk;
+
 use canvas::Canvas;
 
 /// The picture of one set-up, by its index, as SVG.
@@ -48,10 +52,56 @@ pub fn picture(plan: &Plan, shop: &Shop, set_up: usize, id: &str) -> String {
     moves::arrows(&mut canvas, set_up);
     sizes::references(&mut canvas, shop.reference);
     edges::hand_numbers(&mut canvas);
+    care::short_grain(&mut canvas);
+    care::contact(&mut canvas, set_up);
     edges::letters(&mut canvas, set_up);
     edges::keep(&mut canvas);
     edges::run_ons(&mut canvas);
-    words::notes(&mut canvas, set_up, shop.paper);
+    words::notes(&mut canvas, set_up, shop);
+    canvas.finish(&title, shop.paper)
+}
+
+/// The picture of the whole job, so wide and high, to stand among text: every stretch has its
+/// letter, and the first set-up its stars and arrows, as the person sees them.
+pub(super) fn whole(plan: &Plan, shop: &Shop, size: (f64, f64)) -> String {
+    let mut canvas = Canvas::alone(plan, plan.set_ups[0].face_up(), size);
+    edges::hand_bands(&mut canvas);
+    moves::backers(&mut canvas, 0);
+    edges::edges(&mut canvas);
+    edges::routed(&mut canvas, 0);
+    sizes::overall(&mut canvas, shop.paper);
+    sizes::names(&mut canvas);
+    sizes::grain(&mut canvas, shop.stock.grain);
+    moves::stars_and_ends(&mut canvas, 0);
+    moves::arrows(&mut canvas, 0);
+    sizes::references(&mut canvas, shop.reference);
+    edges::hand_numbers(&mut canvas);
+    care::short_grain(&mut canvas);
+    edges::letters_with_room(&mut canvas);
+    edges::keep(&mut canvas);
+    let words = if plan.set_ups.len() < 2 {
+        "NOT TO SCALE. Top of the page: far side of the bench."
+    } else {
+        "NOT TO SCALE. Top of the page: far side of the bench. Arrows and stars are those of set-up 1 ONLY."
+    };
+    let hand = if shop.sheets.left_handed { " Left-handed: NOT mirrored." } else { "" };
+    canvas.finish_alone(&format!("{words}{hand}"))
+}
+
+/// The picture of an exercise on face A: letters, and nothing that would tell the answers.
+pub(super) fn exercise(plan: &Plan, shop: &Shop, id: &str) -> String {
+    let title = words::plain_title(shop, "EXERCISE, NOT A PLAN", id);
+    let mut canvas = Canvas::new(plan, &title.heading, Face::A, &[]);
+    edges::edges(&mut canvas);
+    sizes::overall(&mut canvas, shop.paper);
+    sizes::names(&mut canvas);
+    sizes::grain(&mut canvas, shop.stock.grain);
+    sizes::references(&mut canvas, shop.reference);
+    edges::all_letters(&mut canvas);
+    edges::borders(&mut canvas);
+    edges::keep(&mut canvas);
+    edges::run_ons(&mut canvas);
+    words::exercise_notes(&mut canvas);
     canvas.finish(&title, shop.paper)
 }
 
@@ -66,6 +116,7 @@ pub(super) fn saw(plan: &Plan, shop: &Shop, id: &str) -> String {
     sizes::references(&mut canvas, shop.reference);
     sizes::names(&mut canvas);
     sizes::grain(&mut canvas, shop.stock.grain);
+    care::left_by_the_saw(&mut canvas, shop.paper);
     edges::keep(&mut canvas);
     words::saw_notes(&mut canvas, shop.paper);
     canvas.finish(&title, shop.paper)

@@ -10,7 +10,7 @@ use crate::plan::{Exit, Feed, Pass, Plan, SetUp, Stretch};
 /// walk, `-1.0` against it.
 ///
 /// Basis: geometry. The tooth runs along `s` times the walk; conventional feed runs with it.
-pub(super) fn way_along_walk(set_up: &SetUp, feed: Feed) -> f64 {
+pub(in crate::sheet) fn way_along_walk(set_up: &SetUp, feed: Feed) -> f64 {
     let tooth = f64::from(set_up.s());
     match feed {
         Feed::Conventional => tooth,

@@ -65,6 +65,12 @@ pub(super) fn saw_notes(canvas: &mut Canvas<'_>, paper: Paper) {
             lines.push(words);
         }
     }
+    if !canvas.plan.thick.is_empty() {
+        lines.push(
+            "#Black drops: the blade leaves more there. Take it down before routing, as the drop says."
+                .to_owned(),
+        );
+    }
     lines.push(
         "The dashed line is drawn farther out where it would touch the edge.".to_owned(),
     );
@@ -84,8 +90,20 @@ pub(super) fn template_notes(canvas: &mut Canvas<'_>) {
     column(&mut canvas.scene, canvas.layout.frame.notes, &lines, NOTE_SIZE);
 }
 
+/// What to do on the picture of an exercise.
+pub(super) fn exercise_notes(canvas: &mut Canvas<'_>) {
+    let lines = [
+        "#An exercise. Nothing is routed by this picture.",
+        "Each edge with a letter ends at the short bars across it.",
+        "Draw: an arrow beside each, the way the bit goes round; a star where a pass starts; a hatched block where one must back the end.",
+        "#Then compare with the answers, and rout by the bench sheets alone.",
+    ];
+    let lines = lines.map(str::to_owned);
+    column(&mut canvas.scene, canvas.layout.frame.notes, &lines, NOTE_SIZE);
+}
+
 /// The notes of a set-up and the key to the marks.
-pub(super) fn notes(canvas: &mut Canvas<'_>, set_up: usize, paper: Paper) {
+pub(super) fn notes(canvas: &mut Canvas<'_>, set_up: usize, shop: &Shop) {
     let block = canvas.layout.frame.notes;
     let beside = block.width() < 120.0;
     let key_height = 52.0;
@@ -98,7 +116,7 @@ pub(super) fn notes(canvas: &mut Canvas<'_>, set_up: usize, paper: Paper) {
         text.high.x -= 72.0;
         (text, Point::new(text.high.x + 3.0, block.high.y - 8.0))
     };
-    let lines = fitting(note_lines(canvas.plan, set_up, paper), text_block);
+    let lines = fitting(note_lines(canvas.plan, set_up, shop), text_block);
     column(&mut canvas.scene, text_block, &lines, NOTE_SIZE);
     key(canvas, key_at);
 }
@@ -128,19 +146,39 @@ fn key(canvas: &mut Canvas<'_>, at: Point) {
     canvas.scene.letters(crate::draw::Text::new(words, "backer, fixed flush", 3.8));
 }
 
-fn note_lines(plan: &Plan, set_up: usize, paper: Paper) -> Vec<String> {
+fn note_lines(plan: &Plan, set_up: usize, shop: &Shop) -> Vec<String> {
     let mut lines = Vec::new();
     for pass in plan.passes.iter().filter(|pass| pass.set_up == set_up) {
         lines.push(format!("#Pass {}: {}", pass.number, phrase::worked(plan, pass)));
         lines.push(format!(
             "Start: {}. End: {}.",
-            phrase::start(pass.start.0, paper),
+            phrase::start(pass.start.0, shop.paper),
             phrase::exit(pass.exit.0)
         ));
     }
     lines.insert(0, format!("#{}", phrase::keep_side(plan.set_ups[set_up].station)));
+    if shop.sheets.left_handed {
+        lines.insert(1, phrase::NOT_MIRRORED.to_owned());
+    }
+    lines.extend(marks_line(plan, set_up));
     lines.push("Only these stretches. Then STOP.".to_owned());
     lines
+}
+
+/// What the marks of short grain and of much bit in wood mean, where there are any.
+fn marks_line(plan: &Plan, set_up: usize) -> Option<String> {
+    let mut words = Vec::new();
+    if !plan.short_grain.is_empty() {
+        words.push("! and !!: short grain, it breaks easily".to_owned());
+    }
+    let own = plan.passes.iter().filter(|pass| pass.set_up == set_up);
+    if own.clone().flat_map(|pass| &pass.contact).any(|it| it.asks_for().is_some()) {
+        words.push("SLOW: much of the bit stands in wood".to_owned());
+    }
+    if own.clone().any(|pass| pass.arrival.is_some()) {
+        words.push("EASE IN: more wood as the corner comes".to_owned());
+    }
+    (!words.is_empty()).then(|| format!("{}.", words.join("; ")))
 }
 
 /// As many lines as the block holds in the smallest type; where some do not, it says where

@@ -17,9 +17,9 @@ mod tests;
 mod words;
 
 use super::bench::{general, unit_words};
-use super::model::{Block, Picture, Sheet, Sheets};
+use super::model::{Block, PLAN, Picture, Sheet, Sheets};
 use super::pages::broken;
-use super::{Bundle, file_stem, html, markdown};
+use super::{Bundle, file_stem, html, markdown, phrase};
 use crate::outline::Outline;
 use crate::shop::Reference;
 use crate::units::Paper;
@@ -49,6 +49,7 @@ pub fn layout_bundle(outlines: &[Outline], name: &str, ask: &LayoutAsk<'_>) -> B
     let sheets = Sheets {
         name: name.to_owned(),
         id: ask.id.to_owned(),
+        what: PLAN,
         units: unit_words(ask.paper),
         pages: broken(pages.collect()),
     };
@@ -84,6 +85,9 @@ pub(super) fn sheet(outline: &Outline, ask: &LayoutAsk<'_>) -> Sheet {
         if made.sides.far { "far" } else { "near" },
         if made.sides.right { "right" } else { "left" },
     ));
+    if ask.reference.left_handed {
+        sheet.paragraph(phrase::LEFT_BEVEL);
+    }
     sheet.heading("Light lines");
     let light = made.light.iter().flat_map(|step| words::light(step, &made));
     sheet.blocks.push(Block::Steps(1, light.collect()));

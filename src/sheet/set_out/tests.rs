@@ -13,8 +13,8 @@ use crate::units::{Paper, Unit};
 
 const INCH: Paper = Paper { unit: Unit::Inch, fraction: 32 };
 
-const NEAR: Reference = Reference { far: false, right: None };
-const FAR: Reference = Reference { far: true, right: Some(true) };
+const NEAR: Reference = Reference { far: false, right: None, left_handed: false };
+const FAR: Reference = Reference { far: true, right: Some(true), left_handed: false };
 
 fn rule(paper: Paper) -> Rule {
     Rule::all(paper)[0]

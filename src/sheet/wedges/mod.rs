@@ -3,7 +3,7 @@
 mod picture;
 
 use super::bench::{NOT_A_DESIGN, general, unit_words};
-use super::model::{Block, Picture, Sheet, Sheets};
+use super::model::{Block, PLAN, Picture, Sheet, Sheets};
 use super::{Bundle, file_stem, html, markdown, phrase};
 use crate::joint::{Hold, WedgeKind, Wedges};
 use crate::shop::defaults;
@@ -14,6 +14,7 @@ pub fn wedge_bundle(wedges: &Wedges, paper: Paper, (name, id): (&str, &str)) -> 
     let sheets = Sheets {
         name: name.to_owned(),
         id: id.to_owned(),
+        what: PLAN,
         units: unit_words(paper),
         pages: vec![with_cautions(sheet(wedges, paper, id))],
     };

@@ -1,0 +1,117 @@
+//! Where care is due: short grain, much of the bit in wood, more left by the saw than its line
+//! says.
+
+use super::canvas::Canvas;
+use crate::draw::{Circle, Ink, Label, Pen, Text};
+use crate::geom::{Bounds, Point, Vector};
+use crate::plan::{TakeDown, Thick};
+use crate::units::Paper;
+
+/// `!` or `!!` on every narrow place whose fibres run out, once where two of its sides are one.
+pub(super) fn short_grain(canvas: &mut Canvas<'_>) {
+    let mut said: Vec<Point> = Vec::new();
+    for place in &canvas.plan.short_grain {
+        let middle = canvas.view_at(place.part, place.at).point(place.at);
+        if said.iter().any(|other| other.distance(middle) < MARKS_APART) {
+            continue;
+        }
+        said.push(middle);
+        let label = Label { text: place.sign().to_owned(), size: 7.0, room: 0.6 };
+        let text = canvas.places.label(&label, &near(middle));
+        canvas.scene.letters(text);
+    }
+}
+
+/// Places on a point or right beside it: what has no line to its place stands there.
+fn near(middle: Point) -> Vec<Point> {
+    let beside = [3.5, 6.0].into_iter().flat_map(|distance| {
+        (0..8).map(move |step| {
+            let angle = f64::from(step) * std::f64::consts::FRAC_PI_4;
+            middle + Vector::at_angle(angle) * distance
+        })
+    });
+    std::iter::once(middle).chain(beside).collect()
+}
+
+/// Nearer to each other than this on paper, marks of short grain are one.
+const MARKS_APART: f64 = 6.0;
+
+/// A word beside every run of a set-up's passes with so much of the bit in wood that care or
+/// less waste is due, and before the inside corners they end in.
+pub(super) fn contact(canvas: &mut Canvas<'_>, set_up: usize) {
+    let plan = canvas.plan;
+    for pass in plan.passes.iter().filter(|pass| pass.set_up == set_up) {
+        for contact in pass.contact.iter().filter(|it| it.asks_for().is_some()) {
+            let middle = contact.span.from + contact.span.length / 2.0;
+            let (foot, out) = canvas.off_edge(pass.part, contact.span, middle);
+            beside(canvas, (foot, out), &format!("SLOW {:.0}°", contact.psi));
+        }
+        if let Some(psi) = pass.arrival {
+            let at = canvas.view_at(pass.part, pass.exit.1).point(pass.exit.1);
+            let ring = &plan.parts[pass.part].guide.loops[pass.span.on];
+            let out = ring.direction_after(ring.nearest(pass.exit.1)).right();
+            let out = canvas.view(pass.part).direction(out);
+            beside(canvas, (at, out), &format!("EASE IN {psi:.0}°"));
+        }
+    }
+}
+
+/// A few words beside a point of an edge, with a line to it.
+fn beside(canvas: &mut Canvas<'_>, (foot, out): (Point, Vector), words: &str) {
+    let label = Label { text: words.to_owned(), size: 3.8, room: 0.4 };
+    let mut places: Vec<Point> =
+        [10.0, 15.0, 21.0].iter().map(|far| foot + out * *far).collect();
+    places.extend(round(foot));
+    let text = canvas.places.label(&label, &places);
+    led(canvas, &text, foot);
+    canvas.scene.letters(text);
+}
+
+/// A drop at every place where the saw leaves more than its line says, with how much is left
+/// and how it is taken down.
+pub(super) fn left_by_the_saw(canvas: &mut Canvas<'_>, paper: Paper) {
+    for thick in &canvas.plan.thick {
+        let at = canvas.view_at(thick.part, thick.at).point(thick.at);
+        let drop = Circle { centre: at, radius: 1.6 };
+        canvas.scene.marks.push(crate::draw::Mark::Fill(vec![drop.pieces()], Ink::Black));
+        canvas.places.add_box(Bounds { low: at, high: at }.grown(1.8));
+        let label = Label { text: left_words(thick, paper), size: 3.8, room: 0.4 };
+        let text = canvas.places.label(&label, &round(at));
+        led(canvas, &text, at);
+        canvas.scene.letters(text);
+    }
+}
+
+/// How much is left, and the way to take it down.
+fn left_words(thick: &Thick, paper: Paper) -> String {
+    let way = match thick.way {
+        TakeDown::Drill(wide) => format!("drill {}", paper.length(wide)),
+        TakeDown::Drum(wide) => format!("drum {}", paper.length(wide)),
+        TakeDown::Rasp => "rasp".to_owned(),
+    };
+    format!("{} left: {way}", paper.length(thick.left))
+}
+
+/// A fine line from words to what they are about, where they stand off it.
+fn led(canvas: &mut Canvas<'_>, text: &Text, to: Point) {
+    let from = text.bounds().centre();
+    let way = to - from;
+    if let Some(unit) = way.unit()
+        && 7.0 < way.length()
+    {
+        canvas.scene.straight(from + unit * 3.0, to, Pen::Fine);
+    }
+}
+
+/// Places round a point, near ones first.
+fn round(middle: Point) -> Vec<Point> {
+    let mut places = Vec::new();
+    for distance in [0.0, 6.0, 9.0, 13.0, 18.0] {
+        for step in 0..8 {
+            let angle = f64::from(step) * std::f64::consts::FRAC_PI_4;
+            let way = Vector::at_angle(angle);
+            places.push(middle + Vector::new(way.x * 1.8, way.y) * distance);
+        }
+    }
+    places
+}
