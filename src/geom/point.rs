@@ -175,6 +175,15 @@ impl Bounds {
         self.joined(&Self { low: point, high: point })
     }
 
+    /// The box of the mirror image, left for right about x = 0.
+    #[must_use]
+    pub const fn mirrored(self) -> Self {
+        Self {
+            low: Point::new(-self.high.x, self.low.y),
+            high: Point::new(-self.low.x, self.high.y),
+        }
+    }
+
     /// The box of both.
     #[must_use]
     pub fn joined(self, other: &Self) -> Self {

@@ -3,7 +3,7 @@
 //! Along an arc the angle to the grain grows evenly with the way, so the borders are exact.
 
 use super::fibre::{degrees, phi};
-use super::{ALONG, Band, BandRun, END_GRAIN};
+use super::{ALONG, Band, BandRun, END_GRAIN, Grain};
 use crate::geom::{Join, Loop, Piece, SMOOTH_TURN, Span};
 use crate::outline::{Edge, Outline};
 use crate::read::Role;
@@ -15,11 +15,11 @@ const LEAST_RUN: f64 = 1e-6;
 const SLIVER: f64 = 0.05;
 
 /// The routed edges of an outline split at corners, at the borders of the bands, and where
-/// the angle to the grain goes over from 90 to -90.
+/// the angle to the grain goes over from 90 to -90, and at the lines between strips.
 ///
 /// Every millimetre of routed edge is in exactly one run; runs come in order of loop and place,
 /// and a run may pass its loop's first point.
-pub fn bands(outline: &Outline, grain: f64) -> Vec<BandRun> {
+pub fn bands(outline: &Outline, grain: &Grain) -> Vec<BandRun> {
     let mut all = Vec::new();
     for (on, ring) in outline.loops.iter().enumerate() {
         let mut runs = Vec::new();
@@ -32,13 +32,14 @@ pub fn bands(outline: &Outline, grain: f64) -> Vec<BandRun> {
     all
 }
 
-/// The runs of one edge, one band of one piece each.
-fn runs_of_edge(ring: &Loop, edge: &Edge, grain: f64) -> Vec<BandRun> {
+/// The runs of one edge, one band of one piece in one strip each.
+fn runs_of_edge(ring: &Loop, edge: &Edge, grain: &Grain) -> Vec<BandRun> {
     let mut runs = Vec::new();
     let mut from = edge.span.from;
-    for piece in ring.run(edge.span.from, edge.span.length) {
+    let whole = ring.run(edge.span.from, edge.span.length);
+    for piece in whole.iter().flat_map(|piece| in_strips(piece, grain)) {
         let length = piece.length();
-        for (part, phi) in split(&piece, grain) {
+        for (part, phi) in split(&piece, grain.at(piece.at(0.5))) {
             let span = Span {
                 on: edge.span.on,
                 from: ring.wrapped(from + part.0 * length),
@@ -50,6 +51,22 @@ fn runs_of_edge(ring: &Loop, edge: &Edge, grain: f64) -> Vec<BandRun> {
         from += length;
     }
     runs
+}
+
+/// A piece cut at the lines between strips.
+fn in_strips(piece: &Piece, grain: &Grain) -> Vec<Piece> {
+    let least = LEAST_RUN / piece.length();
+    let mut cuts = vec![0.0];
+    for line in grain.lines_on(piece) {
+        if cuts[cuts.len() - 1] + least < line && line < 1.0 - least {
+            cuts.push(line);
+        }
+    }
+    cuts.push(1.0);
+    if cuts.len() == 2 {
+        return vec![*piece];
+    }
+    cuts.windows(2).map(|ends| piece.part(ends[0], ends[1])).collect()
 }
 
 /// Parts `t0..t1` of a piece in one band each, with the angle at both ends.
@@ -226,7 +243,7 @@ mod tests {
     #[test]
     fn a_disc_with_the_grain_from_twelve_to_six() {
         let outline = whole(disc(100.0));
-        let runs = bands(&outline, 90.0);
+        let runs = bands(&outline, &Grain::plain(90.0));
         assert_covered(&outline, &runs);
         for (clock, by_hand) in [
             (10.5, Band::Uphill),
@@ -263,7 +280,7 @@ mod tests {
     #[test]
     fn borders_on_a_disc_are_where_they_should_be() {
         let outline = whole(disc(100.0));
-        let runs = bands(&outline, 90.0);
+        let runs = bands(&outline, &Grain::plain(90.0));
         for run in &runs {
             let middle = f64::midpoint(run.phi.0, run.phi.1);
             assert_eq!(run.band, Band::of(middle), "band of the middle");
@@ -352,7 +369,7 @@ mod tests {
     fn no_run_wraps() {
         for grain in [0.0, 31.0, 90.0, 179.0] {
             let outline = whole(disc(40.0));
-            for run in bands(&outline, grain) {
+            for run in bands(&outline, &Grain::plain(grain)) {
                 assert!((run.phi.1 - run.phi.0).abs() <= 65.0 + 1e-9, "{run:?}");
                 assert!(run.phi.0.abs() <= 90.0 && run.phi.1.abs() <= 90.0, "{run:?}");
             }
@@ -368,7 +385,7 @@ mod tests {
         let mut outline = whole(square);
         outline.edges[0].role = Role::TrueAlready;
         outline.edges[2].role = Role::GoesOn;
-        let runs = bands(&outline, 0.0);
+        let runs = bands(&outline, &Grain::plain(0.0));
         assert_eq!(runs.len(), 2, "{runs:?}");
         assert!(runs.iter().all(|run| run.band == Band::EndGrain), "{runs:?}");
         assert_covered(&outline, &runs);

@@ -2,12 +2,15 @@
 //!
 //! Knows no bit and no set-up; every angle here is for a motor on face A (`s = +1`).
 
+mod axis;
+
 mod band;
 
 mod chord;
 
 mod fibre;
 
+pub use axis::{Grain, of_mirror_image};
 pub use band::bands;
 pub use chord::{chord, ray};
 pub use fibre::phi;

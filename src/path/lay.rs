@@ -17,7 +17,8 @@ const RIM: f64 = crate::shop::defaults::BLANK_RIM.value;
 /// How the parts lie on the blank.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Lay {
-    /// How far each part is moved from where it stands in the drawing.
+    /// How far each part is moved from where it stands in the drawing; not at all where it has
+    /// no template of its own.
     pub shifts: Vec<Vector>,
     /// The blank, in the frame of the parts as laid.
     pub blank: Bounds,
@@ -32,8 +33,9 @@ pub struct Lay {
 /// Refused where there is nothing to lay, or the blank given is too small.
 pub fn lay(parts: &[Part], machine: &Machine, paper: Paper) -> Result<Lay, Failure> {
     let mill = machine.end_mill.mm();
-    let boxes: Vec<Bounds> = parts.iter().map(bounds_of).collect();
-    if boxes.is_empty() || boxes.iter().any(Bounds::is_empty) {
+    let own = |part: &&Part| part.shared.is_none();
+    let boxes = || parts.iter().filter(own).map(bounds_of);
+    if boxes().next().is_none() || boxes().any(|area| area.is_empty()) {
         let problem = Problem::stop(
             "template-empty",
             "there is no template to cut",
@@ -43,9 +45,14 @@ pub fn lay(parts: &[Part], machine: &Machine, paper: Paper) -> Result<Lay, Failu
     }
     let mut shifts: Vec<Vector> = Vec::new();
     let mut laid: Vec<Bounds> = Vec::new();
-    for area in &boxes {
-        let shift = clear_of(&laid, *area, 2.0 * mill + RIM);
-        laid.push(moved(area, shift));
+    for part in parts {
+        if !own(&part) {
+            shifts.push(Vector::default());
+            continue;
+        }
+        let area = bounds_of(part);
+        let shift = clear_of(&laid, area, 2.0 * mill + RIM);
+        laid.push(moved(&area, shift));
         shifts.push(shift);
     }
     let all: Bounds = laid.iter().copied().collect();
@@ -116,9 +123,12 @@ pub(crate) fn extra_hole(extra: &Extra) -> Loop {
     Loop::opening(at, diameter.radius())
 }
 
-/// What is pledged for a part's outline as read, where it lies.
+/// What is pledged for a part's outline as read, where it lies; nothing where another part's
+/// template serves it.
 pub(crate) fn pledges(part: &Part, shift: Vector, machine: &Machine) -> Vec<Pledge> {
-    let laid = part.guide.drawn.iter().map(|drawn| moved_loop(drawn, shift));
+    let own = part.shared.is_none();
+    let laid =
+        part.guide.drawn.iter().filter(|_| own).map(|drawn| moved_loop(drawn, shift));
     laid.map(|drawn| Pledge::new(drawn, part.template_offset, machine)).collect()
 }
 

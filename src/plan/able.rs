@@ -11,7 +11,7 @@ use crate::geom::{Loop, Piece, nearest_loop};
 use crate::grain::Band;
 use crate::outline::{LoopKind, Outline};
 use crate::reach::{Enclosed, Reach, Site, SiteKind};
-use crate::read::Station;
+use crate::read::{GrainKind, Station};
 use crate::shop::{Bit, Shop, defaults};
 
 /// What one holding can do with one atom.
@@ -272,14 +272,15 @@ impl<'a> Case<'a> {
             .map(|(waste, edge)| engage::angle(waste, radius, edge))
             .into_iter()
             .fold(0.0, f64::max);
-        let slender = u32::from(self.is_slender(bit));
+        let heaviest = laps.map(|(waste, _)| waste).into_iter().fold(0.0, f64::max);
+        let other = u32::from(self.is_slender(bit)) + u32::from(self.tears(heaviest));
         if psi <= defaults::ENGAGEMENT_CAUTION.value
             || arrives_only(atom.piece(self.guide), radius)
         {
-            return Able::Cut { risk: slender, less_waste: None };
+            return Able::Cut { risk: other, less_waste: None };
         }
         if psi <= defaults::ENGAGEMENT_STOP.value {
-            return Able::Cut { risk: 1 + slender, less_waste: None };
+            return Able::Cut { risk: 1 + other, less_waste: None };
         }
         let allowed = |edge: Curvature| {
             engage::largest_waste(defaults::ENGAGEMENT_STOP.value, radius, edge)
@@ -293,7 +294,13 @@ impl<'a> Case<'a> {
         if most < defaults::LEAST_WASTE.value {
             return Able::No(Reason::WoodOnBothSides);
         }
-        Able::Cut { risk: 1 + slender, less_waste: Some(most) }
+        Able::Cut { risk: 1 + other, less_waste: Some(most) }
+    }
+
+    /// Whether so much waste in one lap tears stock that splits far or runs no one way.
+    fn tears(&self, waste: f64) -> bool {
+        let most = defaults::LEAVE_TENDER.value + defaults::WASTE_GRACE.value;
+        self.shop.stock.kind != GrainKind::Straight && most < waste
     }
 
     /// Whether a bit stands far out for its width: it bends and chatters.

@@ -16,6 +16,7 @@ use crate::diag::{Failure, Outcome, Problems};
 use crate::geom::{Loop, Span};
 use crate::outline::Outline;
 use crate::reach::{self, Reach};
+use crate::read::GrainKind;
 use crate::shop::Shop;
 use std::collections::{BTreeMap, BTreeSet};
 
@@ -29,7 +30,7 @@ pub(super) fn assemble(outlines: Vec<Outline>, shop: &Shop) -> Outcome<Plan> {
     for indexed in outlines.into_iter().enumerate() {
         parts.push(facts(indexed, shop, &holdings, &mut notes)?);
     }
-    let Some(chosen) = decide(&parts, &holdings) else {
+    let Some(chosen) = decide(&parts, &holdings, shop) else {
         return Err(Failure::Refused(remark::nothing_to_cut(&parts, &notes)));
     };
     let work = chosen.work(&parts, shop);
@@ -82,8 +83,9 @@ pub(super) fn facts(
         let rides = first.map(|it| it.rides(bit, &guide, shop)).transpose()?;
         light.push(rides.unwrap_or_default());
     }
-    let short = short::short_grain(index, (&outline, &guide), shop.stock.grain);
-    let atoms = atom::atoms(&guide, shop, (&reach, &light, &short));
+    let grain = shop.stock.grain_of(&outline);
+    let short = short::short_grain(index, (&outline, &guide), grain.axis());
+    let atoms = atom::atoms(&guide, (shop, &grain), (&reach, &light, &short));
     let case = Case::new(&guide, &reach, shop, &atoms);
     let table = (0..atoms.len())
         .map(|index| holdings.iter().map(|it| case.able(index, it)).collect())
@@ -101,9 +103,15 @@ pub(super) struct Chosen<'a> {
     pub(super) runs: Vec<Run>,
     /// How good the choice is.
     pub(super) worth: Worth,
+    /// What the grain of the stock is like.
+    pub(super) kind: GrainKind,
 }
 
-fn decide<'a>(parts: &[Facts], holdings: &'a [Holding]) -> Option<Chosen<'a>> {
+fn decide<'a>(
+    parts: &[Facts],
+    holdings: &'a [Holding],
+    shop: &Shop,
+) -> Option<Chosen<'a>> {
     let offers: Vec<Offer> = holdings.iter().map(offer).collect();
     let mut linked: Vec<Linked> = Vec::new();
     for (index, part) in parts.iter().enumerate() {
@@ -131,6 +139,7 @@ fn decide<'a>(parts: &[Facts], holdings: &'a [Holding]) -> Option<Chosen<'a>> {
         holdings: order.iter().map(|&which| (which, &holdings[which])).collect(),
         runs,
         worth: choice.worth,
+        kind: shop.stock.kind,
     })
 }
 
@@ -291,7 +300,7 @@ impl Chosen<'_> {
         let s = run.map(|run| self.holdings[self.runs[run].set_up].1.set_up.s());
         s.map_or_else(
             || stretch::why_by_hand(&part.table[at]),
-            |s| stretch::why_routed(&part.atoms[at], s),
+            |s| stretch::why_routed(&part.atoms[at], (s, self.kind)),
         )
     }
 

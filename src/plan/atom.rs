@@ -4,7 +4,7 @@
 use super::places::Places;
 use super::{ShortGrain, engage, sides};
 use crate::geom::{Loop, Piece, Span, tolerance};
-use crate::grain::{self, Band, BandRun};
+use crate::grain::{self, Band, BandRun, Grain};
 use crate::outline::Outline;
 use crate::reach::Reach;
 use crate::shop::{Bit, Shop, defaults};
@@ -18,6 +18,8 @@ pub(super) struct Atom {
     pub(super) phi: (f64, f64),
     /// Its band for `s = +1`.
     pub(super) band: Band,
+    /// The axis of the grain there, in degrees counter-clockwise from +x.
+    pub(super) axis: f64,
     /// For each bit of the rack.
     pub(super) bits: Vec<BitThere>,
     /// Whether the wood behind it is too weak for the router.
@@ -103,7 +105,7 @@ impl Rides {
 /// The atoms of one part's guide, in order of loop and place; `reach` is in the rack's order.
 pub(super) fn atoms(
     guide: &Outline,
-    shop: &Shop,
+    (shop, grain): (&Shop, &Grain),
     (reach, light, short): (&[Option<Reach>], &[Vec<Span>], &[ShortGrain]),
 ) -> Vec<Atom> {
     let mut all = Vec::new();
@@ -111,8 +113,9 @@ pub(super) fn atoms(
     let weak = Places::new(&guide.loops, weak.map(|it| it.span));
     let rides: Vec<Rides> =
         reach.iter().zip(light).map(|of| Rides::of(guide, of)).collect();
-    for run in grain::bands(guide, shop.stock.grain) {
+    for run in grain::bands(guide, grain) {
         let ring = &guide.loops[run.span.on];
+        let axis = grain.at(ring.at(run.span.from + run.span.length / 2.0));
         let mut cuts = before_points(ring, &run);
         cuts.extend(weak.borders_in(ring, &run.span));
         for (bit, rides) in shop.bits.iter().zip(&rides) {
@@ -122,9 +125,9 @@ pub(super) fn atoms(
             cuts.extend(sides::borders(guide, &run.span, Bitten::of(bit, shop)));
         }
         cuts.sort_by(f64::total_cmp);
-        for (span, phi) in split(ring, &run, shop.stock.grain, &cuts) {
+        for (span, phi) in split(ring, &run, axis, &cuts) {
             let mut atom =
-                Atom { span, phi, band: run.band, bits: Vec::new(), weak: false };
+                Atom { span, phi, band: run.band, axis, bits: Vec::new(), weak: false };
             atom.weak = weak.at((ring, span.on), atom.middle()).is_some();
             atom.bits = there(guide, shop, &rides, &atom);
             all.push(atom);

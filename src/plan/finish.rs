@@ -3,7 +3,7 @@
 use super::assemble::{Chosen, Facts, Work};
 use super::{
     DoneBy, Draft, Exit, Part, Pass, Plan, Stand, Stretch, contact, entry, hand, leave,
-    minutes, prepare, remark, saw, short, stand, template, trial,
+    minutes, prepare, remark, saw, shared, short, stand, template, trial,
 };
 use crate::diag::{Outcome, Problems, Told};
 use crate::geom::Loop;
@@ -56,7 +56,7 @@ pub(super) fn finish(
     let guides: Vec<(&Outline, f64)> =
         facts.iter().map(|part| (&part.guide, offset)).collect();
     let templates = template::templates(&guides, shop)?;
-    let parts: Vec<Part> = facts
+    let mut parts: Vec<Part> = facts
         .into_iter()
         .zip(templates)
         .map(|(part, template)| {
@@ -65,6 +65,7 @@ pub(super) fn finish(
                 outline: part.outline,
                 guide: part.guide,
                 template,
+                shared: None,
                 template_offset: offset,
                 count: shop.count,
                 reach: part.reach,
@@ -73,6 +74,7 @@ pub(super) fn finish(
             }
         })
         .collect();
+    notes.extend(shared::share(&mut parts, shop));
     let Work { stretches, mut passes, .. } = work;
     let set_ups: Vec<_> = chosen.holdings.iter().map(|(_, it)| it.set_up).collect();
     let stands: Vec<_> =

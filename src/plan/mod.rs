@@ -32,6 +32,7 @@ mod set_out;
 mod setup;
 #[cfg(test)]
 mod shapes;
+mod shared;
 mod short;
 mod sides;
 mod stand;
@@ -47,6 +48,7 @@ pub use prepare::{Fastening, Seat, Step, Task, Under};
 pub use rack::{BitRow, Purchase, Rack, rack};
 pub use reason::Reason;
 pub use setup::{Carried, SetUp, Turn};
+pub use shared::{Shared, SharedWay};
 pub use short::ShortGrain;
 pub use stand::Stand;
 
@@ -351,8 +353,11 @@ pub struct Part {
     pub outline: Outline,
     /// The same with the template's run-ons: everything in the plan lies on this one.
     pub guide: Outline,
-    /// The template that is made: the guide, set in or out for bit and bearing.
+    /// The template that is made: the guide, set in or out for bit and bearing; none where
+    /// another part's serves.
     pub template: Vec<Loop>,
+    /// Whose template serves, where it has none of its own.
+    pub shared: Option<Shared>,
     /// How far the template's routed edges lie outside the part's, in mm; negative inside.
     pub template_offset: f64,
     /// How many to make.

@@ -170,7 +170,7 @@ pub(super) fn steps(
 ) -> Vec<Step> {
     let mut all = Vec::new();
     for (index, part) in parts.iter().enumerate() {
-        let ground = Ground { index, part, set_ups, entries, leave, shop };
+        let ground = Ground { index, part, parts, set_ups, entries, leave, shop };
         for task in ground.tasks() {
             all.push(Step { number: all.len() + 1, part: index, task });
         }
@@ -182,6 +182,7 @@ pub(super) fn steps(
 struct Ground<'a> {
     index: usize,
     part: &'a Part,
+    parts: &'a [Part],
     set_ups: &'a [SetUp],
     entries: &'a [Entry],
     leave: &'a LeaveMap,
@@ -218,7 +219,8 @@ impl Ground<'_> {
     fn fastening(&self) -> Fastening {
         let template = &self.shop.template;
         let is_pin = |extra: &Extra| matches!(extra, Extra::Pin { .. });
-        let area: f64 = self.part.template.iter().map(Loop::area).sum();
+        let own = self.part.shared.map_or(self.part, |shared| &self.parts[shared.with]);
+        let area: f64 = own.template.iter().map(Loop::area).sum();
         if template.moves {
             Fastening::PinsToMove
         } else if template.extras.iter().any(is_pin) {

@@ -39,6 +39,8 @@ pub enum Reason {
     BitTooShort,
     /// The bit cannot be used at all; the note says why.
     BitNotUsable,
+    /// Its grain runs no one way: neither way round is downhill for sure.
+    NoWayPromised,
     /// Long edges after the ends.
     LongGrainLast,
     /// Openings while the blank is big.
@@ -73,6 +75,9 @@ impl Reason {
             Self::NoSafeStart => "no pass can start or end safely here",
             Self::BitTooShort => "no bit on the rack is long enough",
             Self::BitNotUsable => "the bit cannot be used here; see the notes",
+            Self::NoWayPromised => {
+                "light cuts: in this grain neither way round is downhill for sure"
+            }
             Self::LongGrainLast => "long edges after the ends",
             Self::OpeningFirst => "openings while the blank is big",
         }

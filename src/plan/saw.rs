@@ -7,7 +7,7 @@ use super::set_out::{Wall, set_out};
 use super::{Part, SawLine, Stretch, engage};
 use crate::diag::{Place, Problem, Source, Weight};
 use crate::geom::{Loop, Piece, Span};
-use crate::grain::{Band, END_GRAIN, ROUGH, phi};
+use crate::grain::{Band, END_GRAIN, Grain, ROUGH, phi};
 use crate::outline::LoopKind;
 use crate::shop::Shop;
 use crate::shop::defaults::LEAVE_END_GRAIN;
@@ -78,11 +78,11 @@ pub(super) fn saw_lines(
 }
 
 /// What is left for the router on a part.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub(super) struct Leaves {
     plain: f64,
     end_grain: f64,
-    grain: f64,
+    grain: Grain,
     /// The smallest bit that holds the leave down, as its diameter.
     held_by: Option<f64>,
 }
@@ -98,7 +98,7 @@ impl Leaves {
         Self {
             plain,
             end_grain: shop.leave_end_grain.mm().min(plain),
-            grain: shop.stock.grain,
+            grain: shop.stock.grain_of(&part.outline),
             held_by: (!allowed).then_some(smallest),
         }
     }
@@ -184,7 +184,8 @@ fn walls(
         let long = piece.length();
         let mut cuts = vec![0.0, 1.0];
         cuts.extend(borders.iter().map(|border| (border - start) / long));
-        cuts.extend(turns_of_grain(&piece, leaves.grain));
+        cuts.extend(leaves.grain.lines_on(&piece));
+        cuts.extend(leaves.grain.axes().flat_map(|axis| turns_of_grain(&piece, axis)));
         cuts.retain(|t| (0.0..=1.0).contains(t));
         cuts.sort_by(f64::total_cmp);
         cuts.dedup_by(|b, a| (*b - *a) * long < SAME_CUT);
@@ -193,7 +194,8 @@ fn walls(
         }
         let leave = |t: f64| {
             let along = ring.wrapped(from + start + t * long);
-            let angle = phi(piece.direction(t).angle().to_degrees(), leaves.grain);
+            let axis = leaves.grain.at(piece.at(t));
+            let angle = phi(piece.direction(t).angle().to_degrees(), axis);
             let lies_on =
                 |s: &&&Stretch| ring.wrapped(along - s.span.from) <= s.span.length;
             let band = stretches.iter().find(lies_on).map_or(Band::of(angle), |s| s.band);

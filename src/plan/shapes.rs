@@ -111,6 +111,7 @@ pub(super) fn part(outline: &Outline) -> Part {
         finished: outline.loops.clone(),
         outline: outline.clone(),
         guide,
+        shared: None,
         template_offset: 0.0,
         count: 1,
         reach: Vec::new(),
@@ -136,13 +137,7 @@ pub(super) fn shop(grain: f64, bits: &[f64]) -> Shop {
         paper: Paper::MM,
         bits: bits.iter().enumerate().map(bit).collect(),
         stations: vec![Station::Hand],
-        stock: Stock {
-            thick: Some(Mm::of(20.0)),
-            over_floor: None,
-            width: None,
-            species: None,
-            grain,
-        },
+        stock: Stock { thick: Some(Mm::of(20.0)), grain, ..Stock::default() },
         template: Template {
             thick: Mm::of(12.7),
             moves: false,

@@ -49,11 +49,17 @@ impl Stand {
         match (guide, bit.cut_length.map(Mm::mm)) {
             (Guide::Shank, Some(length)) if first.template_on => {
                 let spacer = through.and_then(|thick| spacer(length, thick, shop));
-                let below = length - spacer.unwrap_or(0.0);
+                let above = spacer.unwrap_or(0.0);
+                // Over a floor the teeth end there; else as deep as the template lets them.
+                let below = match through.filter(|_| shop.stock.over_floor.is_some()) {
+                    Some(floor) => floor.min(length),
+                    None => length - above,
+                };
                 // A second bearing at the tip stands out beyond the teeth.
                 let tip = if bit.guides.contains(&Guide::Tip) { height } else { None };
                 let stands_out = through.map(|thick| below - thick + tip.unwrap_or(0.0));
-                Self { teeth_end: Some(length + template), spacer, stands_out, ..plain }
+                let teeth_end = Some(template + above + below);
+                Self { teeth_end, spacer, stands_out, ..plain }
             }
             (Guide::Tip, _) if first.template_on => {
                 let stands_out = height.map(|it| (it - template).max(0.0));
@@ -65,17 +71,22 @@ impl Stand {
 }
 
 /// The spacer that a cutter of this length wants in stock of this thickness, if any: the
-/// thinnest sheet with which it stands out no farther than it may, the teeth still through.
+/// thinnest sheet with which it stands out no farther than it may, the teeth still through; or
+/// over a floor the thinnest that takes up all of the cutter above it.
 fn spacer(length: f64, thick: f64, shop: &Shop) -> Option<f64> {
+    let sheets = defaults::sheets(shop.paper.unit).iter().copied();
+    let over = length - thick;
+    if shop.stock.over_floor.is_some() {
+        let enough = |sheet: &f64| over <= *sheet;
+        return (0.0 < over).then(|| sheets.clone().find(enough).unwrap_or(over));
+    }
     let most = defaults::MOST_STANDS_OUT.value;
-    if length - thick <= most {
+    if over <= most {
         return None;
     }
-    let still_through = length - thick - defaults::PAST_FAR_FACE.value;
-    let sheets = defaults::sheets(shop.paper.unit);
-    let fits = || sheets.iter().copied().filter(|sheet| *sheet <= still_through);
-    let enough = fits().find(|sheet| length - sheet - thick <= most);
-    enough.or_else(|| fits().next_back())
+    let fits = sheets.filter(|sheet| *sheet <= over - defaults::PAST_FAR_FACE.value);
+    let enough = fits.clone().find(|sheet| over - sheet <= most);
+    enough.or_else(|| fits.last())
 }
 
 /// Why a bit cannot stand to any template as it must, or not to this one.
@@ -136,10 +147,12 @@ fn most_template(bit: &Bit, guide: Guide) -> Option<f64> {
 pub(super) fn remark(stand: &Stand, set_up: &SetUp, shop: &Shop) -> Option<Problem> {
     let spacer = stand.spacer?;
     let bit = &shop.bits[set_up.bit];
-    let found = format!(
-        "the cutter of bit {} is much longer than the stock is thick: with the teeth below the template it would stand far out beyond the stock",
-        bit.number
-    );
+    let beyond = if shop.stock.over_floor.is_some() {
+        "longer than the lap is deep: with the teeth below the template it would cut into the floor"
+    } else {
+        "much longer than the stock is thick: with the teeth below the template it would stand far out beyond the stock"
+    };
+    let found = format!("the cutter of bit {} is {beyond}", bit.number);
     let hint = format!(
         "fix a spacer {} thick between template and stock, all its edges set back out of the bit's way; the bearing still rides on the template",
         shop.paper.length(spacer)
@@ -204,6 +217,19 @@ mod tests {
         is(found.spacer, Some(22.0));
         is(found.stands_out, Some(8.8));
         is(found.teeth_end, Some(63.5));
+    }
+
+    /// Basis: geometry: over a floor 10 deep a cutter of 25.4 wants a spacer of at least 15.4:
+    /// of 18. Its teeth end at the floor, 12.7, 18 and 10 below the base.
+    #[test]
+    fn over_a_floor_the_teeth_end_at_it() {
+        let mut shop = with(Guide::Shank, (25.4, 5.0));
+        shop.stock.over_floor = Some(Mm::of(20.0));
+        shop.stock.thick = Some(Mm::of(10.0));
+        let found = stand(&shop);
+        is(found.spacer, Some(18.0));
+        is(found.teeth_end, Some(40.7));
+        is(found.stands_out, Some(0.0));
     }
 
     /// Basis: geometry: with the bearing at the tip the teeth end at the template, as deep as

@@ -6,6 +6,7 @@ use super::{DoneBy, Lower, Reason, Stretch};
 use crate::geom::Loop;
 use crate::grain::Band;
 use crate::outline::Outline;
+use crate::read::GrainKind;
 use crate::shop::defaults;
 
 /// An atom with its fate.
@@ -88,6 +89,7 @@ fn one(ring: &Loop, before: &Fate, fate: &Fate) -> bool {
     !std::ptr::eq(before, fate)
         && meets(ring, a, b)
         && a.band == b.band
+        && (a.axis - b.axis).abs() <= 0.0
         && before.run == fate.run
         && before.touched == fate.touched
         && before.why == fate.why
@@ -128,11 +130,12 @@ pub(super) fn name(index: usize) -> String {
 }
 
 /// Why an atom is routed.
-pub(super) fn why_routed(atom: &Atom, s: i8) -> Reason {
+pub(super) fn why_routed(atom: &Atom, (s, kind): (i8, GrainKind)) -> Reason {
     match atom.band_for(s) {
+        Band::EndGrain => Reason::EndGrainBacked,
+        _ if !kind.keeps_its_way() => Reason::NoWayPromised,
         Band::Along => Reason::AlongTheGrain,
         Band::Downhill | Band::Uphill => Reason::Downhill,
-        Band::EndGrain => Reason::EndGrainBacked,
     }
 }
 

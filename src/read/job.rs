@@ -152,6 +152,53 @@ pub enum GrainWish {
     Degrees(f64),
 }
 
+/// What the grain is like.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq)]
+pub enum GrainKind {
+    /// It runs one way.
+    #[default]
+    Straight,
+    /// It runs one way and splits far.
+    Stringy,
+    /// It leans one way and the other in turn, layer by layer.
+    Interlocked,
+    /// It runs in waves.
+    Curly,
+    /// It runs all ways, or in strips that nobody has read.
+    Mixed,
+}
+
+impl GrainKind {
+    /// All of them.
+    pub const ALL: [Self; 5] =
+        [Self::Straight, Self::Stringy, Self::Interlocked, Self::Curly, Self::Mixed];
+
+    /// The word for it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Straight => "straight",
+            Self::Stringy => "stringy",
+            Self::Interlocked => "interlocked",
+            Self::Curly => "curly",
+            Self::Mixed => "mixed",
+        }
+    }
+
+    /// Whether a way round that is downhill on the drawing is so in the wood.
+    pub const fn keeps_its_way(self) -> bool {
+        matches!(self, Self::Straight | Self::Stringy)
+    }
+}
+
+/// A strip of a board that is glued up of several.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Strip {
+    /// How wide it is.
+    pub wide: Mm,
+    /// The axis of its grain, in degrees counter-clockwise from +x.
+    pub grain: f64,
+}
+
 /// Where a person works.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
 pub enum Station {
@@ -290,6 +337,10 @@ pub struct Job {
     pub roles: Vec<RoleWish>,
     /// How the grain lies.
     pub grain: Option<GrainWish>,
+    /// What it is like.
+    pub grain_kind: Option<GrainKind>,
+    /// The strips the board is glued up from, side by side.
+    pub strips: Vec<Strip>,
     /// The stock's measured thickness.
     pub thick: Option<Mm>,
     /// The stock's width.

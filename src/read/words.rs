@@ -3,8 +3,8 @@
 
 use super::sum;
 use super::{
-    Bottom, Checked, EdgeRef, FileKind, GrainWish, Hand, Material, PostChoice, Side,
-    Station, Terms, WorkZero, ZZero,
+    Bottom, Checked, EdgeRef, FileKind, GrainKind, GrainWish, Hand, Material, PostChoice,
+    Side, Station, Terms, WorkZero, ZZero,
 };
 use crate::diag::{Place, Problem};
 use crate::units::{Diameter, Mm, Unit};
@@ -132,6 +132,19 @@ pub fn grain_text(text: &str, place: &Place) -> Checked<GrainWish> {
             Err(problem.expected(expected).at(place.clone()).into())
         }
     }
+}
+
+/// `straight`, `stringy`, `interlocked`, `curly` or `mixed`.
+///
+/// # Errors
+/// `grain-kind-unknown`.
+pub(super) fn grain_kind_text(text: &str, place: &Place) -> Checked<GrainKind> {
+    let lower = text.trim().to_lowercase();
+    let found = GrainKind::ALL.into_iter().find(|kind| kind.word() == lower);
+    found.ok_or_else(|| {
+        let known = GrainKind::ALL.map(GrainKind::word);
+        unknown("grain-kind-unknown", text, &known, place)
+    })
 }
 
 /// An angle in degrees.

@@ -44,13 +44,7 @@ pub(super) fn shop() -> Shop {
             body: crate::shop::BitBody::default(),
         }],
         stations: vec![Station::Hand],
-        stock: Stock {
-            thick: Mm::new(19.0),
-            over_floor: None,
-            width: None,
-            species: None,
-            grain: 0.0,
-        },
+        stock: Stock { thick: Mm::new(19.0), ..Stock::default() },
         template: Template {
             thick: Mm::of(12.0),
             moves: false,
@@ -119,6 +113,7 @@ pub(super) fn plan(set_ups: Vec<SetUp>) -> Plan {
         guide: outline.clone(),
         outline,
         template,
+        shared: None,
         template_offset: 0.0,
         count: 4,
         reach: vec![None],

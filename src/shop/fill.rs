@@ -5,7 +5,7 @@ use super::machine::machine;
 use super::{Guide, Reference, Shop, Stock, Template, defaults};
 use crate::diag::{Failure, Outcome, Place, Problem, Problems, Source, Told};
 use crate::geom::Bounds;
-use crate::read::{GrainWish, Job, ShapeSource, Side, Station};
+use crate::read::{GrainKind, GrainWish, Job, ShapeSource, Side, Station, Strip};
 use crate::units::{Mm, Paper, Unit};
 
 /// Completes what a job asks for; `bounds` are the part's, which decide which way is long.
@@ -105,8 +105,16 @@ pub fn reference(job: &Job) -> Reference {
 fn stock(job: &Job, bounds: Bounds, wrong: &mut Problems) -> Stock {
     let thick = job.thick.filter(|&thick| more_than_zero(thick, "thick", wrong));
     let width = job.width.filter(|&width| more_than_zero(width, "width", wrong));
-    let (species, grain) = (job.species.clone(), grain(job.grain, bounds));
-    Stock { thick, over_floor: None, width, species, grain }
+    let strip = |strip: &Strip| (strip.wide.mm(), strip.grain.rem_euclid(180.0));
+    Stock {
+        thick,
+        over_floor: None,
+        width,
+        species: job.species.clone(),
+        grain: grain(job.grain, bounds),
+        strips: job.strips.iter().map(strip).collect(),
+        kind: job.grain_kind.unwrap_or_default(),
+    }
 }
 
 /// The axis of the grain in a part with these bounds, in degrees counter-clockwise from +x,
@@ -163,9 +171,11 @@ fn template_thick(job: &Job, bits: &[super::Bit]) -> f64 {
 }
 
 fn leave(job: &Job, wrong: &mut Problems) -> Mm {
-    job.leave
-        .filter(|&it| more_than_zero(it, "leave", wrong))
-        .unwrap_or(Mm::of(defaults::LEAVE.value))
+    job.leave.filter(|&it| more_than_zero(it, "leave", wrong)).unwrap_or_else(|| {
+        let plain = job.grain_kind.is_none_or(|kind| kind == GrainKind::Straight);
+        let usual = if plain { defaults::LEAVE } else { defaults::LEAVE_TENDER };
+        Mm::of(usual.value)
+    })
 }
 
 fn count(job: &Job, wrong: &mut Problems) -> u32 {

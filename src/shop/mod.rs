@@ -18,8 +18,9 @@ pub use machine::{Holder, KeepOut, LapWay, Machine, Rates, Recess, Tool};
 pub use speed::{bit_speed, rim_limit};
 
 use crate::geom::{Bounds, Point, tolerance};
+use crate::grain::Grain;
 use crate::outline::Outline;
-use crate::read::{Extra, FileKind, Role, SheetWish, Station};
+use crate::read::{Extra, FileKind, GrainKind, Role, SheetWish, Station};
 use crate::units::{Diameter, Mm, Paper};
 
 /// Which face of the wood. Face A is the face the drawing shows.
@@ -119,7 +120,7 @@ impl Bit {
 }
 
 /// The stock.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Debug, Clone, Default, PartialEq)]
 pub struct Stock {
     /// Measured thickness or, where parts lap, how deep each is cut from its face.
     pub thick: Option<Mm>,
@@ -131,6 +132,23 @@ pub struct Stock {
     pub species: Option<String>,
     /// The axis of the grain, in degrees counter-clockwise from +x on face A, `0 <= grain < 180`.
     pub grain: f64,
+    /// The strips it is glued up from, each with its width in mm and the axis of its grain;
+    /// none where it is one board.
+    pub strips: Vec<(f64, f64)>,
+    /// What the grain is like.
+    pub kind: GrainKind,
+}
+
+impl Stock {
+    /// How the grain lies in a part: in the mirror image of what is drawn it is mirrored too.
+    pub fn grain_of(&self, outline: &Outline) -> Grain {
+        let whole = outline.bounds();
+        if !outline.mirrored {
+            return Grain::of_strips(self.grain, &self.strips, whole);
+        }
+        let drawn = whole.mirrored();
+        Grain::of_strips(self.grain, &self.strips, drawn).mirrored(drawn)
+    }
 }
 
 /// What the sizes of a part are measured from, as face A shows it: as far as the person said.

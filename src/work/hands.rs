@@ -1,7 +1,7 @@
 //! Left and right: a part as drawn, or a pair of it and its mirror image.
 
-use crate::diag::{Failure, Outcome, Place, Problem, Source, Told, Weight};
-use crate::read::{Drawing, EdgeRef, GrainWish, Hand, Job, RoleWish, ShapeSource, Side};
+use crate::diag::{Failure, Place, Problem, Source};
+use crate::read::{Drawing, EdgeRef, Hand, Job, RoleWish, ShapeSource, Side};
 
 /// A drawing to plan.
 #[derive(Debug)]
@@ -17,14 +17,12 @@ pub(super) struct ToPlan {
 /// The drawings to plan, each with the roles asked for on it.
 ///
 /// # Errors
-/// A pair of something that no mirror image is planned of: halves of a joint, or a part whose
-/// grain runs at an angle, which would run at two.
-pub(super) fn hands(job: &Job, drawings: Vec<Drawing>) -> Outcome<Vec<ToPlan>> {
-    let mut notes = Vec::new();
+/// A pair of something that no mirror image is planned of: halves of a joint.
+pub(super) fn hands(job: &Job, drawings: Vec<Drawing>) -> Result<Vec<ToPlan>, Failure> {
     let as_drawn =
         |drawing| ToPlan { drawing, roles: job.roles.clone(), mirrored: false };
     let Some(hand) = job.hand else {
-        return Ok(Told { value: drawings.into_iter().map(as_drawn).collect(), notes });
+        return Ok(drawings.into_iter().map(as_drawn).collect());
     };
     let (word, pair) = match hand {
         Hand::Left => ("left", false),
@@ -33,7 +31,6 @@ pub(super) fn hands(job: &Job, drawings: Vec<Drawing>) -> Outcome<Vec<ToPlan>> {
     };
     if pair {
         refuse(job)?;
-        notes.push(one_template());
     }
     let mut all = Vec::new();
     for drawing in drawings {
@@ -48,7 +45,7 @@ pub(super) fn hands(job: &Job, drawings: Vec<Drawing>) -> Outcome<Vec<ToPlan>> {
             all.push(as_drawn(Drawing { name, ..drawing }));
         }
     }
-    Ok(Told { value: all, notes })
+    Ok(all)
 }
 
 /// A wish for a side is for the other side of the mirror image.
@@ -69,25 +66,7 @@ fn refuse(job: &Job) -> Result<(), Failure> {
         let problem = Problem::stop("hand-of-halves", found, hint);
         return Err(Failure::input(problem.at(whole.element("hand"))));
     }
-    let degrees = match job.grain {
-        Some(GrainWish::Degrees(degrees)) => degrees.rem_euclid(90.0),
-        Some(GrainWish::Long | GrainWish::Across) | None => 0.0,
-    };
-    if 0.0 < degrees {
-        let found =
-            "a pair whose grain runs at an angle: it would run at another in each hand";
-        let hint = "make a job of each hand: the other one has the mirror image of the outline, and the angle with the other sign";
-        let problem = Problem::stop("hand-grain-at-an-angle", found, hint);
-        return Err(Failure::input(problem.at(whole.element("hand"))));
-    }
     Ok(())
-}
-
-/// What to know about a pair.
-fn one_template() -> Problem {
-    let found = "left and right are mirror images: the drawing is the left, and a template made for one serves the other with its other face up";
-    let hint = "mark the template's faces LEFT and RIGHT, and each piece with its hand before it is routed: the set-ups are not the same for both";
-    Problem::new("hands-mirrored", Weight::Caution, found, hint)
 }
 
 #[cfg(test)]
@@ -112,7 +91,7 @@ mod tests {
         let drawing = crate::read::drawing(&job, &load).expect("a drawing").value;
         let told = hands(&job, vec![drawing]).expect("a pair");
         let [ToPlan { drawing: left, .. }, ToPlan { drawing: right, roles, .. }] =
-            &told.value[..]
+            &told[..]
         else {
             panic!("two")
         };
@@ -150,13 +129,10 @@ mod tests {
     #[test]
     fn a_pair_that_cannot_be_is_refused() {
         let base = "units = \"mm\"\nhand = \"pair\"\n";
-        for (text, id) in [
-            ("grain = 30\n", "hand-grain-at-an-angle"),
-            (
-                "[board]\nlength = 90\nwidth = 20\n[board.line]\nstart = [30, 0]\nsteps = [\"up 20\"]\n",
-                "hand-of-halves",
-            ),
-        ] {
+        for (text, id) in [(
+            "[board]\nlength = 90\nwidth = 20\n[board.line]\nstart = [30, 0]\nsteps = [\"up 20\"]\n",
+            "hand-of-halves",
+        )] {
             let job =
                 crate::read::job("a.toml", &format!("{base}{text}")).expect(text).value;
             let failure = hands(&job, Vec::new()).expect_err(text);

@@ -52,7 +52,7 @@ pub(super) fn parts(job: &Job, load: &Load<'_>) -> Outcome<Parts> {
     };
     let fit = job.fit.map_or(tolerance::FIT, Mm::mm);
     let mut outlines = Vec::new();
-    for one in keep(hands(job, drawings)?, &mut notes) {
+    for one in hands(job, drawings)? {
         let mut own = keep(outline::outlines(&one.drawing, &one.roles, fit)?, &mut notes);
         for outline in &mut own {
             outline.mirrored = one.mirrored;

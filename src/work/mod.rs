@@ -262,7 +262,7 @@ pub fn wedges(ask: &WedgeAsk, paper: Paper, name: &str) -> Result<Bundle, Failur
 /// A caution where a part is wider across the grain than the stock.
 fn too_narrow(outline: &Outline, shop: &Shop) -> Option<Problem> {
     let width = shop.stock.width?.mm();
-    let across = outline.across(shop.stock.grain.to_radians());
+    let across = outline.across(shop.stock.grain_of(outline).axis().to_radians());
     let paper = shop.paper;
     let found = format!(
         "`{}` is {} wide across the grain, and the stock {}",

@@ -156,7 +156,8 @@ impl<'a> Ground<'a> {
 
     /// The angle to the grain of a direction of travel, in degrees.
     pub(super) fn phi(&self, way: Vector) -> f64 {
-        crate::grain::phi(way.angle().to_degrees(), self.shop.stock.grain)
+        let axis = self.shop.stock.grain_of(&self.part().outline).axis();
+        crate::grain::phi(way.angle().to_degrees(), axis)
     }
 
     /// The pieces of a span.

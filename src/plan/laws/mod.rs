@@ -9,6 +9,7 @@ mod prepare;
 mod published;
 mod stars;
 mod stops;
+mod strips;
 
 use super::{DoneBy, Exit, Feed, Pass, Plan, Reason, Start, Stretch};
 use crate::geom::Loop;
@@ -79,6 +80,8 @@ fn runs_where_it_may(plan: &Plan, pass: &Pass, shop: &Shop) {
     let s = plan.set_ups[pass.set_up].s();
     let guide = &plan.parts[pass.part].guide;
     let ring = &guide.loops[pass.span.on];
+    let own = shop.stock.grain_of(&plan.parts[pass.part].outline);
+    let axis = |along: f64| own.at(ring.at(along));
     for step in 1_u32..200 {
         let along =
             ring.wrapped(pass.span.from + pass.span.length * f64::from(step) / 200.0);
@@ -87,8 +90,7 @@ fn runs_where_it_may(plan: &Plan, pass: &Pass, shop: &Shop) {
             Role::Rout => {}
             role => panic!("pass {} runs along an edge that is {role:?}", pass.number),
         }
-        let band =
-            Band::of(f64::from(s) * grain::phi_after(ring, along, shop.stock.grain));
+        let band = Band::of(f64::from(s) * grain::phi_after(ring, along, axis(along)));
         let stretch = plan.stretches.iter().find(|stretch| {
             stretch.part == pass.part
                 && stretch.span.on == pass.span.on
@@ -98,7 +100,7 @@ fn runs_where_it_may(plan: &Plan, pass: &Pass, shop: &Shop) {
             |it| matches!(it.done_by, DoneBy::Pass(number) if number < pass.number),
         );
         let untouched = stretch.is_some_and(|it| !it.touched);
-        let border = 0.01 < (phi_from_border(ring, along, shop)).abs();
+        let border = 0.01 < (phi_from_border(ring, along, axis(along))).abs();
         assert!(
             band != Band::Uphill || routed_before || untouched || !border,
             "pass {} runs uphill at {:?}",
@@ -109,8 +111,8 @@ fn runs_where_it_may(plan: &Plan, pass: &Pass, shop: &Shop) {
 }
 
 /// How far the edge there is from the border between along and uphill, in degrees.
-fn phi_from_border(ring: &Loop, along: f64, shop: &Shop) -> f64 {
-    grain::phi_after(ring, along, shop.stock.grain).abs() - grain::ALONG
+fn phi_from_border(ring: &Loop, along: f64, axis: f64) -> f64 {
+    grain::phi_after(ring, along, axis).abs() - grain::ALONG
 }
 
 fn starts_and_ends_safely(plan: &Plan, pass: &Pass) {

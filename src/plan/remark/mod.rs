@@ -1,5 +1,7 @@
 //! What there is to say about a plan: stops taken out of it, cautions, and what would save work.
 
+mod grain;
+
 mod layers;
 
 mod part;
@@ -73,6 +75,7 @@ pub(super) fn remarks(
     for (index, part) in parts.iter().enumerate() {
         notes.extend(part::remarks((index, part), shop, chosen));
     }
+    notes.extend(grain::remarks(parts, shop));
     notes.extend(stopped(parts, &work.stretches, shop));
     notes.extend(uphill(&work.stretches, shop, chosen));
     notes.extend(layers::remarks(&work.stretches, shop, chosen));

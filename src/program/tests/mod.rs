@@ -64,6 +64,7 @@ pub(super) fn part(loops: Vec<Loop>) -> Part {
         guide: outline.clone(),
         outline,
         template: loops,
+        shared: None,
         template_offset: 0.0,
         count: 1,
         reach: Vec::new(),
@@ -104,13 +105,7 @@ pub(super) fn shop(machine: Machine) -> Shop {
         paper: Paper::MM,
         bits: Vec::new(),
         stations: Vec::new(),
-        stock: Stock {
-            thick: None,
-            over_floor: None,
-            width: None,
-            species: None,
-            grain: 0.0,
-        },
+        stock: Stock::default(),
         template: Template {
             thick: Mm::of(12.0),
             moves: false,

@@ -31,12 +31,14 @@ use reader::{Reader, Section};
 const BYTE_LIMIT: usize = 1_000_000;
 
 /// The keys of a job.
-const KEYS: [&str; 30] = [
+const KEYS: [&str; 32] = [
     "name",
     "units",
     "fraction",
     "fit",
     "grain",
+    "grain-kind",
+    "strips",
     "thick",
     "width",
     "species",
@@ -161,6 +163,8 @@ fn stock<'t>(reader: &mut Reader<'t>, root: Section<'t>, job: &mut Job) {
     job.fraction = word(reader, root, "fraction", words::fraction_text);
     job.fit = reader.size(root, "fit");
     job.grain = word(reader, root, "grain", words::grain_text);
+    job.grain_kind = word(reader, root, "grain-kind", words::grain_kind_text);
+    job.strips = wishes::strips(reader, root);
     job.species = reader.text(root, "species").map(|(text, _)| text.trim().to_owned());
     job.count = word(reader, root, "make", count_text);
     job.shop_rules = texts(reader, root, "shop-rules");

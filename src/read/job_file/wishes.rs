@@ -1,7 +1,7 @@
 //! What a job asks of edges, template and machine.
 
 use super::super::words;
-use super::super::{Extra, Role, RoleWish, TemplateWish};
+use super::super::{Extra, Role, RoleWish, Strip, TemplateWish};
 use super::reader::{Reader, Section};
 use super::shape;
 use crate::diag::Place;
@@ -23,6 +23,27 @@ pub(super) fn roles<'t>(reader: &mut Reader<'t>, root: Section<'t>) -> Vec<RoleW
     }
     roles.sort_by_key(|wish| wish.place.span.as_ref().map(|span| span.start));
     roles
+}
+
+/// The strips of a board that is glued up of several, in their order.
+pub(super) fn strips<'t>(reader: &mut Reader<'t>, root: Section<'t>) -> Vec<Strip> {
+    let mut strips = Vec::new();
+    for value in reader.list(root, "strips") {
+        let place = value.place.clone();
+        let Some((table, _)) = reader.as_table(value) else { continue };
+        let section = Section { name: "strips", table };
+        reader.only(section, &["wide", "grain"]);
+        for key in ["wide", "grain"] {
+            if !table.contains_key(key) {
+                let hint = "write a strip as `{ wide = \"25mm\", grain = 4 }`";
+                reader.missing(&format!("`{}`", section.key(key)), hint, &place);
+            }
+        }
+        let wide = reader.size(section, "wide");
+        let grain = super::word(reader, section, "grain", words::degrees_text);
+        strips.extend(wide.zip(grain).map(|(wide, grain)| Strip { wide, grain }));
+    }
+    strips
 }
 
 /// What is asked of the template.

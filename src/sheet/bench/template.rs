@@ -45,6 +45,12 @@ pub(super) fn sheet(job: &Job<'_>) -> Sheet {
 }
 
 fn row(job: &Job<'_>, part: &Part) -> Vec<String> {
+    if let Some(shared) = part.shared {
+        let none = String::new;
+        let with = &job.plan.parts[shared.with].outline.name;
+        let words = format!("that of {with}, {}", shared.way.words());
+        return vec![part.outline.name.clone(), none(), none(), words, none()];
+    }
     let whole: Bounds = part.template.iter().map(Loop::bounds).collect();
     vec![
         part.outline.name.clone(),

@@ -21,6 +21,7 @@ use super::{Bundle, file_stem};
 use crate::diag::Failure;
 use crate::draw;
 use crate::geom::{Join, Loop, Point, Vector, nearest_loop};
+use crate::grain::of_mirror_image;
 use crate::outline::Outline;
 use crate::plan::{HandKind, Plan};
 use page::Sheet;
@@ -134,8 +135,12 @@ fn plan_spots(plan: &Plan, part: usize) -> Vec<Spot> {
 pub fn pattern(pattern: &Pattern<'_>, printer: &Printer) -> Result<Bundle, Failure> {
     let stretch = printer.stretch()?;
     let page = printer.page(stretch);
+    let grain = |part: &Part<'_>| {
+        let mirrored = part.outline.mirrored;
+        if mirrored { of_mirror_image(pattern.grain) } else { pattern.grain }
+    };
     let drawn: Vec<_> =
-        pattern.parts.iter().map(|part| marks::drawn(part, pattern.grain)).collect();
+        pattern.parts.iter().map(|part| marks::drawn(part, grain(part))).collect();
     let tiles: Vec<Tiles> =
         drawn.iter().map(|drawn| Tiles::best(&drawn.outline, page)).collect();
     let total = tiles.iter().map(|tiles| tiles.printed().count()).sum();

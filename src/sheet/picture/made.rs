@@ -3,8 +3,34 @@
 use super::canvas::Canvas;
 use crate::draw::{Label, Pen};
 use crate::geom::{Bounds, Loop, Piece, Point, Vector};
+use crate::plan::{Part, Plan};
 use crate::read::Extra;
 use crate::shop::Shop;
+
+/// A plan of the parts that have a template of their own, without what is done with it.
+pub(super) fn only_made(plan: &Plan) -> Plan {
+    let none =
+        |part: &Part| Part { reach: Vec::new(), light: Vec::new(), ..part.clone() };
+    let own = plan.parts.iter().filter(|part| part.shared.is_none());
+    Plan {
+        parts: own.map(none).collect(),
+        set_ups: Vec::new(),
+        stands: Vec::new(),
+        stretches: Vec::new(),
+        passes: Vec::new(),
+        hand: Vec::new(),
+        saw: Vec::new(),
+        sawn: Vec::new(),
+        thick: Vec::new(),
+        prepare: Vec::new(),
+        trial: None,
+        short_grain: Vec::new(),
+        least_cut_length: plan.least_cut_length,
+        cost: plan.cost,
+        minutes: plan.minutes,
+        notes: Vec::new(),
+    }
+}
 
 /// The part thin, the template over it thick.
 pub(super) fn lines(canvas: &mut Canvas<'_>) {

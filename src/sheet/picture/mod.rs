@@ -125,7 +125,8 @@ pub(super) fn saw(plan: &Plan, shop: &Shop, id: &str) -> String {
 /// The picture of the template as it is made, on face A.
 pub(super) fn template(plan: &Plan, shop: &Shop, id: &str) -> String {
     let title = words::plain_title(shop, "TEMPLATE: FACE A UP", id);
-    let mut canvas = Canvas::new(plan, &title.heading, Face::A, &[]);
+    let made = made::only_made(plan);
+    let mut canvas = Canvas::new(&made, &title.heading, Face::A, &[]);
     made::lines(&mut canvas);
     sizes::of_templates(&mut canvas, shop.paper);
     edges::run_ons(&mut canvas);

@@ -3,6 +3,7 @@
 use super::canvas::Canvas;
 use crate::draw::{Label, Pen, Text, double_arrow};
 use crate::geom::{Bounds, Point, Vector};
+use crate::grain::of_mirror_image;
 use crate::outline::Outline;
 use crate::shop::Reference;
 use crate::units::Paper;
@@ -158,7 +159,8 @@ pub(super) fn grain(canvas: &mut Canvas<'_>, degrees: f64) {
     let plan = canvas.plan;
     for (index, part) in plan.parts.iter().enumerate() {
         let view = canvas.view(index);
-        let way = Vector::at_angle(degrees.to_radians());
+        let own = if part.outline.mirrored { of_mirror_image(degrees) } else { degrees };
+        let way = Vector::at_angle(own.to_radians());
         let on_page = view.direction(way);
         let bounds = part
             .outline

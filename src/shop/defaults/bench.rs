@@ -13,6 +13,14 @@ pub const LEAVE: Default = Default {
     basis: Basis::CommonPractice,
     change: "--leave, or `leave` in a job",
 };
+/// Waste left in stock that splits far or whose grain runs no one way: 1/32 in.
+pub const LEAVE_TENDER: Default = Default {
+    name: "waste left in stringy, interlocked, curly or mixed stock",
+    value: 0.8,
+    unit: "mm",
+    basis: Basis::CommonPractice,
+    change: "--leave, or `leave` in a job",
+};
 /// Waste left on end grain.
 pub const LEAVE_END_GRAIN: Default = Default {
     name: "waste left on end grain, and where the edge runs over 60 degrees downhill",
@@ -420,8 +428,9 @@ pub const LARGEST_DRAWING: Default = Default {
 };
 
 /// All of these, in the order they are printed.
-pub(super) const BENCH: [Default; 51] = [
+pub(super) const BENCH: [Default; 52] = [
     LEAVE,
+    LEAVE_TENDER,
     LEAVE_END_GRAIN,
     MOST_WASTE,
     MOST_WASTE_OF_DIAMETER,
