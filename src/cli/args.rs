@@ -1,7 +1,8 @@
 //! The words of the command: types and their help only.
 
 use super::bench_args::{
-    JOINT_EXAMPLES, JointArgs, PATTERN_EXAMPLES, PatternArgs, WEDGE_EXAMPLES, WedgeArgs,
+    JOINT_EXAMPLES, JointArgs, PATTERN_EXAMPLES, PatternArgs, TEST_PIECE_EXAMPLES,
+    TestPieceArgs, WEDGE_EXAMPLES, WedgeArgs,
 };
 use clap::{Args, Parser, Subcommand, ValueEnum};
 
@@ -41,6 +42,9 @@ pub(super) enum Verb {
     /// Size wedges for a slot: a folding pair, a tusk wedge or tenon wedges.
     #[command(after_help = WEDGE_EXAMPLES)]
     Wedges(Box<WedgeArgs>),
+    /// Cut a test piece with a job's machine; its readings say how wide the end mill cuts.
+    #[command(name = "testpiece", after_help = TEST_PIECE_EXAMPLES)]
+    TestPiece(Box<TestPieceArgs>),
     /// Print every default with its unit, its basis and how to change it.
     Defaults,
     /// List the posts, and name the one for your machine.

@@ -1,11 +1,12 @@
 //! The verbs of the bench: patterns, layouts, joints and wedges.
 
 use super::args::PlanArgs;
-use super::bench_args::{JointArgs, PatternArgs, WedgeArgs};
-use super::verbs::{Reader, To, all_shown, failed, listed, whole_job, written};
+use super::bench_args::{JointArgs, PatternArgs, TestPieceArgs, WedgeArgs};
+use super::verbs::{Reader, To, all_shown, as_text, failed, listed, whole_job, written};
 use super::{Answer, joint_wishes, rack, wedge_wishes, wishes};
-use crate::diag::{Failure, Problem};
+use crate::diag::{Failure, Place, Problem, Source};
 use crate::files;
+use crate::read::{self, Job, Readings};
 use crate::sheet::Bundle;
 use crate::work;
 use std::path::Path;
@@ -39,6 +40,32 @@ pub(super) fn layout(args: &PlanArgs) -> Answer {
         Ok(told) => saved(to, (&told.value, "layout"), &told.notes, &reader),
         Err(failure) => failed(&failure, to.format, &reader.texts.borrow()),
     }
+}
+
+/// Writes the program and sheet of a test piece, or says what its readings tell.
+pub(super) fn test_piece(args: &TestPieceArgs) -> Answer {
+    let reader = Reader::default();
+    let plan = &args.plan;
+    let made =
+        whole_job(plan.input.as_deref(), &plan.job, &reader).and_then(|(job, folder)| {
+            let file = args.readings.as_deref();
+            let readings = file.map(|name| readings(name, &job, &reader)).transpose()?;
+            let load = |name: &str| reader.bytes(&folder.join(name), name);
+            work::test_piece(&job, &load, readings.as_ref())
+        });
+    let to = &To::of(plan);
+    match made {
+        Ok(told) => saved(to, (&told.value, "testpiece"), &told.notes, &reader),
+        Err(failure) => failed(&failure, to.format, &reader.texts.borrow()),
+    }
+}
+
+/// Reads a file of readings.
+fn readings(name: &str, job: &Job, reader: &Reader) -> Result<Readings, Failure> {
+    let bytes = reader.bytes(Path::new(name), name);
+    let bytes = bytes.map_err(|problem| Failure::input(*problem))?;
+    let place = Place::whole(Source::Job, name);
+    read::readings(name, as_text(&bytes, &place)?, job.units)
 }
 
 /// Sizes wedges and saves their sheet.

@@ -35,6 +35,25 @@ pub(super) struct PatternArgs {
     pub(super) measured: Option<String>,
 }
 
+/// Examples of `testpiece`.
+pub(super) const TEST_PIECE_EXAMPLES: &str = "\
+Examples:
+  spelch testpiece apron.toml --end-mill 6mm
+      a program that cuts the piece as the job's template is cut, and what to measure on it
+  spelch testpiece apron.toml --end-mill 6mm --readings read.toml
+      how wide the mill cuts, whether the axes are true, and the lines for the rack";
+
+/// The options of `testpiece`.
+#[derive(Debug, Args)]
+pub(super) struct TestPieceArgs {
+    /// The job whose machine it is.
+    #[command(flatten)]
+    pub(super) plan: PlanArgs,
+    /// What the calipers read (.toml).
+    #[arg(long, value_name = "FILE")]
+    pub(super) readings: Option<String>,
+}
+
 /// Examples of `joint`.
 pub(super) const JOINT_EXAMPLES: &str = "\
 Names: half-lap, dovetailed-lap, bridle, splayed-scarf, tabled-scarf, tusk-tenon, finger-joint.

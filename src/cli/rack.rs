@@ -20,7 +20,8 @@ pub(super) fn of_job(
     (option, folder): (Option<&str>, &Path),
     reader: &Reader,
 ) -> Result<Option<Rack>, Failure> {
-    if job.bits.iter().all(|bit| bit.rack_name().is_none()) {
+    let of_bits = job.bits.iter().any(|bit| bit.rack_name().is_some());
+    if !of_bits && job.machine.mill.is_none() {
         return Ok(None);
     }
     match (option, &job.rack_file) {

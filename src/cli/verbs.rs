@@ -32,6 +32,7 @@ pub(super) fn carry_out(command: &Command) -> Answer {
         Verb::Pattern(args) => bench::pattern(args),
         Verb::Layout(args) => bench::layout(args),
         Verb::Joint(args) => bench::joint(args),
+        Verb::TestPiece(args) => bench::test_piece(args),
         Verb::Wedges(args) => bench::wedges(args),
         Verb::Defaults => Answer { code: 0, data: defaults(), talk: String::new() },
         Verb::Posts(args) => posts::list(args),

@@ -6,9 +6,12 @@ mod header;
 
 mod number;
 
+mod test_piece;
+
 mod time;
 
 pub use header::Header;
+pub use test_piece::test_piece;
 pub use time::{Minutes, minutes};
 
 use crate::diag::{Failure, Problems};
@@ -17,7 +20,7 @@ use crate::path::{
     Lay, Task, Toolpath, centres, check_recesses, extra_hole, lay, marks, moved_loop,
     pledges, recesses, toolpath,
 };
-use crate::plan::Plan;
+use crate::plan::{Part, Plan};
 use crate::post::Dialect;
 use crate::prove::{Candidate, Pledge, Promise, ProvedProgram, prove};
 use crate::shop::{Machine, Shop, Tool};
@@ -41,7 +44,7 @@ pub fn template_program(
     let machine = shop.machine.as_ref().ok_or_else(header::no_machine)?;
     let lay = lay(&plan.parts, machine, shop.paper)?;
     check_recesses(&plan.parts, machine, shop.template.thick.mm())?;
-    let promise = promise(plan, shop, (machine, &lay), dialect);
+    let promise = promise(&plan.parts, shop, (machine, &lay), dialect);
     let tools = promise.tools();
     let (mut marks, mut notes) = scribed(plan, shop, (machine, &lay), &tools);
     let header = Header { id: id.to_owned(), name: shop.name.clone() };
@@ -55,11 +58,15 @@ pub fn template_program(
         marks.clear();
     }
     let proved = prove(candidates, &promise).map_err(|verdict| verdict.refusal())?;
-    let likely =
-        |text: &String| Some(minutes(text, dialect.dwell, machine.rates)?.likely);
-    let takes = proved.texts().iter().map(likely).sum::<Option<f64>>();
-    let takes = takes.unwrap_or(proved.figures().minutes);
+    let takes = likely(&proved, dialect, machine);
     Ok(proved.with_told(notes, takes))
+}
+
+/// How many minutes programs are likely to take on a machine.
+fn likely(proved: &ProvedProgram, dialect: &Dialect, machine: &Machine) -> f64 {
+    let one = |text: &String| Some(minutes(text, dialect.dwell, machine.rates)?.likely);
+    let all = proved.texts().iter().map(one).sum::<Option<f64>>();
+    all.unwrap_or(proved.figures().minutes)
 }
 
 /// What the first of the tools scribes: marks where they are asked for, and in any case the
@@ -88,18 +95,18 @@ fn scribed(
 pub fn promised(plan: &Plan, shop: &Shop, dialect: &Dialect) -> Result<Promise, Failure> {
     let machine = shop.machine.as_ref().ok_or_else(header::no_machine)?;
     let lay = lay(&plan.parts, machine, shop.paper)?;
-    Ok(promise(plan, shop, (machine, &lay), dialect))
+    Ok(promise(&plan.parts, shop, (machine, &lay), dialect))
 }
 
 /// What the program is judged by: the drawing as read, the shop, and where the parts lie.
 pub fn promise(
-    plan: &Plan,
+    parts: &[Part],
     shop: &Shop,
     (machine, lay): (&Machine, &Lay),
     dialect: &Dialect,
 ) -> Promise {
     let mut loops = Vec::new();
-    for (part, &shift) in plan.parts.iter().zip(&lay.shifts) {
+    for (part, &shift) in parts.iter().zip(&lay.shifts) {
         loops.extend(pledges(part, shift, machine));
         loops.extend(recesses(part, shift, machine));
         for extra in &shop.template.extras {

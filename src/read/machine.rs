@@ -96,6 +96,10 @@ pub struct RecessWish {
 pub struct MachineWish {
     /// The end mill, measured.
     pub end_mill: Option<Diameter>,
+    /// The end mill, by its name on the rack.
+    pub mill: Option<String>,
+    /// How wide it really cuts, by a test piece.
+    pub kerf: Option<Diameter>,
     /// A smaller end mill for the openings that it does not enter, measured.
     pub small_mill: Option<Diameter>,
     /// Whether marks are scribed on the template's face.

@@ -14,6 +14,8 @@ mod job;
 
 mod machine;
 
+mod readings;
+
 mod run;
 
 mod terms;
@@ -47,7 +49,7 @@ pub use job::{
     KnownSize, RoleWish, ShapeSource, SheetWish, Side, Station, Step, Strip,
     TemplateWish, Walk,
 };
-pub use job_file::{Given, Setting, count_text, job, job_with, rack};
+pub use job_file::{Given, Setting, count_text, job, job_with, rack, readings};
 pub use joint_wish::{
     JointName, JointWish, SetIn, Wood, joint_text, set_in_text, wood_text,
 };
@@ -57,8 +59,9 @@ pub use machine::{
     WorkZero, ZZero,
 };
 pub use pick::{Pick, colour_text, layer_text};
-pub use rack::{BearingAt, Rack, RackBit};
+pub use rack::{BearingAt, Rack, RackBit, RackMill};
 pub use ratio::slope_text;
+pub use readings::{Feature, Measured, Readings};
 pub use role::Role;
 pub use svg::{svg, svg_of_size};
 pub use tally::Tally;

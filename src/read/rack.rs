@@ -54,6 +54,21 @@ pub struct RackBit {
     pub marked_speed: Option<f64>,
 }
 
+/// An end mill of the rack, for a machine.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RackMill {
+    /// What jobs call it.
+    pub name: String,
+    /// Its width, measured.
+    pub wide: Diameter,
+    /// How wide it really cuts, by a test piece.
+    pub kerf: Option<Diameter>,
+    /// How many cutting edges it has.
+    pub flutes: Option<u32>,
+    /// The speed marked on it, in turns a minute.
+    pub marked_speed: Option<f64>,
+}
+
 /// The bits a shop owns.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Rack {
@@ -61,4 +76,6 @@ pub struct Rack {
     pub name: String,
     /// The bits, in the file's order.
     pub bits: Vec<RackBit>,
+    /// The end mills of its machine.
+    pub mills: Vec<RackMill>,
 }

@@ -36,6 +36,8 @@ mod set_out;
 
 mod standing;
 
+mod test_piece;
+
 #[cfg(test)]
 mod fixture;
 
@@ -46,6 +48,7 @@ pub use pattern::{PageSize, Pattern, Printer, pattern};
 pub use picture::picture;
 pub use set_out::{LayoutAsk, layout_bundle};
 pub use standing::{Standing, standing};
+pub use test_piece::{TestPiece, test_piece_bundle};
 pub use wedges::wedge_bundle;
 
 use crate::geom::{Bounds, Point};

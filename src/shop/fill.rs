@@ -1,7 +1,7 @@
 //! From what was asked to what holds: defaults filled in, doubts refused.
 
 use super::bit::bit;
-use super::machine::machine;
+use super::machine::{machine, off_the_rack};
 use super::{Guide, Reference, Shop, Stock, Template, defaults};
 use crate::diag::{Failure, Outcome, Place, Problem, Problems, Source, Told};
 use crate::geom::Bounds;
@@ -35,7 +35,10 @@ pub fn shop(job: &Job, bounds: Bounds) -> Outcome<Shop> {
         reference: reference(job),
         sheets: job.sheets,
         files: job.files.clone(),
-        machine: machine(&job.machine, (&mut wrong, &mut notes)),
+        machine: machine(
+            &off_the_rack(&job.machine, &job.rack, &mut wrong),
+            (&mut wrong, &mut notes),
+        ),
         joint: matches!(
             job.shape,
             Some(ShapeSource::BoardAndLine(_) | ShapeSource::Joint(_))

@@ -5,15 +5,18 @@ use super::{defaults, light_chip, rim_limit};
 use crate::diag::{Problem, Problems, Weight};
 use crate::geom::{Bounds, Loop, Point};
 use crate::read::{
-    Bottom, KeepOutWish, MachineWish, Material, RecessShape, RecessWish, WorkZero, ZZero,
+    Bottom, KeepOutWish, MachineWish, Material, Rack, RecessShape, RecessWish, WorkZero,
+    ZZero,
 };
 use crate::units::{Diameter, Mm};
 
 /// The small CNC that cuts the template.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Machine {
-    /// The end mill, measured.
+    /// The end mill: how wide it cuts.
     pub end_mill: Diameter,
+    /// How wide the end mill is by itself, where it is known that it cuts wider.
+    pub bare: Option<Diameter>,
     /// A smaller end mill for the openings that it does not enter, measured.
     pub small_mill: Option<Diameter>,
     /// Whether marks are scribed on the template's face.
@@ -151,6 +154,7 @@ impl Machine {
         let flutes = 2;
         Self {
             end_mill,
+            bare: None,
             small_mill: None,
             scribe: false,
             scribe_point: None,
@@ -232,6 +236,28 @@ fn feed(rpm: f64, flutes: u32, chip: f64) -> f64 {
     (rpm * f64::from(flutes) * chip + 1e-6).floor().max(1.0)
 }
 
+/// What is asked of the machine, with what the rack knows of its end mill.
+pub(super) fn off_the_rack(
+    wish: &MachineWish,
+    rack: &Rack,
+    wrong: &mut Problems,
+) -> MachineWish {
+    let mut wish = wish.clone();
+    let Some(name) = &wish.mill else { return wish };
+    let Some(mill) = rack.mills.iter().find(|mill| mill.name.eq_ignore_ascii_case(name))
+    else {
+        let found = format!("there is no end mill `{name}` on the rack");
+        let hint = "write it there: a table under its name with `end-mill = \"6mm\"`";
+        wrong.push(Problem::stop("mill-not-on-rack", found, hint).at(place("mill")));
+        return wish;
+    };
+    wish.end_mill = wish.end_mill.or(Some(mill.wide));
+    wish.kerf = wish.kerf.or(mill.kerf);
+    wish.flutes = wish.flutes.or(mill.flutes);
+    wish.marked_speed = wish.marked_speed.or(mill.marked_speed);
+    wish
+}
+
 /// The machine, if there is an end mill; `told` are what is wrong and what to know.
 pub(super) fn machine(
     wish: &MachineWish,
@@ -302,6 +328,14 @@ impl Machine {
 
     /// Further tools and marks, the way round, and how it moves.
     fn further(&mut self, wish: &MachineWish, wrong: &mut Problems) {
+        if let Some(kerf) = wish.kerf {
+            let apart = (kerf.mm() - self.end_mill.mm()).abs();
+            if defaults::MOST_WIDER.value < apart {
+                wrong.push(odd_kerf(apart));
+            }
+            self.bare = Some(self.end_mill);
+            self.end_mill = kerf;
+        }
         self.small_mill = wish.small_mill;
         self.scribe_point = wish.scribe_point;
         for (key, tool) in
@@ -408,6 +442,15 @@ fn no_narrower(key: &str, tool: Diameter, end_mill: Diameter) -> Option<Problem>
     let hint = "give a narrower one, or leave it out";
     let problem = Problem::stop("tool-not-narrower", found, hint).at(place(key));
     (end_mill.mm() <= tool.mm()).then_some(problem)
+}
+
+/// A width of cut that no sound mill makes.
+fn odd_kerf(apart: f64) -> Problem {
+    let most = defaults::MOST_WIDER.value;
+    let found = format!("the cut differs from the end mill's width by {apart:.2} mm");
+    let hint =
+        format!("measure mill and test piece again: more than {most} mm is a slip");
+    Problem::stop("kerf-odd", found, hint).at(place("kerf"))
 }
 
 fn deep_scribe(depth: f64) -> Problem {

@@ -16,8 +16,8 @@ use crate::joint::{Facts, Mating, WedgeAsk};
 use crate::outline::Outline;
 use crate::plan::Plan;
 use crate::prove::{Judgement, ProvedProgram, judge, ways};
-use crate::read::{Job, Load, PostChoice, ShapeSource};
-use crate::sheet::{Bundle, JointJob, LayoutAsk, Pattern, Printer, Standing};
+use crate::read::{Job, Load, PostChoice, Readings, ShapeSource};
+use crate::sheet::{Bundle, JointJob, LayoutAsk, Pattern, Printer, Standing, TestPiece};
 use crate::shop::Shop;
 use crate::shop::defaults::{LARGEST_DRAWING, SMALLEST_DRAWING};
 use crate::units::{MM_PER_INCH, Mm, Paper, Unit};
@@ -156,6 +156,27 @@ fn cut_as_deep_as_the_joint(shop: &mut Shop, facts: &Facts) {
         shop.template.moves = false;
     }
     shop.stock.thick = Mm::new(through);
+}
+
+/// The test piece of a job's machine: its proved program and its sheet, or, with readings,
+/// the sheet of what they say.
+///
+/// # Errors
+/// Input failures of the job; a refusal where it has no machine, or the program does not prove.
+pub fn test_piece(
+    job: &Job,
+    load: &Load<'_>,
+    readings: Option<&Readings>,
+) -> Outcome<Bundle> {
+    let mut notes = Problems::new();
+    let Parts { outlines, .. } = keep(joint::parts(job, load)?, &mut notes);
+    let bounds: Bounds = outlines.iter().map(Outline::bounds).collect();
+    let shop = keep(shop::shop(job, bounds)?, &mut notes);
+    let dialect = keep(post::dialect(&post_choice(job))?, &mut notes);
+    let id = short(&format!("test piece {:?} {:?}", shop.machine, shop.template));
+    let proved = program::test_piece(&shop, &dialect, &id)?;
+    let sheets = TestPiece { shop: &shop, proved: &proved, readings, id: &id };
+    Ok(Told { value: sheet::test_piece_bundle(&sheets), notes })
 }
 
 /// Holds the rack to a job: what each bit does there, and what to buy.

@@ -107,3 +107,36 @@ fn programs_of_several_tools_are_proved_together_and_drawn() {
         "one alone is not all"
     );
 }
+
+#[test]
+fn a_test_piece_is_cut_measured_and_its_width_of_cut_used() {
+    let job = here("samples/house-sign.toml");
+    let folder = crate::command::Folder::new();
+    std::fs::create_dir(&folder.0).expect("a folder");
+    let file = |name: &str| folder.0.join(name).to_string_lossy().into_owned();
+    let said = spelch(&["testpiece", &job, "--out", &file("cut")]);
+    assert_eq!(said.code, 0, "{}", said.talk);
+    let sheet =
+        std::fs::read_to_string(file("cut/house-sign-testpiece.md")).expect("a sheet");
+    for key in ["square-x", "ring-y", "slot", "long", "rising"] {
+        assert!(sheet.contains(key), "{key} in {sheet}");
+    }
+    // Basis: geometry: the job's mill is 3.175 mm; a cut of 3.275 leaves outsides 0.1 narrower.
+    let readings = "units = \"mm\"\nsquare-x = 99.9\nsquare-y = 99.9\nring-x = 40.1\n\
+                    ring-y = 40.1\nslot = 20.1\n";
+    std::fs::write(file("read.toml"), readings).expect("it can be written");
+    let read = file("read.toml");
+    let said = spelch(&["testpiece", &job, "--readings", &read, "--out", &file("told")]);
+    assert_eq!(said.code, 0, "{}", said.talk);
+    let told =
+        std::fs::read_to_string(file("told/house-sign-measured.md")).expect("a sheet");
+    assert!(told.contains("kerf = \"3.275mm\""), "{told}");
+    let text = std::fs::read_to_string(&job).expect("it is there");
+    std::fs::write(file("own.toml"), text + "kerf = \"3.275mm\"\n").expect("written");
+    let (_, data) = plan(&[&file("own.toml")]);
+    assert_eq!(
+        data["program"]["end_mill"].as_f64(),
+        Some(3.275),
+        "the program counts with it"
+    );
+}

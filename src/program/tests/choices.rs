@@ -164,7 +164,7 @@ fn marks_that_go_deeper_or_nearer_to_an_edge_or_elsewhere_are_gouges() {
     let proved = template_program(&plan, &shop, &dialect, "abc123").expect("it proves");
     let machine = shop.machine.as_ref().expect("there is one");
     let lay = lay(&plan.parts, machine, shop.paper).expect("it can be laid");
-    let promise = promise(&plan, &shop, (machine, &lay), &dialect);
+    let promise = promise(&plan.parts, &shop, (machine, &lay), &dialect);
     let judged = |from: &str, to: &str| {
         let [scribed, cut] = proved.texts() else { panic!("two programs") };
         assert!(scribed.contains(from), "{from} in {scribed}");
@@ -262,7 +262,7 @@ fn a_recess_too_deep_too_small_or_not_cleared_is_told() {
     let proved = template_program(&plan, &shop, &dialect, "abc123").expect("it proves");
     let machine = shop.machine.as_ref().expect("there is one");
     let lay = lay(&plan.parts, machine, shop.paper).expect("it can be laid");
-    let promise = promise(&plan, &shop, (machine, &lay), &dialect);
+    let promise = promise(&plan.parts, &shop, (machine, &lay), &dialect);
     let rules = |text: &str| {
         judge(&[text], &promise)
             .faults()

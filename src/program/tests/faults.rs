@@ -17,7 +17,7 @@ impl Case {
             template_program(&plan, &shop, &dialect, "abc123").expect("it proves");
         let machine = shop.machine.as_ref().expect("there is one");
         let lay = lay(&plan.parts, machine, shop.paper).expect("it can be laid");
-        let promise = promise(&plan, &shop, (machine, &lay), &dialect);
+        let promise = promise(&plan.parts, &shop, (machine, &lay), &dialect);
         let lines = proved.text().lines().map(str::to_owned).collect();
         Self { lines, promise }
     }

@@ -8,7 +8,9 @@ use super::{shape, word};
 use crate::diag::{Place, Problem};
 
 /// The keys of `[machine]`.
-const KEYS: [&str; 35] = [
+const KEYS: [&str; 37] = [
+    "mill",
+    "kerf",
     "recesses",
     "end-mill",
     "small-mill",
@@ -53,7 +55,7 @@ pub(super) fn machine<'t>(reader: &mut Reader<'t>, root: Section<'t>) -> Machine
     };
     let section = Section { name: "machine", table };
     reader.only(section, &KEYS);
-    if !table.contains_key("end-mill") {
+    if !table.contains_key("end-mill") && !table.contains_key("mill") {
         let hint = "write the end mill's measured diameter, `end-mill = \"6mm\"`, or remove `[machine]` where no machine cuts the template";
         reader.missing("`machine.end-mill`", hint, &place);
     }
@@ -109,6 +111,8 @@ fn further<'t>(
     let units = reader.units;
     let rate = |text: &str, place: &Place| words::feed_text(text, units, place);
     MachineWish {
+        mill: reader.text(section, "mill").map(|(name, _)| name.trim().to_owned()),
+        kerf: diameter(reader, section, "kerf"),
         small_mill: diameter(reader, section, "small-mill"),
         scribe: reader.flag(section, "scribe"),
         scribe_point: diameter(reader, section, "scribe-point"),

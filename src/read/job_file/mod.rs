@@ -14,9 +14,12 @@ mod rack;
 
 mod joint;
 
+mod readings;
+
 mod wishes;
 
 pub use rack::rack;
+pub use readings::readings;
 pub use sizes::Setting;
 
 use toml::de::DeTable;

@@ -5,7 +5,7 @@ use toml::de::DeTable;
 use super::reader::{Reader, Section};
 use super::{unreadable, word};
 use crate::diag::{Failure, Outcome, Place, Problem, Source, Told};
-use crate::read::{BearingAt, Checked, Rack, RackBit, words};
+use crate::read::{BearingAt, Checked, Rack, RackBit, RackMill, words};
 use crate::units::Diameter;
 
 /// The keys of one bit.
@@ -50,17 +50,22 @@ pub fn rack(name: &str, text: &str) -> Outcome<Rack> {
     reader.units = units.into();
     let mut rows: Vec<_> = root.table.iter().collect();
     rows.sort_by_key(|(key, _)| key.span().start);
-    let mut bits = Vec::new();
+    let (mut bits, mut mills) = (Vec::new(), Vec::new());
     for (key, _) in rows {
         let name: &str = key.get_ref();
         if name != "units" {
             let place = reader.place(key.span()).element(name);
             reader.keep(check_name(name, &place));
-            bits.extend(bit(&mut reader, root, key.get_ref()));
+            let table = root.table.get(name).and_then(|value| value.get_ref().as_table());
+            if table.is_some_and(|table| table.contains_key("end-mill")) {
+                mills.extend(mill(&mut reader, root, key.get_ref()));
+            } else {
+                bits.extend(bit(&mut reader, root, key.get_ref()));
+            }
         }
     }
     if reader.problems.is_empty() {
-        let value = Rack { name: name.to_owned(), bits };
+        let value = Rack { name: name.to_owned(), bits, mills };
         return Ok(Told { value, notes: Vec::new() });
     }
     Err(Failure::Input(reader.problems))
@@ -76,6 +81,24 @@ fn check_name(name: &str, place: &Place) -> Checked<()> {
     let hint =
         "name it with a letter first and without a comma, like `[half-inch-pattern]`";
     Err(Problem::stop("bit-name", found, hint).at(place.clone()).into())
+}
+
+/// One end mill.
+fn mill<'t>(
+    reader: &mut Reader<'t>,
+    root: Section<'t>,
+    name: &'t str,
+) -> Option<RackMill> {
+    let (table, _) = reader.table(root, name)?;
+    let section = Section { name, table };
+    reader.only(section, &["end-mill", "kerf", "flutes", "speed"]);
+    Some(RackMill {
+        name: name.to_owned(),
+        wide: diameter(reader, section, "end-mill")?,
+        kerf: diameter(reader, section, "kerf"),
+        flutes: word(reader, section, "flutes", flutes_text),
+        marked_speed: word(reader, section, "speed", words::rpm_text),
+    })
 }
 
 /// One bit.
@@ -216,6 +239,16 @@ bush = "12mm"
         assert_eq!((half.flutes, half.marked_speed), (Some(2), Some(22000.0)));
         assert_eq!(bush.guided, BearingAt::Bush);
         assert!((bush.bearing.expect("the bush").mm() - 12.0).abs() < 1e-9, "it rides");
+    }
+
+    #[test]
+    fn an_end_mill_is_kept_with_how_wide_it_cuts() {
+        let text = "[six]\nend-mill = \"6mm\"\nkerf = \"6.08mm\"\nflutes = 2\n";
+        let rack = rack("bits.toml", text).expect("a sound rack").value;
+        let [six] = &rack.mills[..] else { panic!("one mill, {rack:?}") };
+        assert!((six.kerf.expect("measured").mm() - 6.08).abs() < 1e-9, "{six:?}");
+        assert!(rack.bits.is_empty(), "it is no bit");
+        assert_eq!(ids("[six]\nend-mill = \"6mm\"\nkerv = 6\n")[0].0, "job-unknown-key");
     }
 
     #[test]

@@ -21,6 +21,7 @@ pub(super) fn sheet(job: &Job<'_>, written: Written<'_>) -> Sheet {
     });
     let fine = |mm: f64| paper.fine(mm);
     let mut rows = programs(&written, paper);
+    rows.push(end_mill(job.shop.machine.as_ref(), (figures, paper)));
     if let Some(machine) = &job.shop.machine {
         rows.extend(zeros(machine));
         rows.push(bottom(machine, paper));
@@ -75,6 +76,22 @@ fn programs(written: &Written<'_>, paper: Paper) -> Vec<Vec<String>> {
     vec![pair("Program", file)]
 }
 
+/// How wide the end mill is, and how wide it cuts.
+fn end_mill(
+    machine: Option<&Machine>,
+    (figures, paper): (&Figures, Paper),
+) -> Vec<String> {
+    let cuts = paper.fine(figures.end_mill);
+    match machine.and_then(|machine| machine.bare) {
+        Some(bare) => {
+            let words =
+                format!("{}; it cuts {cuts} by the test piece", paper.fine(bare.mm()));
+            pair("End mill, measured", &words)
+        }
+        None => pair("End mill, measured", &cuts),
+    }
+}
+
 /// Where the zeros are.
 fn zeros(machine: &Machine) -> Vec<Vec<String>> {
     let zero = match machine.zero {
@@ -114,7 +131,6 @@ fn extent(figures: &Figures, paper: Paper) -> Vec<Vec<String>> {
     let run = |low: f64, high: f64| format!("{} to {}", fine(low), fine(high));
     let size = format!("{} by {}", fine(travel.width()), fine(travel.height()));
     vec![
-        pair("End mill, measured", &fine(figures.end_mill)),
         pair("X runs from", &run(travel.low.x, travel.high.x)),
         pair("Y runs from", &run(travel.low.y, travel.high.y)),
         pair("Box of the path", &size),

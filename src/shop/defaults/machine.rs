@@ -155,6 +155,42 @@ pub const MOST_SCRIBE: Default = Default {
     change: "not to be changed yet",
 };
 
+/// A cut that differs more from the end mill's width is a slip of the measuring.
+pub const MOST_WIDER: Default = Default {
+    name: "a cut that differs more from the end mill's width is a slip of the measuring",
+    value: 0.5,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+
+/// Readings of a test piece may disagree by this much.
+pub const READINGS_APART: Default = Default {
+    name: "readings of a test piece may disagree by this much",
+    value: 0.1,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+
+/// An axis off by a larger share is set right on the machine.
+pub const AXIS_OFF: Default = Default {
+    name: "an axis off by a larger share is set right on the machine",
+    value: 0.0005,
+    unit: "of the length",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+
+/// A machine that leans by more over 100 mm is squared.
+pub const LEAN: Default = Default {
+    name: "a machine that leans by more over 100 mm is squared",
+    value: 0.1,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+
 /// What must stand beside a recess and under it.
 pub const RECESS_WALL: Default = Default {
     name: "what must stand beside a recess and under it",
@@ -291,7 +327,7 @@ pub const SPINDLE_WIDE: Default = Default {
 };
 
 /// All of these, in the order they are printed.
-pub(super) const MACHINE: [Default; 32] = [
+pub(super) const MACHINE: [Default; 36] = [
     RAMP,
     PASS_DEPTH,
     ROUGH_FLOOR,
@@ -312,6 +348,10 @@ pub(super) const MACHINE: [Default; 32] = [
     SCRIBE_INSIDE,
     SCRIBE_LETTER,
     RECESS_WALL,
+    MOST_WIDER,
+    READINGS_APART,
+    AXIS_OFF,
+    LEAN,
     DRILL_WITHIN,
     SPIN_UP,
     MOST_GOUGE,

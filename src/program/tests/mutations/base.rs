@@ -67,7 +67,7 @@ impl Base {
             template_program(&plan, &shop, &dialect, "abc123").expect("it proves");
         let machine = shop.machine.as_ref().expect("there is one");
         let lay = lay(&plan.parts, machine, shop.paper).expect("it can be laid");
-        let promise = promise(&plan, &shop, (machine, &lay), &dialect);
+        let promise = promise(&plan.parts, &shop, (machine, &lay), &dialect);
         let lines: Vec<String> = proved.text().lines().map(str::to_owned).collect();
         let strokes = strokes(&lines, dialect.units.in_mm());
         Self { name, lines, promise, strokes }

@@ -1,0 +1,209 @@
+//! The sheets of a test piece: what to cut and measure, and what the readings say.
+
+use super::bench::{general, unit_words};
+use super::model::{Block, Sheet, Sheets};
+use super::standing::{Standing, picture};
+use super::{Bundle, file_stem, html, markdown};
+use crate::geom::{Bounds, Point, Vector};
+use crate::prove::ProvedProgram;
+use crate::read::{Bottom, Feature, Measured, Readings};
+use crate::shop::defaults::{self, Basis};
+use crate::shop::{LapWay, Machine, Shop};
+use crate::units::Paper;
+
+/// What the sheets are made from.
+#[derive(Debug, Clone, Copy)]
+pub struct TestPiece<'a> {
+    /// The shop whose machine cuts it.
+    pub shop: &'a Shop,
+    /// The proved program.
+    pub proved: &'a ProvedProgram,
+    /// What was measured on it, once it was cut.
+    pub readings: Option<&'a Readings>,
+    /// The short id.
+    pub id: &'a str,
+}
+
+/// The files: program and sheet, or the sheet of what the readings say.
+pub fn test_piece_bundle(piece: &TestPiece<'_>) -> Bundle {
+    let name = file_stem(&piece.shop.name);
+    let program = format!("{name}-testpiece.{}", piece.proved.extension());
+    let page = match piece.readings {
+        None => to_cut(piece, &program),
+        Some(readings) => result(piece, readings),
+    };
+    let kind = if piece.readings.is_none() { "testpiece" } else { "measured" };
+    let sheets = Sheets {
+        name: piece.shop.name.clone(),
+        id: piece.id.to_owned(),
+        units: unit_words(piece.shop.paper),
+        pages: vec![page],
+    };
+    let mut files = vec![
+        (format!("{name}-{kind}.html"), html::written(&sheets).into_bytes()),
+        (format!("{name}-{kind}.md"), markdown::written(&sheets).into_bytes()),
+    ];
+    if piece.readings.is_none() {
+        files.push((program, piece.proved.text().as_bytes().to_vec()));
+    }
+    Bundle { name, files }
+}
+
+/// What to cut and what to measure.
+fn to_cut(piece: &TestPiece<'_>, program: &str) -> Sheet {
+    let mut sheet = Sheet::new("Test piece");
+    let paper = piece.shop.paper;
+    sheet.paragraph(format!(
+        "{program} cuts a square with a ring and a bar with a slot, as the template will be cut: \
+         the same end mill, way round, depth and finishing lap. Use the template's own material."
+    ));
+    if let Some(machine) = &piece.shop.machine {
+        sheet.table(&["As the job", "Figure"], as_the_job(piece.shop, machine), &[]);
+    }
+    let steps = [
+        "Clamp the blank well clear of the box below, zero X, Y and Z as for the template.",
+        "Run it. Pare the tabs flush before measuring.",
+        "Let it cool and blow the dust off; measure each size in three places, write the mean.",
+        "Put the readings into a file with the keys below, and run the command again with \
+         `--readings` and its name.",
+    ];
+    sheet.blocks.push(Block::Steps(steps.map(str::to_owned).to_vec()));
+    let row = |feature: Feature| {
+        let (key, what) = (feature.key().to_owned(), feature.words().to_owned());
+        vec![key, what, paper.fine(feature.mm()), "________".to_owned()]
+    };
+    let rows = Feature::ALL.map(row).to_vec();
+    sheet.table(&["Key", "Measure", "As drawn", "Read"], rows, &[2]);
+    sheet.paragraph("The bar and the diagonals may be left out where no calipers reach.");
+    let figures = piece.proved.figures();
+    let travel = figures.travel;
+    let to = |low: f64, high: f64| format!("{} to {}", paper.fine(low), paper.fine(high));
+    sheet.paragraph(format!(
+        "The path goes from X {} and Y {}.",
+        to(travel.low.x, travel.high.x),
+        to(travel.low.y, travel.high.y)
+    ));
+    let by = figures.work_zero - Point::default();
+    let rim = Vector::new(defaults::BLANK_MARGIN.value, defaults::BLANK_MARGIN.value);
+    let blank = Bounds { low: travel.low + by - rim, high: travel.high + by + rim };
+    let shown = Standing {
+        ways: piece.proved.ways(),
+        blank,
+        work_zero: figures.work_zero,
+        name: &piece.shop.name,
+        id: piece.id,
+    };
+    sheet.blocks.push(Block::Picture(picture(&shown)));
+    general(&mut sheet);
+    sheet
+}
+
+/// What a job and its test piece have in common.
+fn as_the_job(shop: &Shop, machine: &Machine) -> Vec<Vec<String>> {
+    let paper = shop.paper;
+    let pair = |what: &str, figure: String| vec![what.to_owned(), figure];
+    let way = match machine.finish {
+        LapWay::Conventional => "conventional",
+        LapWay::Climb => "climb",
+    };
+    let bottom = match machine.bottom {
+        Bottom::Through => {
+            format!("through, {} into the waste board", paper.fine(machine.through.mm()))
+        }
+        Bottom::Skin => format!("to a skin of {}", paper.fine(machine.skin.mm())),
+    };
+    vec![
+        pair("End mill", paper.fine(machine.bare.unwrap_or(machine.end_mill).mm())),
+        pair("Finishing lap", way.to_owned()),
+        pair("Left for it", paper.fine(defaults::ALLOWANCE.value)),
+        pair("Material", machine.material.word().to_owned()),
+        pair("Thickness", paper.fine(shop.template.thick.mm())),
+        pair("Bottom", bottom),
+    ]
+}
+
+/// What the readings say.
+fn result(piece: &TestPiece<'_>, readings: &Readings) -> Sheet {
+    let mut sheet = Sheet::new("Test piece, measured");
+    let Some(machine) = &piece.shop.machine else { return sheet };
+    let paper = piece.shop.paper;
+    let bare = machine.bare.unwrap_or(machine.end_mill);
+    let found = readings.measured(machine.end_mill.mm());
+    let cuts = sheet.figure(fine(paper, found.kerf), Basis::Measured);
+    let mut rows = vec![
+        vec!["The end mill cuts".to_owned(), cuts],
+        vec!["By itself it is".to_owned(), paper.fine(bare.mm())],
+        vec!["100 asked for along X come out as".to_owned(), scaled(found.scale_x)],
+        vec!["100 asked for along Y come out as".to_owned(), scaled(found.scale_y)],
+    ];
+    rows.extend(
+        found
+            .lean
+            .map(|lean| vec!["Y leans over 100 mm".to_owned(), leaning(lean, paper)]),
+    );
+    rows.push(vec!["Readings agree to".to_owned(), fine(paper, found.rest)]);
+    sheet.table(&["What", "Figure"], rows, &[1]);
+    if defaults::READINGS_APART.value < found.rest {
+        sheet.blocks.push(Block::Note(
+            "CAUTION",
+            "The readings do not agree with each other: measure again before they are used.".to_owned(),
+        ));
+    }
+    sheet.heading("Keep it");
+    sheet.paragraph(format!(
+        "On the rack, under the mill's name, `end-mill = \"{}mm\"` and `kerf = \"{:.3}mm\"`; a job takes \
+         both with `mill = \"NAME\"` under [machine]. Or in one job: `kerf = \"{:.3}mm\"`.",
+        trimmed(bare.mm()),
+        found.kerf,
+        found.kerf
+    ));
+    sheet.checks(mend(&found));
+    general(&mut sheet);
+    sheet
+}
+
+/// A length to a hundredth of a millimetre.
+fn fine(paper: Paper, mm: f64) -> String {
+    paper.fine((mm * 1000.0).round() / 1000.0)
+}
+
+fn scaled(scale: f64) -> String {
+    format!("{:.3}", 100.0 * scale)
+}
+
+fn leaning(lean: f64, paper: Paper) -> String {
+    let way = if lean < 0.0 { "left" } else { "right" };
+    format!("{} to the {way}", fine(paper, lean.abs()))
+}
+
+fn trimmed(mm: f64) -> String {
+    let text = format!("{mm:.3}");
+    text.trim_end_matches('0').trim_end_matches('.').to_owned()
+}
+
+/// What is mended on the machine itself: no program makes up for it.
+fn mend(found: &Measured) -> Vec<String> {
+    let axis = |name: &str, scale: f64| {
+        format!(
+            "{name}: multiply the steps a millimetre in the machine's settings by {:.5}.",
+            1.0 / scale
+        )
+    };
+    let mut lines = Vec::new();
+    for (name, scale) in [("X", found.scale_x), ("Y", found.scale_y)] {
+        if defaults::AXIS_OFF.value < (scale - 1.0).abs() {
+            lines.push(axis(name, scale));
+        }
+    }
+    if found.lean.is_some_and(|lean| defaults::LEAN.value < lean.abs()) {
+        lines.push(
+            "Square the machine's two rails to each other, and cut the piece again."
+                .to_owned(),
+        );
+    }
+    lines.push(
+        "Cut the piece again after any of this, and when the mill was ground or changed."
+            .to_owned(),
+    );
+    lines
+}
