@@ -158,12 +158,9 @@ pub(super) struct NewArgs {
 pub(super) struct PlanArgs {
     /// A drawing (.svg, .dxf) or a job (.toml); nothing plans the built-in sample.
     pub(super) input: Option<String>,
-    /// The folder to write into [default: NAME and what it holds, like NAME-plan].
-    #[arg(long, value_name = "DIR")]
-    pub(super) out: Option<String>,
-    /// Replace the files of an earlier plan in that folder.
-    #[arg(long)]
-    pub(super) force: bool,
+    /// Where it goes.
+    #[command(flatten)]
+    pub(super) to: ToArgs,
     /// What is said of the job.
     #[command(flatten)]
     pub(super) job: JobArgs,
@@ -200,9 +197,20 @@ pub(super) struct ProveArgs {
     pub(super) job: JobArgs,
 }
 
-/// Options that say something of a job.
+/// Where files go.
 #[derive(Debug, Args)]
-pub(super) struct JobArgs {
+pub(super) struct ToArgs {
+    /// The folder to write into [default: NAME and what it holds, like NAME-plan].
+    #[arg(long, value_name = "DIR")]
+    pub(super) out: Option<String>,
+    /// Replace earlier files in that folder.
+    #[arg(long)]
+    pub(super) force: bool,
+}
+
+/// How things are said: on standard output and on paper.
+#[derive(Debug, Args)]
+pub(super) struct SaidArgs {
     /// How data is printed.
     #[arg(long, value_enum, default_value = "human")]
     pub(super) format: Format,
@@ -212,6 +220,14 @@ pub(super) struct JobArgs {
     /// Finest fraction of an inch on paper, like 1/32.
     #[arg(long, value_name = "1/N")]
     pub(super) fraction: Option<String>,
+}
+
+/// Options that say something of a job.
+#[derive(Debug, Args)]
+pub(super) struct JobArgs {
+    /// How it is said.
+    #[command(flatten)]
+    pub(super) said: SaidArgs,
     /// The part and its stock.
     #[command(flatten)]
     pub(super) part: PartArgs,

@@ -2,7 +2,8 @@
 
 use super::args::PlanArgs;
 use super::bench_args::{JointArgs, PatternArgs, TestPieceArgs, WedgeArgs};
-use super::verbs::{Reader, To, all_shown, as_text, failed, listed, whole_job, written};
+use super::show::all_shown;
+use super::verbs::{Reader, To, as_text, failed, listed, whole_job, written};
 use super::{Answer, joint_wishes, rack, wedge_wishes, wishes};
 use crate::diag::{Failure, Place, Problem, Source};
 use crate::files;
@@ -73,7 +74,11 @@ pub(super) fn wedges(args: &WedgeArgs) -> Answer {
     let asked = wedge_wishes::asked(args).map_err(Failure::Input);
     let made = asked.and_then(|(ask, paper)| work::wedges(&ask, paper, &args.name));
     let reader = Reader::default();
-    let to = &To { out: args.out.as_deref(), force: args.force, format: args.format };
+    let to = &To {
+        out: args.to.out.as_deref(),
+        force: args.to.force,
+        format: args.said.format,
+    };
     match made {
         Ok(bundle) => saved(to, (&bundle, "wedges"), &[], &reader),
         Err(failure) => failed(&failure, to.format, &reader.texts.borrow()),
@@ -84,7 +89,11 @@ pub(super) fn wedges(args: &WedgeArgs) -> Answer {
 pub(super) fn joint(args: &JointArgs) -> Answer {
     let reader = Reader::default();
     let nothing = |name: &str| reader.bytes(Path::new(name), name);
-    let to = &To { out: args.out.as_deref(), force: args.force, format: args.job.format };
+    let to = &To {
+        out: args.to.out.as_deref(),
+        force: args.to.force,
+        format: args.job.said.format,
+    };
     let job = joint_wishes::job(args).map_err(Failure::Input);
     let answer = job.and_then(|mut job| {
         if job.bits.is_empty() {

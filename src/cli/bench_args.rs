@@ -1,6 +1,6 @@
 //! The words of the verbs of the bench: patterns, joints and wedges.
 
-use super::args::{Format, JobArgs, PlanArgs};
+use super::args::{JobArgs, PlanArgs, SaidArgs, ToArgs};
 use clap::{Args, ValueEnum};
 
 /// Examples of `pattern`.
@@ -99,12 +99,9 @@ pub(super) struct JointArgs {
     /// How hard the wood is.
     #[arg(long, value_name = "hard|soft")]
     pub(super) wood: Option<String>,
-    /// The folder to write into.
-    #[arg(long, value_name = "DIR")]
-    pub(super) out: Option<String>,
-    /// Replace earlier files in that folder.
-    #[arg(long)]
-    pub(super) force: bool,
+    /// Where it goes.
+    #[command(flatten)]
+    pub(super) to: ToArgs,
     /// What else is wished for.
     #[command(flatten)]
     pub(super) job: JobArgs,
@@ -187,19 +184,10 @@ pub(super) struct WedgeArgs {
     /// What the files are called.
     #[arg(long, value_name = "NAME", default_value = "wedges")]
     pub(super) name: String,
-    /// The folder to write into.
-    #[arg(long, value_name = "DIR")]
-    pub(super) out: Option<String>,
-    /// Replace earlier files in that folder.
-    #[arg(long)]
-    pub(super) force: bool,
-    /// How data is printed.
-    #[arg(long, value_enum, default_value = "human")]
-    pub(super) format: Format,
-    /// Unit of bare lengths and of the paper.
-    #[arg(long, value_name = "in|mm")]
-    pub(super) units: Option<String>,
-    /// Finest fraction of an inch on paper, like 1/32.
-    #[arg(long, value_name = "1/N")]
-    pub(super) fraction: Option<String>,
+    /// Where it goes.
+    #[command(flatten)]
+    pub(super) to: ToArgs,
+    /// How it is said.
+    #[command(flatten)]
+    pub(super) said: SaidArgs,
 }

@@ -2,7 +2,8 @@
 
 use super::Answer;
 use super::args::{Format, PlanArgs};
-use super::verbs::{Reader, all_shown, failed, whole_job};
+use super::show::all_shown;
+use super::verbs::{Reader, failed, whole_job};
 use crate::diag::Failure;
 use crate::plan::{BitRow, Purchase, Rack};
 use crate::shop::{Bit, Shop};
@@ -17,13 +18,13 @@ pub(super) fn bits(args: &PlanArgs) -> Answer {
         Ok((rack, shop)) => {
             let stops: Vec<_> =
                 rack.rows.iter().flat_map(|row| row.stopped.clone()).collect();
-            let data = match args.job.format {
+            let data = match args.job.said.format {
                 Format::Human => table(&rack, &shop),
                 Format::Json => as_data(&rack, &shop),
             };
             Answer { code: 0, data, talk: all_shown(&stops, &reader.texts.borrow()) }
         }
-        Err(failure) => failed(&failure, args.job.format, &reader.texts.borrow()),
+        Err(failure) => failed(&failure, args.job.said.format, &reader.texts.borrow()),
     }
 }
 

@@ -15,7 +15,7 @@ use crate::read::{
 pub(super) fn job(args: &JointArgs) -> Result<Job, Problems> {
     let mut options = Options { problems: Problems::new() };
     let mut units = None;
-    options.put(("--units", &args.job.units), &mut units, units_text);
+    options.put(("--units", &args.job.said.units), &mut units, units_text);
     let size = |text: &str, place: &Place| size_text(text, units, place);
     let amount = |text: &str, place: &Place| amount_text(text, units, place);
     let (mut name, mut width) = (None, None);

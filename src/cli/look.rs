@@ -2,7 +2,8 @@
 
 use super::Answer;
 use super::args::{Format, LookArgs};
-use super::verbs::{Reader, all_shown, failed, job};
+use super::show::all_shown;
+use super::verbs::{Reader, failed, job};
 use super::wishes;
 use crate::diag::{Failure, Told};
 use crate::outline::Outline;

@@ -2,8 +2,8 @@
 
 use super::Answer;
 use super::args::{Format, ProveArgs};
-use super::show::shown;
-use super::verbs::{Reader, all_shown, as_text, failed, whole_job};
+use super::show::{all_shown, shown};
+use super::verbs::{Reader, as_text, failed, whole_job};
 use crate::diag::{Failure, Place, Problem, Source, Told};
 use crate::files;
 use crate::prove::{Fault, Figures, Judgement};
@@ -19,7 +19,7 @@ pub(super) fn prove(args: &ProveArgs) -> Answer {
     let reader = Reader::default();
     let done = judged(args, &reader);
     done.unwrap_or_else(|failure| {
-        failed(&failure, args.job.format, &reader.texts.borrow())
+        failed(&failure, args.job.said.format, &reader.texts.borrow())
     })
 }
 
@@ -41,7 +41,7 @@ fn judged(args: &ProveArgs, reader: &Reader) -> Result<Answer, Failure> {
     }
     let code = u8::from(!judgement.is_right());
     let read = reader.texts.borrow();
-    let answer = match args.job.format {
+    let answer = match args.job.said.format {
         Format::Json => {
             Answer { code, data: as_data(args, &judgement), talk: String::new() }
         }

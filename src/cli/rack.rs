@@ -54,14 +54,14 @@ pub(super) fn list(args: &PlanArgs) -> Answer {
     let rack = rack.and_then(|rack| rack.ok_or_else(|| Failure::input(no_rack())));
     match rack {
         Ok(rack) => {
-            let data = match args.job.format {
+            let data = match args.job.said.format {
                 Format::Human => rack.bits.iter().map(in_words).collect(),
                 Format::Json => as_data(&rack),
             };
             let talk = format!("{} bits in {}\n", rack.bits.len(), rack.name);
             Answer { code: 0, data, talk }
         }
-        Err(failure) => failed(&failure, args.job.format, &reader.texts.borrow()),
+        Err(failure) => failed(&failure, args.job.said.format, &reader.texts.borrow()),
     }
 }
 

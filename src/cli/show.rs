@@ -7,6 +7,59 @@ use std::collections::BTreeMap;
 /// The texts that were read, by name: to show a problem in its line.
 pub(super) type Texts = BTreeMap<String, String>;
 
+/// So many problems of one kind are shown whole; the others only with their places.
+const SHOWN_WHOLE: usize = 3;
+/// So many places of the others are given.
+const PLACES: usize = 6;
+
+/// Problems, an empty line after each. Of many alike, the first are shown whole and the others in
+/// one line, so that nothing else drowns among them.
+pub(super) fn all_shown(problems: &[Problem], texts: &Texts) -> String {
+    let mut out = String::new();
+    let mut kinds: BTreeMap<(&str, Weight), Vec<&Problem>> = BTreeMap::new();
+    for problem in problems {
+        kinds.entry((problem.id, problem.weight)).or_default().push(problem);
+    }
+    let mut shown_so_far: BTreeMap<(&str, Weight), usize> = BTreeMap::new();
+    for problem in problems {
+        let kind = (problem.id, problem.weight);
+        let before = shown_so_far.entry(kind).or_default();
+        let alike = &kinds[&kind];
+        // One more than the limit takes no more room than saying so.
+        if *before < SHOWN_WHOLE || alike.len() == SHOWN_WHOLE + 1 {
+            out += &(shown(problem, texts) + "\n\n");
+        } else if *before == SHOWN_WHOLE {
+            out += &(shown(&the_others(&alike[SHOWN_WHOLE..]), texts) + "\n\n");
+        }
+        *before += 1;
+    }
+    out
+}
+
+/// What is said of further problems of one kind.
+fn the_others(problems: &[&Problem]) -> Problem {
+    let spots: Vec<String> =
+        problems.iter().filter_map(|problem| spot(problem.place.as_ref()?)).collect();
+    let mut found = format!("{} more like the last", problems.len());
+    for (index, spot) in spots.iter().take(PLACES).enumerate() {
+        found += if index == 0 { ", " } else { "; " };
+        found += spot;
+    }
+    if PLACES < spots.len() {
+        found += "; and so on";
+    }
+    let name = problems[0].place.as_ref();
+    let name = name.map(|place| Place::whole(place.source, place.name.clone()));
+    Problem { place: name, ..Problem::new(problems[0].id, problems[0].weight, found, "") }
+}
+
+/// A place in few words.
+fn spot(place: &Place) -> Option<String> {
+    let line = place.line.map(|line| format!("line {line}"));
+    let at = place.at.map(|(x, y)| format!("({x:.3}, {y:.3})"));
+    at.or(line).or_else(|| place.element.clone())
+}
+
 /// The problem in words, with the line of its source marked where there is one.
 pub(super) fn shown(problem: &Problem, texts: &Texts) -> String {
     let level = match problem.weight {
@@ -68,6 +121,26 @@ fn origin(place: &Place) -> Origin<'_> {
 mod tests {
     use super::*;
     use crate::diag::Source;
+
+    #[test]
+    fn many_problems_alike_take_few_lines_and_hide_no_other() {
+        let whole = Place::whole(Source::Drawing, "d.svg");
+        let spike = |i: u32| {
+            let place = whole.clone().at(f64::from(i), 2.0);
+            Problem::new("spike", Weight::Hint, "a spike is cut off", "look").at(place)
+        };
+        let mut problems: Vec<Problem> = (0..90).map(spike).collect();
+        problems.push(Problem::stop("open", "a line is open", "close it"));
+        let said = all_shown(&problems, &Texts::new());
+        assert!(said.lines().count() < 30, "few lines:\n{said}");
+        for part in
+            ["87 more like the last, (3.000, 2.000); (4", "and so on", "stop[open]"]
+        {
+            assert!(said.contains(part), "{part} in:\n{said}");
+        }
+        let four = all_shown(&problems[..4], &Texts::new());
+        assert_eq!(four.matches("a spike is cut off").count(), 4, "all of a few");
+    }
 
     #[test]
     fn a_problem_in_a_job_shows_its_line_with_a_mark_under_it() {

@@ -2,7 +2,7 @@
 
 use super::Answer;
 use super::args::{Command, Format, JobArgs, PlanArgs, SheetArgs, Verb};
-use super::show::{Texts, shown};
+use super::show::{Texts, all_shown};
 use super::{bench, bits, look, posts, prove, rack, start, wishes};
 use crate::diag::{Failure, Place, Problem, Source, Weight};
 use crate::plan::Part;
@@ -84,7 +84,11 @@ pub(super) struct To<'a> {
 impl<'a> To<'a> {
     /// What `plan` and its like say.
     pub(super) fn of(args: &'a PlanArgs) -> Self {
-        Self { out: args.out.as_deref(), force: args.force, format: args.job.format }
+        Self {
+            out: args.to.out.as_deref(),
+            force: args.to.force,
+            format: args.job.said.format,
+        }
     }
 }
 
@@ -92,7 +96,9 @@ fn plan(args: &SheetArgs) -> Answer {
     let reader = Reader::default();
     match planned(args, &reader) {
         Ok(planned) => written(&To::of(&args.plan), &planned, &reader),
-        Err(failure) => failed(&failure, args.plan.job.format, &reader.texts.borrow()),
+        Err(failure) => {
+            failed(&failure, args.plan.job.said.format, &reader.texts.borrow())
+        }
     }
 }
 
@@ -227,11 +233,6 @@ fn data_of(bundle: &Bundle) -> String {
     data.map_or_else(String::new, |(_, bytes)| {
         String::from_utf8_lossy(bytes).into_owned()
     })
-}
-
-/// Problems, an empty line after each.
-pub(super) fn all_shown(problems: &[Problem], texts: &Texts) -> String {
-    problems.iter().map(|problem| shown(problem, texts) + "\n\n").collect()
 }
 
 /// The answer that says why there is none.

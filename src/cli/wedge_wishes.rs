@@ -18,8 +18,8 @@ use crate::units::{Mm, Paper, Unit};
 pub(super) fn asked(args: &WedgeArgs) -> Result<(WedgeAsk, Paper), Problems> {
     let mut options = Options { problems: Problems::new() };
     let (mut units, mut fraction) = (None, None);
-    options.put(("--units", &args.units), &mut units, units_text);
-    options.put(("--fraction", &args.fraction), &mut fraction, fraction_text);
+    options.put(("--units", &args.said.units), &mut units, units_text);
+    options.put(("--fraction", &args.said.fraction), &mut fraction, fraction_text);
     let kind = match args.kind {
         WedgeArg::Folding => WedgeKind::Folding,
         WedgeArg::Tusk => WedgeKind::Tusk,

@@ -18,7 +18,7 @@ use crate::sheet::{PageSize, Printer};
 pub(super) fn given(args: &JobArgs) -> Result<Given, Problems> {
     let of_stock =
         [("thick", "--thick", &args.part.thick), ("width", "--width", &args.part.width)];
-    let mut given = given_of(args.units.as_deref(), &args.part.set)?;
+    let mut given = given_of(args.said.units.as_deref(), &args.part.set)?;
     for (name, option, text) in of_stock {
         let place = Place::whole(Source::Command, option);
         let text = text.clone();
@@ -87,7 +87,7 @@ pub(super) fn printer(args: &PatternArgs) -> Result<Printer, Failure> {
     };
     let Some(text) = &args.measured else { return Ok(Printer { page, measured: None }) };
     let place = Place::whole(Source::Command, "--measured");
-    let units = given_of(args.plan.job.units.as_deref(), &[]);
+    let units = given_of(args.plan.job.said.units.as_deref(), &[]);
     let units = units.map_err(Failure::Input)?.units;
     let Some((across, up)) = text.split_once(',') else {
         let found = format!("`{text}` is not two lengths");
@@ -108,8 +108,8 @@ pub(super) fn printer(args: &PatternArgs) -> Result<Printer, Failure> {
 /// Every option that cannot be read, each with its name.
 pub(super) fn lay_over(mut job: Job, args: &JobArgs) -> Result<Job, Problems> {
     let mut options = Options { problems: Problems::new() };
-    options.put(("--units", &args.units), &mut job.units, units_text);
-    options.put(("--fraction", &args.fraction), &mut job.fraction, fraction_text);
+    options.put(("--units", &args.said.units), &mut job.units, units_text);
+    options.put(("--fraction", &args.said.fraction), &mut job.fraction, fraction_text);
     options.part(&mut job, &args.part);
     options.bench(&mut job, &args.bench);
     options.machine(&mut job, &args.machine);
@@ -167,7 +167,8 @@ impl Options {
     fn part(&mut self, job: &mut Job, args: &PartArgs) {
         let sizes = job.sizes.clone();
         let units = Terms::new(job.units, &sizes);
-        self.put(("--grain", &args.grain), &mut job.grain, grain_text);
+        let grain = |text: &str, place: &Place| grain_text(text, units, place);
+        self.put(("--grain", &args.grain), &mut job.grain, grain);
         let size = |text: &str, place: &Place| size_text(text, units, place);
         self.put(("--thick", &args.thick), &mut job.thick, size);
         self.put(("--width", &args.width), &mut job.width, size);

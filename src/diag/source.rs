@@ -26,6 +26,9 @@ pub struct Place {
     pub name: String,
     /// The bytes of the file it stands in.
     pub span: Option<std::ops::Range<usize>>,
+    /// Where each byte of the text that stands there does, and its end, where it is not written
+    /// letter by letter.
+    pub letters: Vec<usize>,
     /// The line, from 1.
     pub line: Option<usize>,
     /// The element: `path#rail`, `outline step 3`, `LINE#2F`.
@@ -43,6 +46,7 @@ impl Place {
             source,
             name: name.into(),
             span: None,
+            letters: Vec::new(),
             line: None,
             element: None,
             layer: None,
@@ -64,14 +68,18 @@ impl Place {
         self
     }
 
-    /// The place of some bytes of what stands here, where its text is in the file letter by
-    /// letter (`length` is the text's): else the same place.
+    /// The place of some bytes of the text that stands here, of `length` bytes in all; the whole
+    /// of it where single letters have no place.
     #[must_use]
     pub fn within(&self, range: std::ops::Range<usize>, length: usize) -> Self {
         let mut place = self.clone();
-        if let Some(span) = &mut place.span
-            && span.len() == length
-        {
+        let Some(span) = &mut place.span else { return place };
+        if self.letters.len() == length + 1 {
+            let at = |index: usize| self.letters[index.min(length)];
+            *span = at(range.start)..at(range.end);
+            place.letters =
+                self.letters[range.start.min(length)..=range.end.min(length)].to_vec();
+        } else if span.len() == length {
             *span = span.start + range.start..span.start + range.end;
         }
         place

@@ -6,6 +6,7 @@ use super::strand::{Report, Strand, join, written};
 use crate::geom::tolerance::{REPAIR, SAME_POINT};
 use crate::geom::{Piece, Point};
 use crate::read::Stroke;
+use std::collections::VecDeque;
 
 /// A turn back of more than this, in radians, over the same way is a spike (from memory).
 const SPIKE_TURN: f64 = 3.0;
@@ -18,20 +19,35 @@ const ON_LINE: f64 = 1e-7;
 
 /// Repairs a ring; what is left may be nothing.
 pub(super) fn clean(ring: &mut Ring, report: &mut Report) {
-    let mut index = 0;
-    while index < ring.len() {
-        let before = ring.len();
-        if drop_step(ring, index, report) || drop_spike(ring, index, report) {
+    if let Some(first) = ring.iter().position(|strand| REPAIR <= strand.extent()) {
+        ring.rotate_left(first);
+    }
+    // The strand looked at is the first, those done are the last: what is taken away is never in
+    // the middle.
+    let mut turning: Turning = std::mem::take(ring).into();
+    let mut n_done = 0;
+    while n_done < turning.len() {
+        let before = turning.len();
+        let n_ahead = before - n_done;
+        if drop_step(&mut turning, n_ahead, report) || drop_spike(&mut turning, report) {
+            let dropped = before - turning.len();
             // What was taken away may lay a repair bare on either side of it.
-            index = index.min(ring.len()).saturating_sub(2 + before - ring.len());
+            let back = (2 + dropped).min(n_done).min(turning.len());
+            turning.rotate_right(back);
+            n_done = (n_done - back).min(turning.len());
         } else {
-            index += 1;
+            turning.rotate_left(1);
+            n_done += 1;
         }
     }
+    *ring = turning.into();
 }
 
+/// A ring that is turned, so that what is looked at comes first.
+type Turning = VecDeque<Strand>;
+
 /// The turn from strand `index` to the next, in radians; zero where there is none.
-fn turn_after(ring: &Ring, index: usize) -> f64 {
+fn turn_after(ring: &Turning, index: usize) -> f64 {
     let next = &ring[(index + 1) % ring.len()];
     match (ring[index].ends_along(), next.starts_along()) {
         (Some(before), Some(after)) => before.turn_to(after),
@@ -39,75 +55,98 @@ fn turn_after(ring: &Ring, index: usize) -> f64 {
     }
 }
 
-/// Takes strand `index` away if it is a tiny step: its neighbours are joined over it.
-fn drop_step(ring: &mut Ring, index: usize, report: &mut Report) -> bool {
-    let n = ring.len();
-    let turn = |at: usize| turn_after(ring, at).abs();
-    let tiny = |at: usize| ring[at % n].extent() < REPAIR;
-    // A tiny stroke among tiny ones is part of a curve that is drawn finely.
-    let is_step = 2 < n
-        && tiny(index)
-        && !tiny(index + 1)
-        && !tiny(index + n - 1)
-        && STEP_TURN < turn(index).max(turn((index + n - 1) % n));
-    if !is_step {
+/// Takes the crumbs that a ring begins with away, if they are a tiny step at a corner: their
+/// neighbours are joined over them.
+fn drop_step(ring: &mut Turning, n_ahead: usize, report: &mut Report) -> bool {
+    let Some(count) = crumbs(ring, n_ahead) else { return false };
+    let joints = (0..count).chain([ring.len() - 1]);
+    if joints.into_iter().all(|at| turn_after(ring, at).abs() <= STEP_TURN) {
         return false;
     }
-    let step = ring.remove(index);
+    let steps: Vec<Strand> = ring.drain(..count).collect();
+    let step = &steps[0];
+    let what = if count == 1 { "a step".to_owned() } else { format!("{count} crumbs") };
     let found = format!(
-        "a step of {:.4} mm at {} is taken away: {}",
-        step.extent(),
+        "{what} of {:.4} mm at {}, taken away: {}",
+        spread(&steps),
         written(step.from()),
         step.called()
     );
     report.repaired("outline-tiny-step", step.place_at(step.from()), found);
-    join_before(ring, index);
+    join_over(ring);
     true
 }
 
-/// Takes the spike or doubled edge at the end of strand `index` away, if there is one.
-fn drop_spike(ring: &mut Ring, index: usize, report: &mut Report) -> bool {
+/// How many strokes a ring begins with that lie all together within the repair tolerance, between
+/// two that do not. Tiny strokes that lead farther are part of a curve that is drawn finely.
+fn crumbs(ring: &Turning, n_ahead: usize) -> Option<usize> {
     let n = ring.len();
-    if n < 2 || turn_after(ring, index).abs() < SPIKE_TURN {
+    let is_tiny = |strand: &Strand| strand.extent() < REPAIR;
+    if is_tiny(&ring[n - 1]) {
+        return None;
+    }
+    let from = ring[0].from();
+    let mut count = 0;
+    for strand in ring.iter().take(n_ahead).take_while(|strand| is_tiny(strand)) {
+        if REPAIR <= from.distance(strand.to()) {
+            return None;
+        }
+        count += 1;
+    }
+    (0 < count && count + 1 < n).then_some(count)
+}
+
+/// How far strokes get from where the first of them starts.
+fn spread(strands: &[Strand]) -> f64 {
+    let from = strands[0].from();
+    let far = |strand: &Strand| {
+        let tops = [0.25, 0.5, 0.75, 1.0].map(|t| from.distance(strand.at(t)));
+        tops.into_iter().fold(0.0, f64::max)
+    };
+    strands.iter().map(far).fold(0.0, f64::max)
+}
+
+/// Takes the spike or doubled edge at the end of the first strand away, if there is one.
+fn drop_spike(ring: &mut Turning, report: &mut Report) -> bool {
+    if ring.len() < 2 || turn_after(ring, 0).abs() < SPIKE_TURN {
         return false;
     }
-    let next = (index + 1) % n;
-    let tip = ring[index].to();
-    let Some(left) = folded(&ring[index], &ring[next]) else { return false };
-    let found =
-        format!("a spike at {} is cut off: {}", written(tip), ring[index].called());
-    report.repaired("outline-spike", ring[index].place_at(tip), found);
+    let Some(left) = folded(&ring[0], &ring[1]) else { return false };
+    let tip = ring[0].to();
+    let found = format!(
+        "a spike of {:.4} mm at {} is cut off: {}",
+        ring[0].extent().min(ring[1].extent()),
+        written(tip),
+        ring[0].called()
+    );
+    report.repaired("outline-spike", ring[0].place_at(tip), found);
+    ring.drain(..2);
     match left {
         Left::First(first) => {
-            ring[index] = first;
-            ring.remove(next);
-            join_before(ring, next);
+            // It is joined on to what follows.
+            ring.push_back(first);
+            join_over(ring);
+            ring.rotate_right(1);
         }
         Left::Second(second) => {
-            ring[next] = second;
-            ring.remove(index);
-            join_before(ring, index);
+            ring.push_front(second);
+            join_over(ring);
         }
-        Left::Nothing => {
-            ring.remove(index.max(next));
-            ring.remove(index.min(next));
-            join_before(ring, index.min(next));
-        }
+        Left::Nothing => join_over(ring),
     }
     true
 }
 
-/// Joins strand `index` of a ring, after one was taken away there, to the one before it. The
-/// gap is part of the repair, which was reported.
-fn join_before(ring: &mut Ring, index: usize) {
-    let n = ring.len();
-    if n < 2 {
+/// Joins the last strand of a ring to the first, after what lay between was taken away. The gap is
+/// part of the repair, which was reported.
+fn join_over(ring: &mut Turning) {
+    if ring.len() < 2 {
         return;
     }
-    let (index, before) = (index % n, (index + n - 1) % n);
-    let mut later = ring[index].clone();
-    join(&mut ring[before], &mut later, &mut Report::default());
-    ring[index] = later;
+    let last = ring.len() - 1;
+    let mut first = ring[0].clone();
+    join(&mut ring[last], &mut first, &mut Report::default());
+    ring[0] = first;
 }
 
 /// What is left of two strands that go out and back over the same way.

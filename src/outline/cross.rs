@@ -8,7 +8,7 @@ use super::ring::{Bit, ShapedRing};
 use super::strand::{MOST_TOLD, Report, written};
 use crate::diag::Problem;
 use crate::geom::tolerance::{JOIN_ENDS, REPAIR};
-use crate::geom::{Bounds, Loop, Piece, Point, Tree, Vector};
+use crate::geom::{Bounds, Grid, Loop, Piece, Point, Tree, Vector};
 use std::f64::consts::TAU;
 
 /// How two pieces meet.
@@ -42,6 +42,7 @@ pub(super) fn refuse_contacts(rings: &[ShapedRing], report: &mut Report) {
         bits.iter().map(|(.., bit)| bit.piece.bounds().grown(JOIN_ENDS)).collect();
     let tree = Tree::new(boxes.clone());
     let mut told: Vec<Point> = Vec::new();
+    let mut told_at = Grid::new(REPAIR);
     for (i, &(on, index, a)) in bits.iter().enumerate() {
         let first = Walked { ring: &loops[on], index, piece: a.piece };
         tree.meeting(&boxes[i], |j| {
@@ -52,11 +53,16 @@ pub(super) fn refuse_contacts(rings: &[ShapedRing], report: &mut Report) {
             let second =
                 Walked { ring: &loops[other_on], index: other_index, piece: b.piece };
             for point in meetings(&a.piece, &b.piece) {
-                let seen = told.iter().any(|p| p.distance(point) <= REPAIR);
                 let Some(contact) = contact(point, &first, &second) else { continue };
+                let spot = Bounds { low: point, high: point };
+                let mut seen = false;
+                told_at.look(&spot.grown(REPAIR), |at: Point| {
+                    seen |= at.distance(point) <= REPAIR;
+                });
                 if seen {
                     continue;
                 }
+                told_at.add(&spot, point);
                 told.push(point);
                 if told.len() <= MOST_TOLD {
                     report.stop(problem(contact, point, (&a, &b)));

@@ -71,7 +71,11 @@ fn drop_doubled(net: &Net, report: &mut Report) -> Vec<Ring> {
             );
             report.repaired("outline-tiny-step", place, found);
         } else if before.iter().any(|other| same(chain, other)) {
-            let found = format!("{} is drawn twice; one is left out", chain[0].called());
+            let reach = chain.iter().map(Strand::extent).fold(0.0, f64::max);
+            let found = format!(
+                "{}, {reach:.3} mm long, is drawn twice; one is left out",
+                chain[0].called()
+            );
             report.repaired("outline-doubled", place, found);
         } else {
             before.push(chain);

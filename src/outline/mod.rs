@@ -25,6 +25,8 @@ mod cross;
 
 mod nest;
 
+mod doubt;
+
 mod edge;
 
 use crate::diag::{Failure, Outcome, Place, Problem, Source, Told, Weight};
@@ -72,7 +74,7 @@ pub fn outlines(
     if !report.stops.is_empty() {
         return Err(Failure::Input(report.stops));
     }
-    let mut parts = nest::nested(shaped);
+    let mut parts = nest::nested(shaped, &mut report);
     for (_, ring) in parts.iter_mut().flatten() {
         ring.start_well();
     }
@@ -319,6 +321,9 @@ impl Outline {
 
 #[cfg(test)]
 mod tests;
+
+#[cfg(test)]
+mod repairs;
 
 #[cfg(test)]
 mod scribbles;

@@ -2,10 +2,11 @@
 //! that the material is on its left.
 
 use super::LoopKind;
+use super::doubt::{self, Lie};
 use super::ring::ShapedRing;
-use super::strand::{Report, written};
-use crate::geom::tolerance::REPAIR;
-use crate::geom::{Bounds, Loop, Tree};
+use super::strand::{Report, bounds_written, written};
+use crate::geom::tolerance::{BRIDGE, REPAIR};
+use crate::geom::{Bounds, Grid, Loop, Tree};
 
 /// The rings of one part with what each bounds: its outside, then openings, then islands.
 pub(super) type Nest = Vec<(LoopKind, ShapedRing)>;
@@ -13,23 +14,30 @@ pub(super) type Nest = Vec<(LoopKind, ShapedRing)>;
 /// Leaves out a ring that is drawn twice.
 pub(super) fn drop_doubled(rings: &mut Vec<ShapedRing>, report: &mut Report) {
     let (mut kept, mut loops) = (Vec::new(), Vec::<(Bounds, Loop)>::new());
+    let mut corners = Grid::new(BRIDGE);
     for ring in rings.drain(..) {
         let this = ring.fitted();
         let bounds = this.bounds();
-        if loops.iter().any(|(around, other)| {
-            near_boxes(&bounds, around) && lies_on(&this, other) && lies_on(other, &this)
-        }) {
+        let corner = Bounds { low: bounds.low, high: bounds.low };
+        let mut is_doubled = false;
+        corners.look(&corner.grown(2.0 * REPAIR), |index: usize| {
+            let (around, other) = &loops[index];
+            is_doubled = is_doubled
+                || near_boxes(&bounds, around)
+                    && lies_on(&this, other)
+                    && lies_on(other, &this);
+        });
+        if is_doubled {
             let found = format!(
-                "the loop at {} is drawn twice; {} is left out",
+                "the loop at {}, {}, is drawn twice; {} is left out",
                 written(ring.start()),
+                bounds_written(&bounds),
                 ring.first().called()
             );
-            report.repaired(
-                "outline-doubled",
-                ring.first().place_at(ring.start()),
-                found,
-            );
+            let place = ring.first().place_at(ring.start());
+            report.repaired("outline-doubled", place, found);
         } else {
+            corners.add(&corner, loops.len());
             kept.push(ring);
             loops.push((bounds, this));
         }
@@ -51,11 +59,12 @@ fn lies_on(a: &Loop, b: &Loop) -> bool {
 }
 
 /// The parts that these rings bound, in the order of their outsides.
-pub(super) fn nested(rings: Vec<ShapedRing>) -> Vec<Nest> {
+pub(super) fn nested(rings: Vec<ShapedRing>, report: &mut Report) -> Vec<Nest> {
     let loops: Vec<Loop> = rings.iter().map(ShapedRing::fitted).collect();
     let boxes = Tree::new(loops.iter().map(Loop::bounds).collect());
     let around: Vec<Vec<usize>> =
         (0..loops.len()).map(|inner| loops_around(inner, &loops, &boxes)).collect();
+    doubt::note(&Lie { rings: &rings, loops: &loops, around: &around }, report);
     let outside = |index: usize| -> usize {
         if around[index].is_empty() {
             return index;

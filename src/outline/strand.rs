@@ -91,6 +91,11 @@ pub(super) fn written(point: Point) -> String {
     format!("({:.3}, {:.3})", point.x, point.y)
 }
 
+/// How large something is, as a message writes it.
+pub(super) fn bounds_written(bounds: &Bounds) -> String {
+    format!("{:.3} by {:.3} mm", bounds.width(), bounds.height())
+}
+
 impl Strand {
     pub(super) fn from(&self) -> Point {
         self.stroke.from()

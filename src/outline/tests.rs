@@ -24,13 +24,17 @@ pub(super) fn path(id: &str, strokes: Vec<Drawn>) -> Path {
     Path { strokes, closed: true, place }
 }
 
-fn polygon(id: &str, points: &[(f64, f64)]) -> Path {
+pub(super) fn polygon(id: &str, points: &[(f64, f64)]) -> Path {
     let n = points.len();
     let corner = |i: usize| at(points[i % n].0, points[i % n].1);
     path(id, (0..n).map(|i| line(corner(i), corner(i + 1))).collect())
 }
 
-fn rectangle(id: &str, (x, y): (f64, f64), (width, height): (f64, f64)) -> Path {
+pub(super) fn rectangle(
+    id: &str,
+    (x, y): (f64, f64),
+    (width, height): (f64, f64),
+) -> Path {
     polygon(id, &[(x, y), (x + width, y), (x + width, y + height), (x, y + height)])
 }
 
@@ -64,11 +68,11 @@ pub(super) fn read(paths: Vec<Path>, wishes: &[RoleWish]) -> Outcome<Vec<Outline
     outlines(&Drawing { name: "part".to_owned(), beside: None, paths }, wishes, FIT)
 }
 
-fn good(paths: Vec<Path>) -> Told<Vec<Outline>> {
+pub(super) fn good(paths: Vec<Path>) -> Told<Vec<Outline>> {
     read(paths, &[]).expect("it is sound")
 }
 
-fn ids(problems: &[Problem]) -> Vec<&'static str> {
+pub(super) fn ids(problems: &[Problem]) -> Vec<&'static str> {
     problems.iter().map(|problem| problem.id).collect()
 }
 

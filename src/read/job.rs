@@ -4,9 +4,10 @@
 
 use super::machine::MachineWish;
 use super::{JointWish, Pick, Rack, Role, SetIn, Sizes};
-use crate::diag::Place;
+use crate::diag::{Place, Source};
 use crate::geom::Point;
 use crate::units::{Diameter, Mm, Unit};
+use std::collections::BTreeMap;
 
 /// Where the outline comes from.
 #[derive(Debug, Clone, PartialEq)]
@@ -381,4 +382,17 @@ pub struct Job {
     pub machine: MachineWish,
     /// The shop's own rules, printed above the cautions.
     pub shop_rules: Vec<String>,
+    /// Where its keys and tables stand in its file; the end of the file under no name.
+    pub keys: BTreeMap<String, Place>,
+}
+
+impl Job {
+    /// Where a key of the job stands; where it would be added, if it is not there.
+    pub fn place(&self, key: &str) -> Place {
+        let place = self.keys.get(key).or_else(|| self.keys.get("")).cloned();
+        place.unwrap_or_else(|| {
+            let name = self.name.as_deref().unwrap_or("job");
+            Place::whole(Source::Job, name).element(key)
+        })
+    }
 }

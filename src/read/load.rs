@@ -42,35 +42,33 @@ pub fn drawing(job: &Job, load: &Load<'_>) -> Outcome<Drawing> {
 
 /// The problem of a job that gives no outline at all.
 fn without_outline(job: &Job) -> Problem {
-    let name = job.name.as_deref().unwrap_or("job");
     let hint = "add `[outline]` with `drawing = \"part.svg\"` or with `start` and `steps`, or `[board]` with a `[board.line]`";
     Problem::stop("job-without-outline", "the job has no outline", hint)
-        .at(Place::whole(Source::Job, name))
+        .at(job.place("outline"))
 }
 
-/// Refuses a known size of what is no SVG: a walk is as large as its steps say, a DXF as its
-/// unit says.
+/// Refuses a known size of what is no drawing: a walk is as large as its steps say.
 ///
 /// # Errors
 /// `size-without-drawing`.
 pub fn check_known_size(job: &Job) -> Checked<()> {
-    let is_svg = matches!(&job.shape, Some(ShapeSource::Drawing(file)) if extension(file) != "dxf");
-    if job.known_size.is_none() || is_svg {
+    if job.known_size.is_none() || matches!(job.shape, Some(ShapeSource::Drawing(_))) {
         return Ok(());
     }
-    let name = job.name.as_deref().unwrap_or("job");
-    let found =
-        "pixels an inch or a known size are given, and the outline is no SVG drawing";
-    let hint = "remove `ppi`, `known-width` and `known-height`: a walk is as large as its steps say, a DXF drawing as its unit says";
+    let found = "pixels an inch or a known size are given, and the outline is no drawing";
+    let hint = "remove `ppi`, `known-width` and `known-height`: a walk is as large as its steps say";
     let problem = Problem::stop("size-without-drawing", found, hint);
-    Err(problem.at(Place::whole(Source::Job, name)).into())
+    Err(problem.at(job.place("outline")).into())
 }
 
 fn from_file(job: &Job, file: &str, load: &Load<'_>) -> Outcome<Drawing> {
     let loaded = || load(file).map_err(|problem| Failure::input(*problem));
     match extension(file).as_str() {
         "svg" => svg_of_size(file, &loaded()?, job.known_size),
-        "dxf" => dxf(file, &loaded()?, Asked { units: job.units, pick: &job.pick }),
+        "dxf" => {
+            let Job { units, known_size: size, pick, .. } = job;
+            dxf(file, &loaded()?, Asked { units: *units, size: *size, pick })
+        }
         _ => {
             let found = format!("`{file}` is neither an SVG nor a DXF drawing");
             let hint = "save the drawing as SVG with its size in mm or in, or as DXF with its unit, or walk it in a job";

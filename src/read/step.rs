@@ -123,7 +123,8 @@ impl Words<'_> {
     }
 
     fn degrees(self, run: Run<'_>) -> Checked<f64> {
-        degrees_text(run.text(), &self.place.within(run.range(), self.text.len()))
+        let place = self.place.within(run.range(), self.text.len());
+        degrees_text(run.text(), self.units, &place)
     }
 
     fn length(self, run: Run<'_>) -> Checked<f64> {
@@ -162,6 +163,8 @@ mod tests {
             ("by 10, -5", Step::By(10.0, -5.0)),
             ("to 1in, 40", Step::To(at(25.4, 40.0))),
             ("at -54.5 for 30", Step::At { degrees: -54.5, length: 30.0 }),
+            ("at 180 - 360 / 5 for 30", Step::At { degrees: 108.0, length: 30.0 }),
+            ("at -(90 - 35.5)deg for 30", Step::At { degrees: -54.5, length: 30.0 }),
             ("square -8", Step::Square(-8.0)),
             ("on 30", Step::On(30.0)),
             (
@@ -190,6 +193,15 @@ mod tests {
             let problem = read(text).expect_err(text);
             assert_eq!(problem.id, "step-unreadable", "{text}");
             assert!(problem.hint.contains("arc left"), "all forms are shown");
+        }
+        for (text, id) in [
+            ("at 5mm for 30", "sum-not-a-number"),
+            ("at 5 / 0 for 30", "sum-divides-by-zero"),
+            ("at 1e999 for 30", "angle-unreadable"),
+            ("turn left 3 by ", "step-unreadable"),
+            ("turn left 3 by % ", "angle-unreadable"),
+        ] {
+            assert_eq!(read(text).expect_err(text).id, id, "{text}");
         }
         assert_eq!(read("right 3 as left").expect_err("a side").id, "edge-name-taken");
         let bare =

@@ -107,23 +107,26 @@ pub fn fraction_text(text: &str, place: &Place) -> Checked<u32> {
     }
 }
 
-/// `long`, `across` or degrees counter-clockwise from +x: `12`, `-7.5`, `30deg`.
+/// `long`, `across` or degrees counter-clockwise from +x: `12`, `-7.5`, `30deg`, `90 - 12.5`.
 ///
 /// # Errors
-/// `grain-unreadable`.
-pub fn grain_text(text: &str, place: &Place) -> Checked<GrainWish> {
-    let lower = text.trim().to_lowercase();
-    match lower.as_str() {
+/// `grain-unreadable`, or what is wrong with a sum.
+pub fn grain_text<'a>(
+    text: &str,
+    terms: impl Into<Terms<'a>>,
+    place: &Place,
+) -> Checked<GrainWish> {
+    match text.trim().to_lowercase().as_str() {
         "long" => return Ok(GrainWish::Long),
         "across" => return Ok(GrainWish::Across),
         _ => {}
     }
-    let number = ["degrees", "deg", "°"]
-        .iter()
-        .find_map(|unit| lower.strip_suffix(unit))
-        .unwrap_or(&lower);
-    match plain_number(number) {
-        Some(degrees) if degrees.abs() <= 360.0 => Ok(GrainWish::Degrees(degrees)),
+    match degrees_text(text, terms.into(), place) {
+        Ok(degrees) if degrees.abs() <= 360.0 => Ok(GrainWish::Degrees(degrees)),
+        // A sum that is nearly right says itself what is wrong with it.
+        Err(problem) if text.contains(|c: char| c.is_ascii_digit() || c == '(') => {
+            Err(problem)
+        }
         _ => {
             let found = format!("`{text}` does not say how the grain runs");
             let hint = "write `long` (along the longer side), `across`, or the angle in degrees counter-clockwise from the drawing's x axis, like `12`";
@@ -147,19 +150,22 @@ pub(super) fn grain_kind_text(text: &str, place: &Place) -> Checked<GrainKind> {
     })
 }
 
-/// An angle in degrees.
+/// An angle in degrees, or a sum that comes to one: `54`, `-12.5`, `360 / 5`, `90deg`.
 ///
 /// # Errors
-/// `angle-unreadable`.
-pub(super) fn degrees_text(text: &str, place: &Place) -> Checked<f64> {
-    let lower = text.trim().to_lowercase();
-    let number = ["degrees", "deg", "°"]
-        .iter()
-        .find_map(|unit| lower.strip_suffix(unit))
-        .unwrap_or(&lower);
-    plain_number(number).ok_or_else(|| {
-        let found = format!("`{text}` is no angle");
-        let hint = "write degrees counter-clockwise from the right, like `54` or `-12.5`";
+/// `angle-unreadable`, or what is wrong with a sum.
+pub(super) fn degrees_text(text: &str, terms: Terms<'_>, place: &Place) -> Checked<f64> {
+    let lower = text.to_ascii_lowercase();
+    let end = lower.trim_end();
+    let number = ["degrees", "deg", "°"].iter().find_map(|unit| end.strip_suffix(unit));
+    let number = number.unwrap_or(end);
+    let place = place.within(0..number.len(), text.len());
+    sum::number(number, terms, &place).map_err(|problem| {
+        if !["length-unreadable", "number-not-finite"].contains(&problem.id) {
+            return problem;
+        }
+        let found = format!("`{}` is no angle", text.trim());
+        let hint = "write degrees counter-clockwise from the right, like `54`, `-12.5` or `360 / 5`";
         Problem::stop("angle-unreadable", found, hint).at(place.clone()).into()
     })
 }
@@ -498,12 +504,12 @@ mod tests {
 
     #[test]
     fn grain_is_a_word_or_an_angle() {
-        let grain = |text| grain_text(text, &here()).expect(text);
+        let grain = |text| grain_text(text, None, &here()).expect(text);
         assert_eq!(grain("Long"), GrainWish::Long, "any case");
         assert_eq!(grain("across"), GrainWish::Across, "a word");
         assert_eq!(grain("-7.5deg"), GrainWish::Degrees(-7.5), "an angle");
         for text in ["", "diagonal", "1e3", "nan", "400"] {
-            assert!(grain_text(text, &here()).is_err(), "{text}");
+            assert!(grain_text(text, None, &here()).is_err(), "{text}");
         }
     }
 

@@ -33,7 +33,8 @@ impl Look<'_> {
     /// In words, a line a thing.
     pub fn words(&self) -> String {
         let mut out = String::new();
-        for part in self.parts {
+        for (first, part) in self.numbered() {
+            let mut numbered = (first..).zip(&part.edges).peekable();
             let whole = part.bounds();
             put(&mut out, format_args!("{}\n", part.name));
             let (wide, high) = (both(whole.width()), both(whole.height()));
@@ -62,9 +63,7 @@ impl Look<'_> {
                         "  {kind}: {lines} lines and {arcs} arcs, {round} round\n"
                     ),
                 );
-                for (number, edge) in
-                    self.numbered(part).filter(|(_, edge)| edge.span.on == on)
-                {
+                for (number, edge) in of_loop(&mut numbered, on) {
                     put(
                         &mut out,
                         format_args!("    {}\n", edge_words(number, edge, ring)),
@@ -75,16 +74,18 @@ impl Look<'_> {
         out
     }
 
-    /// The edges of a part with their numbers, which count through all parts.
-    fn numbered<'p>(&self, part: &'p Outline) -> impl Iterator<Item = (usize, &'p Edge)> {
-        let before = self.parts.iter().take_while(|one| one.name != part.name);
-        let first: usize = before.map(|one| one.edges.len()).sum();
-        (first + 1..).zip(&part.edges)
+    /// The parts, each with the number of its first edge: numbers count through all parts.
+    fn numbered(&self) -> impl Iterator<Item = (usize, &Outline)> {
+        self.parts.iter().scan(1, |next, part| {
+            let first = *next;
+            *next += part.edges.len();
+            Some((first, part))
+        })
     }
 
     /// As JSON.
     pub fn data(&self) -> String {
-        let parts = self.parts.iter().map(|part| self.part_data(part)).collect();
+        let parts = self.numbered().map(|(first, part)| part_data(first, part)).collect();
         let notes = self.notes.iter().map(|note| NoteData {
             id: note.id,
             weight: note.weight.word(),
@@ -92,25 +93,6 @@ impl Look<'_> {
             at: note.place.as_ref().and_then(|place| place.at),
         });
         data_text(&LookData { name: self.name, parts, notes: notes.collect() })
-    }
-
-    fn part_data(&self, part: &Outline) -> PartData {
-        let Bounds { low, high } = part.bounds();
-        let loops = part.loops.iter().zip(&part.kinds).enumerate();
-        let loops = loops.map(|(on, (ring, kind))| {
-            let edges = self.numbered(part).filter(|(_, edge)| edge.span.on == on);
-            let (lines, arcs) = counted(ring);
-            let edges =
-                edges.map(|(number, edge)| edge_data(number, edge, ring)).collect();
-            LoopData { kind: kind.word(), length: ring.length(), lines, arcs, edges }
-        });
-        PartData {
-            name: part.name.clone(),
-            area: part.area(),
-            bounds: [low.x, low.y, high.x, high.y],
-            deviation: part.deviation,
-            loops: loops.collect(),
-        }
     }
 
     /// As a picture, face A up, each edge with its number.
@@ -128,18 +110,16 @@ impl Look<'_> {
                 scene.line(run, if rout { Pen::Now } else { Pen::NeverCut });
             }
         }
-        for (part, view) in self.parts.iter().zip(&cells.views) {
-            for (number, edge) in self.numbered(part) {
-                scene.letters(label(&mut places, number, &on_page(part, edge, view)));
+        let least = self.least_numbered();
+        for ((first, part), view) in self.numbered().zip(&cells.views) {
+            for (number, edge) in (first..).zip(&part.edges) {
+                if least <= edge.span.length {
+                    let run = on_page(part, edge, view);
+                    scene.letters(label(&mut places, number, &run));
+                }
             }
         }
-        let mut lines = vec!["#Edges".to_owned()];
-        for part in self.parts {
-            let edges = self.numbered(part);
-            lines.extend(edges.map(|(number, edge)| {
-                format!("{number}  {}{}", edge.role.words(), named(edge).replace('`', ""))
-            }));
-        }
+        let lines = [vec!["#Edges".to_owned()], self.edge_lines(least)].concat();
         crate::draw::column(&mut scene, frame.notes, &lines, 4.2);
         let sizes = self.parts.iter().map(|part| {
             let whole = part.bounds();
@@ -157,14 +137,88 @@ impl Look<'_> {
         svg(&scene)
     }
 
+    /// The shortest edge that bears its number in the picture, in mm: among thousands of numbers
+    /// none could be read.
+    fn least_numbered(&self) -> f64 {
+        let edges = self.parts.iter().flat_map(|part| &part.edges);
+        let mut lengths: Vec<f64> = edges.map(|edge| edge.span.length).collect();
+        lengths.sort_by(|a, b| b.total_cmp(a));
+        lengths.get(MOST_NUMBERED - 1).copied().unwrap_or(0.0)
+    }
+
+    /// What is done to the edges, a line for each run of them that are alike.
+    fn edge_lines(&self, least: f64) -> Vec<String> {
+        let mut runs: Vec<(usize, usize, String)> = Vec::new();
+        for (number, edge) in
+            self.numbered().flat_map(|(first, p)| (first..).zip(&p.edges))
+        {
+            let words = format!("{}{}", edge.role.words(), named(edge).replace('`', ""));
+            match runs.last_mut() {
+                Some((_, last, before)) if *before == words => *last = number,
+                _ => runs.push((number, number, words)),
+            }
+        }
+        let n_lines = runs.len();
+        let line = |(first, last, words): (usize, usize, String)| match last - first {
+            0 => format!("{first}  {words}"),
+            1 => format!("{first}, {last}  {words}"),
+            _ => format!("{first} to {last}  {words}"),
+        };
+        let mut lines: Vec<String> =
+            runs.into_iter().take(MOST_LINES).map(line).collect();
+        if MOST_LINES < n_lines {
+            lines.push("The others stand in the words beside the picture.".to_owned());
+        }
+        if 0.0 < least {
+            lines.push("Only the longest edges bear their numbers.".to_owned());
+        }
+        lines
+    }
+
     /// The picture's file name.
     pub fn picture_name(&self) -> String {
         format!("{}-look.svg", file_stem(self.name))
     }
 }
 
+/// So many edges bear their numbers in the picture: more than a sheet has room for (from memory).
+const MOST_NUMBERED: usize = 150;
+/// So many lines fit beside the picture.
+const MOST_LINES: usize = 40;
 /// Room round a part for its numbers, in mm on the page.
 const ROOM: f64 = 12.0;
+
+fn part_data(first: usize, part: &Outline) -> PartData {
+    let Bounds { low, high } = part.bounds();
+    let mut numbered = (first..).zip(&part.edges).peekable();
+    let mut loops = Vec::new();
+    for (on, (ring, kind)) in part.loops.iter().zip(&part.kinds).enumerate() {
+        let (lines, arcs) = counted(ring);
+        let edges = of_loop(&mut numbered, on);
+        let edges = edges.map(|(number, edge)| edge_data(number, edge, ring)).collect();
+        let (kind, length) = (kind.word(), ring.length());
+        loops.push(LoopData { kind, length, lines, arcs, edges });
+    }
+    PartData {
+        name: part.name.clone(),
+        area: part.area(),
+        bounds: [low.x, low.y, high.x, high.y],
+        deviation: part.deviation,
+        loops,
+    }
+}
+
+/// The next edges of a part with their numbers, as far as they are of this loop: edges stand in the
+/// order of their loops.
+fn of_loop<'p, 'i, I>(
+    numbered: &'i mut std::iter::Peekable<I>,
+    on: usize,
+) -> impl Iterator<Item = (usize, &'p Edge)> + 'i
+where
+    I: Iterator<Item = (usize, &'p Edge)>,
+{
+    std::iter::from_fn(move || numbered.next_if(|(_, edge)| edge.span.on == on))
+}
 
 fn on_page(part: &Outline, edge: &Edge, view: &View) -> Vec<Piece> {
     view.pieces(&part.loops[edge.span.on].run(edge.span.from, edge.span.length))

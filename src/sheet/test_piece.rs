@@ -34,6 +34,7 @@ pub fn test_piece_bundle(piece: &TestPiece<'_>) -> Bundle {
     };
     let kind = if piece.readings.is_none() { "testpiece" } else { "measured" };
     let sheets = Sheets {
+        what: "test piece",
         name: piece.shop.name.clone(),
         id: piece.id.to_owned(),
         units: unit_words(piece.shop.paper),
@@ -67,7 +68,7 @@ fn to_cut(piece: &TestPiece<'_>, program: &str) -> Sheet {
         "Put the readings into a file with the keys below, and run the command again with \
          `--readings` and its name.",
     ];
-    sheet.blocks.push(Block::Steps(steps.map(str::to_owned).to_vec()));
+    sheet.blocks.push(Block::Steps(1, steps.map(str::to_owned).to_vec()));
     let row = |feature: Feature| {
         let (key, what) = (feature.key().to_owned(), feature.words().to_owned());
         vec![key, what, paper.fine(feature.mm()), "________".to_owned()]

@@ -71,7 +71,9 @@ fn bits(job: &Job, wrong: &mut Problems) -> Vec<super::Bit> {
     if job.bits.is_empty() {
         let hint = "name one with `--bit \"1/2in flush-trim\"` (bearing at the tip) or `--bit \"1/2in pattern\"` (bearing by the shank); in a job: `bits = [\"1/2in pattern\"]`; a bit of your rack goes by its name, and `spelch bits` lists them";
         let none = Problem::stop("no-bit", "no bit is on the rack", hint);
-        wrong.push(none.at(Place::whole(Source::BitRack, "bits")));
+        let on_rack = Place::whole(Source::BitRack, "bits");
+        let place = if job.keys.is_empty() { on_rack } else { job.place("bits") };
+        wrong.push(none.at(place));
     }
     let mut bits = Vec::new();
     for (index, text) in job.bits.iter().enumerate() {

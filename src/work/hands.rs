@@ -1,6 +1,6 @@
 //! Left and right: a part as drawn, or a pair of it and its mirror image.
 
-use crate::diag::{Failure, Place, Problem, Source};
+use crate::diag::{Failure, Problem};
 use crate::read::{Drawing, EdgeRef, Hand, Job, RoleWish, ShapeSource, Side};
 
 /// A drawing to plan.
@@ -59,12 +59,11 @@ fn mirrored(mut wish: RoleWish) -> RoleWish {
 }
 
 fn refuse(job: &Job) -> Result<(), Failure> {
-    let whole = Place::whole(Source::Job, job.name.as_deref().unwrap_or("job"));
     if matches!(job.shape, Some(ShapeSource::BoardAndLine(_))) {
         let found = "a pair of the halves of a joint";
         let hint = "remove `hand`: a board and a line make two halves already";
         let problem = Problem::stop("hand-of-halves", found, hint);
-        return Err(Failure::input(problem.at(whole.element("hand"))));
+        return Err(Failure::input(problem.at(job.place("hand"))));
     }
     Ok(())
 }
@@ -72,6 +71,7 @@ fn refuse(job: &Job) -> Result<(), Failure> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::diag::{Place, Source};
     use crate::geom::Point;
     use crate::read::Role;
 

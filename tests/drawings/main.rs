@@ -114,7 +114,7 @@ fn judged(file: &Path, reference: Option<Measure>) -> Row {
 /// Reads a DXF; one without a unit in millimetres, as the other reader does.
 fn dxf_in_mm_at_least(bytes: &[u8]) -> spelch::diag::Outcome<Drawing> {
     let pick = Pick::default();
-    dxf("d.dxf", bytes, Asked { units: Some(Unit::Mm), pick: &pick })
+    dxf("d.dxf", bytes, Asked { units: Some(Unit::Mm), size: None, pick: &pick })
 }
 
 fn agree(ours: &Measure, theirs: &Measure) -> bool {

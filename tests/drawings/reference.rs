@@ -47,10 +47,59 @@ pub(crate) fn sized(text: &str) -> String {
 
 /// What `usvg` makes of a drawing; nothing where it reads none.
 pub(crate) fn of_svg(text: &str) -> Option<Measure> {
-    let tree = usvg::Tree::from_str(text, &usvg::Options::default()).ok()?;
+    let text = as_the_standard_has_it(text);
+    let tree = usvg::Tree::from_str(&text, &usvg::Options::default()).ok()?;
     let mut measure = Measure::default();
     gather(tree.root(), &mut measure);
     Some(measure)
+}
+
+/// The drawing in words that `usvg` reads as the standard means them, where it differs.
+fn as_the_standard_has_it(text: &str) -> String {
+    let text = for_everyone(&without_background(text));
+    symbols_grouped(&text)
+}
+
+/// CSS Backgrounds 3 (W3C): a background is paint behind the box of an element, and no shape;
+/// `usvg` makes a rectangle of it.
+fn without_background(text: &str) -> String {
+    in_first_tag(text, |tag| tag.replace("background-color", "-unread-background-color"))
+}
+
+/// SVG 2 (W3C), conditional processing: `systemLanguage` chooses by the languages of whoever looks.
+/// The drawing a person names is the one they mean, so we read it in whichever language; `usvg`
+/// looks with English eyes.
+fn for_everyone(text: &str) -> String {
+    in_first_tag(text, |tag| tag.replace("systemLanguage", "data-language"))
+}
+
+/// The drawing with the outermost `svg`'s own tag changed.
+fn in_first_tag(text: &str, change: impl Fn(&str) -> String) -> String {
+    let Some((before, after)) = text.split_once("<svg") else { return text.to_owned() };
+    let Some((tag, rest)) = after.split_once('>') else { return text.to_owned() };
+    format!("{before}<svg{}>{rest}", change(tag))
+}
+
+/// SVG 2 (W3C): a `symbol` may have a transform, as any element may; SVG 1.1 had none there, and
+/// `usvg` passes over it. The same drawing without that is a group in the symbol.
+fn symbols_grouped(text: &str) -> String {
+    let mut parts = text.split("<symbol");
+    let mut out = parts.next().unwrap_or_default().to_owned();
+    for part in parts {
+        out += "<symbol";
+        let transform = part.split_once('>').and_then(|(tag, rest)| {
+            let (_, value) = tag.split_once(" transform=\"")?;
+            Some((tag, value.split('"').next()?, rest))
+        });
+        match transform {
+            Some((tag, value, rest)) => {
+                let closed = rest.replacen("</symbol>", "</g></symbol>", 1);
+                out += &format!("{tag}><g transform=\"{value}\">{closed}");
+            }
+            None => out += part,
+        }
+    }
+    out
 }
 
 fn gather(group: &usvg::Group, measure: &mut Measure) {

@@ -4,13 +4,13 @@
 //! (objects, classes, a picture of the drawing, dates) is made into comments, line for line, so
 //! that line numbers hold: it can only do harm, and a damaged date would make the crate panic.
 
-use std::collections::BTreeSet;
+use std::collections::{BTreeMap, BTreeSet};
 
 use dxf::{Drawing, DxfError};
 
 use super::binary;
 use crate::diag::{Place, Problem, Source};
-use crate::read::{Checked, Tally};
+use crate::read::Checked;
 
 /// The largest drawing read, in bytes: more is never one part.
 const BYTE_LIMIT: usize = 20_000_000;
@@ -28,8 +28,9 @@ pub(super) struct File<'a> {
     pub(super) drawing: Drawing,
     /// The names of its frozen layers, in small letters: the crate does not keep them.
     pub(super) frozen: BTreeSet<String>,
-    /// What the crate passes over without a word.
-    pub(super) passed_over: Tally,
+    /// The layers of the hatchings that the crate passes over without a word, by the block they
+    /// stand in, in small letters; those of the model stand under no name.
+    pub(super) hatched: BTreeMap<String, Vec<String>>,
     /// Whether its entities have handles of their own, not only such as the crate gave them.
     pub(super) has_handles: bool,
 }
@@ -95,8 +96,8 @@ impl<'a> File<'a> {
             let hint = "save the drawing anew as DXF, or mend the file at this line";
             Problem::stop("dxf-damaged", found, hint).at(place(&error))
         })?;
-        let (frozen, passed_over) = (sifted.frozen.clone(), sifted.passed_over.clone());
-        Ok(Self { name, drawing, frozen, passed_over, has_handles: sifted.has_handles })
+        let (frozen, hatched) = (sifted.frozen.clone(), sifted.hatched.clone());
+        Ok(Self { name, drawing, frozen, hatched, has_handles: sifted.has_handles })
     }
 
     /// The whole file as a place.
@@ -116,7 +117,7 @@ struct Sifted {
     starts_well: bool,
     n_entities: usize,
     frozen: BTreeSet<String>,
-    passed_over: Tally,
+    hatched: BTreeMap<String, Vec<String>>,
     has_handles: bool,
     /// The first line that should hold a number and does not: the crate forgets where it was.
     no_number: Option<(usize, String)>,
@@ -170,12 +171,14 @@ fn sift(bytes: &[u8]) -> Sifted {
     let (mut section, mut entity): (&[u8], &[u8]) = (b"", b"");
     let mut dated = false;
     let mut layer = "";
+    let mut block = String::new();
     for (index, group) in all.iter().enumerate() {
         if group.code == b"0" {
             entity = group.value;
             layer = "";
             if entity == b"SECTION" {
                 section = all.get(index + 1).map_or(b"", |name| name.value);
+                block.clear();
             }
         }
         if group.code == b"9" || group.code == b"0" {
@@ -185,8 +188,12 @@ fn sift(bytes: &[u8]) -> Sifted {
         match (group.code, entity) {
             (b"0", _) if lines => sifted.n_entities += 1,
             (b"5", _) if lines => sifted.has_handles = true,
-            (b"8", b"HATCH") if section == b"ENTITIES" => {
-                sifted.passed_over.add(&String::from_utf8_lossy(group.value), "HATCH");
+            (b"2", b"BLOCK") => {
+                block = String::from_utf8_lossy(group.value).to_lowercase();
+            }
+            (b"8", b"HATCH") if lines => {
+                let layer = String::from_utf8_lossy(group.value).into_owned();
+                sifted.hatched.entry(block.clone()).or_default().push(layer);
             }
             (b"2", b"LAYER") => layer = std::str::from_utf8(group.value).unwrap_or(""),
             (b"70", b"LAYER") if is_frozen(group.value) => {

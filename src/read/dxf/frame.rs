@@ -103,6 +103,12 @@ impl Frame {
         self.0.iter().all(|number| number.is_finite()) && 0.0 < spread.abs()
     }
 
+    /// At most so many times as long is anything in it (geometry: the Frobenius norm bounds what a
+    /// map does to lengths).
+    pub(super) fn growth(&self) -> f64 {
+        self.0.fixed_view::<3, 3>(0, 0).norm()
+    }
+
     fn point(&self, point: &Point3<f64>) -> Point {
         let at = self.0.transform_point(point);
         Point::new(at.x, at.y)

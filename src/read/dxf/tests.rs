@@ -31,7 +31,7 @@ fn mm(entities: &str) -> String {
 }
 
 fn asked(pick: &Pick) -> Asked<'_> {
-    Asked { units: None, pick }
+    Asked { units: None, size: None, pick }
 }
 
 fn told(text: &str) -> Told<Drawing> {
@@ -82,13 +82,67 @@ fn units_are_those_of_the_header_or_those_asked_for() {
         let problem = refused(&text(units, "", line));
         assert_eq!(problem.id, "dxf-no-unit", "{problem:?}");
         let pick = Pick::default();
-        let asked = Asked { units: Some(Unit::Inch), pick: &pick };
+        let asked = Asked { units: Some(Unit::Inch), size: None, pick: &pick };
         let read = dxf("test.dxf", text(units, "", line).as_bytes(), asked);
         near(read.expect("inches").value.paths[0].strokes[0].stroke.from(), 25.4, 50.8);
     }
     assert_eq!(refused(&text("20", "", line)).id, "dxf-odd-unit", "parsecs");
     let notes = told(&text("1", "", line)).notes;
     assert!(notes[0].found.contains("inches, as the file says"), "{notes:?}");
+}
+
+#[test]
+fn a_unit_that_contradicts_the_header_is_told_with_both_sizes() {
+    let line = "0 LINE | 8 0 | 10 0 | 20 0 | 11 4 | 21 2 | ";
+    let pick = Pick::default();
+    let read = |header: &str, units| {
+        let asked = Asked { units: Some(units), size: None, pick: &pick };
+        dxf("test.dxf", text(header, "", line).as_bytes(), asked).expect("a line")
+    };
+    let told = read("1", Unit::Mm);
+    let [note] = &told.notes[..] else { panic!("one note: {:?}", told.notes) };
+    assert_eq!(
+        (note.id, note.weight),
+        ("dxf-units-differ", crate::diag::Weight::Caution)
+    );
+    for part in ["101.6 × 50.8 mm", "`units` says millimetres", "4.0 × 2.0 mm"] {
+        assert!(note.found.contains(part), "{part} in {}", note.found);
+    }
+    near(told.value.paths[0].strokes[0].stroke.from(), 0.0, 0.0);
+    assert!((told.value.bounds().width() - 101.6).abs() < 1e-9, "the file's own word");
+    assert_eq!(read("2", Unit::Inch).notes[0].id, "dxf-size", "feet are of inches");
+}
+
+#[test]
+fn a_known_size_goes_before_what_the_file_says() {
+    let line = "0 LINE | 8 0 | 10 0 | 20 0 | 11 4 | 21 2 | ";
+    let pick = Pick::default();
+    let read = |header: &str, size| {
+        let asked = Asked { units: None, size: Some(size), pick: &pick };
+        dxf("test.dxf", text(header, "", line).as_bytes(), asked)
+    };
+    let mm = |mm| crate::units::Mm::new(mm).expect("finite");
+    for header in ["", "1", "4"] {
+        let told = read(header, KnownSize::Width(mm(400.0))).expect("a line");
+        let bounds = told.value.bounds();
+        assert!((bounds.width() - 400.0).abs() < 1e-9, "{header}: {bounds:?}");
+        assert!((bounds.height() - 200.0).abs() < 1e-9, "{header}: {bounds:?}");
+    }
+    for size in [KnownSize::Ppi(96.0), KnownSize::Height(mm(0.0))] {
+        let failure = read("1", size).expect_err("says nothing");
+        assert_eq!(failure.problems()[0].id, "dxf-known-size", "{size:?}");
+    }
+}
+
+#[test]
+fn hatchings_in_blocks_are_counted_as_often_as_they_are_placed() {
+    let blocks = "0 BLOCK | 8 0 | 2 Peg | 10 0 | 20 0 | 0 HATCH | 8 0 | 10 0 | 20 0 | \
+        0 HATCH | 8 fill | 10 0 | 20 0 | 0 ENDBLK | ";
+    let inserts = "0 INSERT | 8 parts | 2 PEG | 10 0 | 20 0 | 70 3 | 44 9 | \
+        0 LINE | 8 0 | 10 1 | 20 2 | 11 3 | 21 4 | 0 HATCH | 8 0 | 10 0 | 20 0 | ";
+    let left_out = told(&text("4", blocks, inserts)).value.beside.expect("a tally");
+    let words = "on layer `0` 1 HATCH; on layer `fill` 3 HATCH; on layer `parts` 3 HATCH";
+    assert_eq!(left_out.words(), words);
 }
 
 #[test]

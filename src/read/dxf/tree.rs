@@ -20,6 +20,8 @@ use crate::read::{Drawn, Path, Tally};
 const NESTING_LIMIT: usize = 16;
 /// The most placings of blocks, in all: arrays of arrays grow without bound.
 const PLACING_LIMIT: usize = 50_000;
+/// The most entities that placings of blocks repeat, in all, lines or not.
+const MEETING_LIMIT: usize = 1_000_000;
 /// The most strokes read, in all: more would fill the memory and is never one part.
 const STROKE_LIMIT: usize = 500_000;
 /// So many problems of one kind are told.
@@ -46,7 +48,6 @@ pub(super) fn read(file: &File<'_>, scale: &Scale, pick: &Pick) -> Read {
     let mut reader = Reader {
         file,
         pick,
-        fine: CHECK / scale.mm,
         blocks: drawing.blocks().map(|b| (b.name.to_lowercase(), b)).collect(),
         layers: drawing.layers().map(|l| (l.name.to_lowercase(), l)).collect(),
         seen: BTreeMap::new(),
@@ -54,10 +55,11 @@ pub(super) fn read(file: &File<'_>, scale: &Scale, pick: &Pick) -> Read {
             paths: Vec::new(),
             stops: Vec::new(),
             notes: Vec::new(),
-            left_out: file.passed_over.clone(),
+            left_out: Tally::default(),
         },
         n_strokes: 0,
         n_placed: 0,
+        n_met: 0,
         is_full: false,
     };
     let context = Context {
@@ -69,6 +71,7 @@ pub(super) fn read(file: &File<'_>, scale: &Scale, pick: &Pick) -> Read {
         within: "",
     };
     let model = drawing.entities().filter(|entity| !entity.common.is_in_paper_space);
+    reader.hatchings("", &context);
     reader.entities(model, &context);
     reader.finish()
 }
@@ -88,7 +91,6 @@ struct Context<'a> {
 struct Reader<'a> {
     file: &'a File<'a>,
     pick: &'a Pick,
-    fine: f64,
     blocks: BTreeMap<String, &'a Block>,
     layers: BTreeMap<String, &'a Layer>,
     /// The layers with anything on them.
@@ -96,6 +98,7 @@ struct Reader<'a> {
     read: Read,
     n_strokes: usize,
     n_placed: usize,
+    n_met: usize,
     is_full: bool,
 }
 
@@ -141,7 +144,7 @@ impl<'a> Reader<'a> {
         if !is_seen || !self.pick.takes(layer, colour) {
             return self.read.left_out.add(layer, kind);
         }
-        match found(&entity.specific, self.fine) {
+        match found(&entity.specific, CHECK / from.frame.growth()) {
             Found::NoLine => self.read.left_out.add(layer, kind),
             Found::Bad(why) => {
                 let hint = "draw it again, or turn it into lines and arcs in the drawing program";
@@ -194,13 +197,17 @@ impl<'a> Reader<'a> {
     /// Places a block once; whether to go on.
     fn place_block(&mut self, block: &'a Block, own: &Context<'_>, at: &Place) -> bool {
         self.n_placed += 1;
-        if PLACING_LIMIT < self.n_placed {
+        self.n_met += block.entities.len() + self.hatched(&block.name).len();
+        if PLACING_LIMIT < self.n_placed || MEETING_LIMIT < self.n_met {
             let hint = "take the arrays apart and keep one of each part";
             let problem = Problem::stop("dxf-too-many-placings", "too many blocks", hint)
-                .expected(format!("at most {PLACING_LIMIT} placings"));
+                .expected(format!(
+                    "at most {PLACING_LIMIT} placings of {MEETING_LIMIT} entities in all"
+                ));
             self.is_full = true;
             self.stop(problem.at(at.clone()));
         } else if own.frame.is_sound() {
+            self.hatchings(&block.name, own);
             self.entities(block.entities.iter(), own);
         } else {
             let found = format!("the block `{}` is placed with a scale of 0", block.name);
@@ -208,6 +215,19 @@ impl<'a> Reader<'a> {
             self.stop(Problem::stop("dxf-scale", found, hint).at(at.clone()));
         }
         !self.is_full
+    }
+
+    /// The layers of the hatchings in a block.
+    fn hatched(&self, block: &str) -> &'a [String] {
+        self.file.hatched.get(&block.to_lowercase()).map_or(&[], Vec::as_slice)
+    }
+
+    /// Counts the hatchings of a block, or of the model, which has no name.
+    fn hatchings(&mut self, block: &str, own: &Context<'_>) {
+        for layer in self.hatched(block) {
+            let layer = if layer == "0" { own.layer } else { layer };
+            self.read.left_out.add(layer, "HATCH");
+        }
     }
 
     fn shape(&mut self, shape: &Shape, place: Place, from: &Context<'_>) {

@@ -22,6 +22,8 @@ pub use rack::rack;
 pub use readings::readings;
 pub use sizes::Setting;
 
+use std::collections::BTreeMap;
+
 use toml::de::DeTable;
 
 use super::words;
@@ -126,6 +128,7 @@ pub fn job_with(name: &str, text: &str, given: &Given) -> Outcome<Job> {
     reader.problems = first.problems;
     let mut job = Job { units, thick: named.thick, width: named.width, ..Job::default() };
     read(&mut reader, root, &mut job);
+    job.keys = keys(&reader, root);
     let problems = std::mem::take(&mut reader.problems);
     drop(reader);
     job.sizes = named.sizes;
@@ -133,6 +136,18 @@ pub fn job_with(name: &str, text: &str, given: &Given) -> Outcome<Job> {
         return Ok(Told { value: job, notes: Vec::new() });
     }
     Err(Failure::Input(problems))
+}
+
+/// Where the keys of a job stand, and under no name the end of its last line: there a key that is
+/// missing can be added.
+fn keys(reader: &Reader<'_>, root: Section<'_>) -> BTreeMap<String, Place> {
+    let end = reader.text.trim_end().len();
+    let end = (String::new(), reader.place(end..end));
+    let keys = root.table.keys().map(|key| {
+        let name: &str = key.get_ref();
+        (name.to_owned(), reader.place(key.span()).element(name))
+    });
+    keys.chain([end]).collect()
 }
 
 fn unreadable(name: &str, text: &str, error: &toml::de::Error) -> Problem {
@@ -165,7 +180,9 @@ fn read<'t>(reader: &mut Reader<'t>, root: Section<'t>, job: &mut Job) {
 fn stock<'t>(reader: &mut Reader<'t>, root: Section<'t>, job: &mut Job) {
     job.fraction = word(reader, root, "fraction", words::fraction_text);
     job.fit = reader.size(root, "fit");
-    job.grain = word(reader, root, "grain", words::grain_text);
+    let terms = reader.units;
+    let grain = |text: &str, place: &Place| words::grain_text(text, terms, place);
+    job.grain = word(reader, root, "grain", grain);
     job.grain_kind = word(reader, root, "grain-kind", words::grain_kind_text);
     job.strips = wishes::strips(reader, root);
     job.species = reader.text(root, "species").map(|(text, _)| text.trim().to_owned());

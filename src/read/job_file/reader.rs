@@ -155,13 +155,22 @@ impl<'t> Reader<'t> {
         None
     }
 
-    /// The place of a text without its quotes, where it stands in them letter by letter: then
-    /// a part of it can be marked. A text with escapes keeps its whole place.
+    /// The place of a text without its quotes, so that a part of it can be marked: letter by
+    /// letter as it stands, or through its escapes.
     fn in_quotes(&self, mut place: Place, text: &str) -> Place {
-        let inside =
-            place.span.as_ref().map(|span| span.start + 1..span.start + 1 + text.len());
-        if inside.clone().is_some_and(|inside| self.text.get(inside) == Some(text)) {
-            place.span = inside;
+        let Some(span) = place.span.clone() else { return place };
+        let inside = span.start + 1..span.start + 1 + text.len();
+        if self.text.get(inside.clone()) == Some(text) {
+            place.span = Some(inside);
+            return place;
+        }
+        let quoted = span.start + 1..span.end.saturating_sub(1);
+        let written = self.text.get(quoted.clone()).and_then(letters);
+        if let Some((meant, letters)) = written
+            && meant == text
+        {
+            place.letters = letters.into_iter().map(|at| quoted.start + at).collect();
+            place.span = Some(quoted);
         }
         place
     }
@@ -275,6 +284,41 @@ impl<'t> Reader<'t> {
     }
 }
 
+/// What a text between quotes means, and where each of its bytes is written, with the end; nothing
+/// where it is not on one line. Basis: published: TOML 1.0, section "String".
+fn letters(written: &str) -> Option<(String, Vec<usize>)> {
+    let (mut meant, mut places) = (String::new(), Vec::new());
+    let mut rest = written.char_indices();
+    while let Some((at, letter)) = rest.next() {
+        let letter = if letter == '\\' { escaped(&mut rest)? } else { letter };
+        meant.push(letter);
+        places.extend(std::iter::repeat_n(at, letter.len_utf8()));
+    }
+    places.push(written.len());
+    Some((meant, places))
+}
+
+/// The letter that an escape means, its backslash taken already.
+fn escaped(rest: &mut std::str::CharIndices<'_>) -> Option<char> {
+    let code = |rest: &mut std::str::CharIndices<'_>, n_figures: usize| {
+        let figures: String = rest.take(n_figures).map(|(_, letter)| letter).collect();
+        char::from_u32(u32::from_str_radix(&figures, 16).ok()?)
+    };
+    match rest.next()?.1 {
+        'b' => Some('\u{8}'),
+        't' => Some('\t'),
+        'n' => Some('\n'),
+        'f' => Some('\u{c}'),
+        'r' => Some('\r'),
+        'e' => Some('\u{1b}'),
+        same @ ('"' | '\\') => Some(same),
+        'x' => code(rest, 2),
+        'u' => code(rest, 4),
+        'U' => code(rest, 8),
+        _ => None,
+    }
+}
+
 fn span_of(place: &Place) -> Range<usize> {
     place.span.clone().unwrap_or(0..0)
 }
@@ -291,4 +335,20 @@ fn unknown_key(section: Section<'_>, name: &str, known: &[&str]) -> Problem {
         |near| format!("use `{near}`, if that was meant; the keys here are: {list}"),
     );
     Problem::stop("job-unknown-key", found, hint).expected(list)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::letters;
+
+    #[test]
+    fn a_text_with_escapes_keeps_the_places_of_its_letters() {
+        let (meant, places) = letters("1 1/2\\\" + x").expect("one line");
+        assert_eq!(meant, "1 1/2\" + x");
+        assert_eq!((places[5], places[6], places[meant.len()]), (5, 7, 11));
+        let (meant, places) = letters("\\u00b0 \\\\ \\x41").expect("one line");
+        assert_eq!(meant, "° \\ A");
+        assert_eq!(places, [0, 0, 6, 7, 9, 10, 14]);
+        assert!(letters("a\\").is_none() && letters("\\q").is_none(), "no escapes");
+    }
 }

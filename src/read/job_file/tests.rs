@@ -260,7 +260,8 @@ fn a_part_of_a_text_is_marked_to_the_letter() {
             "units = \"mm\"\n[outline]\nstart = [0, 0]\nsteps = [\"to min(3, 4), Lag as x\"]\n",
             "Lag",
         ),
-        ("thick = \"3 \\\" 4\"\n", "\"3 \\\" 4\""),
+        ("thick = \"3 \\\" 4\"\n", "4"),
+        ("thick = \"\"\"\n3 mn\"\"\"\n", "\"\"\"\n3 mn\"\"\""),
     ] {
         let problem = &refused(text)[0];
         let span = problem.place.clone().and_then(|place| place.span).expect("bytes");

@@ -40,7 +40,9 @@ pub(super) fn strips<'t>(reader: &mut Reader<'t>, root: Section<'t>) -> Vec<Stri
             }
         }
         let wide = reader.size(section, "wide");
-        let grain = super::word(reader, section, "grain", words::degrees_text);
+        let terms = reader.units;
+        let degrees = |text: &str, place: &Place| words::degrees_text(text, terms, place);
+        let grain = super::word(reader, section, "grain", degrees);
         strips.extend(wide.zip(grain).map(|(wide, grain)| Strip { wide, grain }));
     }
     strips

@@ -48,6 +48,13 @@ impl Reader<'_> {
         problem.expected("a length").into()
     }
 
+    pub(super) fn not_a_number(&self, worth: Worth, range: Range<usize>) -> Box<Problem> {
+        let found = format!("`{}` is {}", self.text.trim(), worth.words());
+        let hint = "write degrees without a unit of length; sizes may stand in it as a ratio, like `90 * (a / b)`";
+        let problem = self.problem("sum-not-a-number", (found, hint), range);
+        problem.expected("an angle in degrees").into()
+    }
+
     pub(super) fn divides_by_zero(&self, range: Range<usize>) -> Box<Problem> {
         let by = self.text[range.clone()].trim();
         let found = format!("`{by}` is zero, and nothing can be divided by zero");

@@ -102,6 +102,18 @@ pub(super) fn size(text: &str, terms: Terms<'_>, place: &Place) -> Checked<Worth
     length(text, terms, place).map(|length| Worth::length(length.mm()))
 }
 
+/// Works out a number, like an angle: sizes may stand in it as the ratio of two.
+///
+/// # Errors
+/// As [`length`].
+pub(super) fn number(text: &str, terms: Terms<'_>, place: &Place) -> Checked<f64> {
+    let Part { worth, range } = whole(text, terms, place)?;
+    if worth.power == 0 {
+        return Ok(worth.amount);
+    }
+    Err(Reader::new(text, terms, place).not_a_number(worth, range))
+}
+
 /// The whole text as one sum.
 fn whole(text: &str, terms: Terms<'_>, place: &Place) -> Checked<Part> {
     let mut reader = Reader::new(text, terms, place);

@@ -1,28 +1,10 @@
 //! Tests of clones, nested drawings, styles, and of sizes that a person knows.
 
+use super::tests::{page, read, refused};
 use super::{svg, svg_of_size};
-use crate::diag::{Failure, Problem};
 use crate::geom::{Piece, Point};
 use crate::read::{Drawing, KnownSize, Stroke};
 use crate::units::Mm;
-
-/// A page of 200 × 100 mm, one unit a millimetre, with this inside.
-fn page(inside: &str) -> String {
-    format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" xmlns:xlink=\"http://www.w3.org/1999/xlink\" width=\"200mm\" height=\"100mm\"\n viewBox=\"0 0 200 100\">\n{inside}\n</svg>"
-    )
-}
-
-fn read(inside: &str) -> Drawing {
-    svg("part.svg", page(inside).as_bytes()).expect(inside).value
-}
-
-fn refused(text: &str) -> Vec<Problem> {
-    match svg("part.svg", text.as_bytes()) {
-        Err(Failure::Input(problems)) => problems,
-        other => panic!("{text} gave {other:?}"),
-    }
-}
 
 /// Left, near, right and far of all that is drawn.
 fn assert_bounds(drawing: &Drawing, expected: [f64; 4]) {

@@ -6,17 +6,17 @@ use crate::geom::{Piece, Point};
 use crate::read::{Drawing, Stroke};
 
 /// A page of 200 × 100 mm, one unit a millimetre, with this inside.
-fn page(inside: &str) -> String {
+pub(super) fn page(inside: &str) -> String {
     format!(
-        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"200mm\" height=\"100mm\"\n viewBox=\"0 0 200 100\">\n{inside}\n</svg>"
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" xmlns:xlink=\"http://www.w3.org/1999/xlink\" width=\"200mm\" height=\"100mm\"\n viewBox=\"0 0 200 100\">\n{inside}\n</svg>"
     )
 }
 
-fn read(inside: &str) -> Drawing {
+pub(super) fn read(inside: &str) -> Drawing {
     svg("part.svg", page(inside).as_bytes()).expect(inside).value
 }
 
-fn refused(text: &str) -> Vec<Problem> {
+pub(super) fn refused(text: &str) -> Vec<Problem> {
     match svg("part.svg", text.as_bytes()) {
         Err(Failure::Input(problems)) => problems,
         other => panic!("{text} gave {other:?}"),

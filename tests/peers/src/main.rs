@@ -1,0 +1,35 @@
+//! Sets the tool beside other libraries that do the same work: how long it takes, how much memory,
+//! and whether the answers agree. A subject is a module; see the README here.
+
+mod reading;
+
+mod trial;
+
+use std::process::ExitCode;
+use trial::{Case, child};
+
+/// All subjects: a name and its cases.
+const SUBJECTS: [(&str, fn() -> Vec<Case>); 1] = [("reading", reading::cases)];
+
+fn main() -> ExitCode {
+    let words: Vec<String> = std::env::args().skip(1).collect();
+    let wanted = |name: &str| words.is_empty() || words.iter().any(|word| word == name);
+    match &words[..] {
+        // One worker of one case by itself, so that the memory is its own.
+        [word, subject, case, worker] if word == "child" => {
+            let cases = SUBJECTS.iter().find(|(name, _)| name == subject);
+            let cases = cases.map(|(_, cases)| cases()).unwrap_or_default();
+            child(&cases, (case, worker))
+        }
+        _ => {
+            let mut agreed = true;
+            for (name, cases) in SUBJECTS.iter().filter(|(name, _)| wanted(name)) {
+                println!("## {name}\n");
+                for case in cases() {
+                    agreed &= case.run(name);
+                }
+            }
+            if agreed { ExitCode::SUCCESS } else { ExitCode::FAILURE }
+        }
+    }
+}
