@@ -54,6 +54,9 @@ pub(super) fn through(
         return Ok(vec![Layer { number: 1, from: 0.0, to: None, template_on: true }]);
     };
     let whole = Layer { number: 1, from: 0.0, to: Some(thick), template_on: true };
+    if shop.stock.over_floor.is_some() {
+        stops_at_floor(bit, guide, (thick, shop))?;
+    }
     let past = past(shop);
     let through = thick + past;
     let length = length(bit);
@@ -73,10 +76,6 @@ pub(super) fn through(
     };
     let over_template = reach - shop.template.thick.mm();
     match guide {
-        Guide::Tip if shop.stock.over_floor.is_some() => Err(too_short(
-            (bit, guide),
-            "its bearing at the tip cannot go below a lap's floor",
-        )),
         Guide::Tip if length < through => needs(
             "to stand through the stock with its bearing at the tip it needs a cutter of",
             through,
@@ -93,6 +92,29 @@ pub(super) fn through(
             Ok(laps((thick, past), (length, over_template), guide))
         }
     }
+}
+
+/// Whether a bit can end at the floor of a lap: a bearing at the tip would have to go below it,
+/// and one by the shank must still ride on the template when the teeth end there (geometry).
+fn stops_at_floor(
+    bit: &Bit,
+    guide: Guide,
+    (deep, shop): (f64, &Shop),
+) -> Result<(), Box<Problem>> {
+    let most = deep + shop.template.thick.mm() - defaults::BEARING_CONTACT.value;
+    let why = match guide {
+        Guide::Bush => return Ok(()),
+        Guide::Shank if length(bit) <= most => return Ok(()),
+        Guide::Shank => format!(
+            "its cutter may be at most {} long, or its bearing leaves the template",
+            shop.paper.length(most)
+        ),
+        Guide::Tip => "its bearing at the tip would have to go below it".to_owned(),
+    };
+    let (number, text) = (bit.number, &bit.text);
+    let found = format!("bit {number} (`{text}`) cannot end at a lap's floor: {why}");
+    let hint = "a shorter cutter with its bearing by the shank, its cutting length said, or a straight bit in a bush; this one is left out of the plan";
+    Err(Box::new(Problem::stop("bit-past-floor", found, hint).at(of_rack(bit))))
 }
 
 /// How far the teeth go past the depth that is cut: past the far face, but not into a floor.
@@ -176,6 +198,8 @@ pub(super) fn parted(
         (!gets_through(Face::A)).then_some(depth)
     };
     let set_ups = short.iter().flat_map(|(set_ups, _)| set_ups);
+    // A lap's floor is not met by a second layer from the other face.
+    let set_ups = set_ups.filter(|_| shop.stock.over_floor.is_none());
     let border = set_ups.filter_map(upper).fold(0.0, f64::max);
     let layered = Layered { shop, thick, border };
     let (mut parted, mut stops) = (Vec::new(), Problems::new());

@@ -140,6 +140,7 @@ fn draft(job: &Job, load: &Load<'_>) -> Outcome<Drafted> {
         // A saw line is sawn through; a socket is not.
         plan.saw.retain(|line| line.part != SOCKET);
         plan.sawn.retain(|sawn| sawn.part != SOCKET);
+        plan.prepare.retain(|step| step.part != SOCKET);
     }
     Ok(Told { value: Drafted { plan, shop, id, joint }, notes })
 }

@@ -192,13 +192,20 @@ fn a_lap_is_planned_to_its_floor_and_never_past_it() {
     assert!(lap < saw, "the cheek is sawn before the outline");
 }
 
-/// Basis: the rules; what rides below the work cannot stop at a floor.
+/// Basis: geometry; what rides below the work cannot stop at a floor 12 deep, and a bearing by
+/// the shank leaves a template of 12.7 when its cutter is longer than 12 + 12.7 - 3.
 #[test]
-fn no_bit_with_its_bearing_at_the_tip_cuts_a_lap() {
-    let words = ["joint", "dovetailed-lap", "--width", "70mm", "--thick", "24mm"];
-    let bit = ["--bit", "1/2in flush-trim, 2in long"];
-    let (folder, said) = run(&[&words[..], &bit[..]].concat());
-    assert_eq!(said.code, 1, "{}", said.talk);
-    assert!(said.talk.contains("cannot go below a lap's floor"), "{}", said.talk);
-    assert!(folder.files().is_empty(), "nothing is written");
+fn no_bit_cuts_a_lap_that_cannot_end_at_its_floor() {
+    for (bit, goes) in [
+        ("1/2in flush-trim, 2in long", false),
+        ("1/2in pattern, 1in long", false),
+        ("1/2in pattern", false),
+        ("1/2in pattern, 21mm long", true),
+    ] {
+        let words = ["joint", "dovetailed-lap", "--width", "70mm", "--thick", "24mm"];
+        let (folder, said) = run(&[&words[..], &["--bit", bit]].concat());
+        assert_eq!(said.code == 0, goes, "{bit}: {}", said.talk);
+        assert_eq!(said.talk.contains("cannot end at a lap's floor"), !goes, "{bit}");
+        assert_eq!(folder.files().is_empty(), !goes, "{bit}: nothing is written");
+    }
 }
