@@ -21,6 +21,15 @@ pub(super) enum PaperArg {
     Letter,
 }
 
+/// What a pattern is of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(super) enum PatternArg {
+    /// The part itself, to be laid on the wood.
+    Part,
+    /// The template that guides the bit: set in or out, with its run-ons and ears.
+    Template,
+}
+
 /// The options of `pattern`.
 #[derive(Debug, Args)]
 pub(super) struct PatternArgs {
@@ -30,6 +39,9 @@ pub(super) struct PatternArgs {
     /// The paper in the printer.
     #[arg(long, value_enum)]
     pub(super) paper: PaperArg,
+    /// What is drawn; the template is that of a bit, which must be named.
+    #[arg(long, value_enum, default_value = "part")]
+    pub(super) of: PatternArg,
     /// How long the 100 mm bars across and up came out on paper.
     #[arg(long, value_name = "LENGTH,LENGTH")]
     pub(super) measured: Option<String>,

@@ -1,7 +1,7 @@
 //! Options to wishes: laid over what the job says, in the same words and with the same messages.
 
 use super::args::{BenchArgs, DrawnArgs, JobArgs, MachineArgs, PartArgs};
-use super::bench_args::{PaperArg, PatternArgs};
+use super::bench_args::{PaperArg, PatternArg, PatternArgs};
 use crate::diag::{Failure, Place, Problem, Problems, Source};
 use crate::read::{
     BitText, Checked, EdgeRef, Given, Job, KnownSize, Pick, Role, RoleWish, Setting,
@@ -9,7 +9,7 @@ use crate::read::{
     feed_text, fraction_text, grain_text, layer_text, post_text, ppi_text, rpm_text,
     sides_text, size_text, units_text, z_zero_text, zero_text,
 };
-use crate::sheet::{PageSize, Printer};
+use crate::sheet::{PageSize, PatternOf, Printer};
 
 /// What the options give before a job is read: the unit of bare lengths, and sizes.
 ///
@@ -85,7 +85,13 @@ pub(super) fn printer(args: &PatternArgs) -> Result<Printer, Failure> {
         PaperArg::A4 => PageSize::A4,
         PaperArg::Letter => PageSize::Letter,
     };
-    let Some(text) = &args.measured else { return Ok(Printer { page, measured: None }) };
+    let of = match args.of {
+        PatternArg::Part => PatternOf::Part,
+        PatternArg::Template => PatternOf::Template,
+    };
+    let Some(text) = &args.measured else {
+        return Ok(Printer { page, of, measured: None });
+    };
     let place = Place::whole(Source::Command, "--measured");
     let units = given_of(args.plan.job.said.units.as_deref(), &[]);
     let units = units.map_err(Failure::Input)?.units;
@@ -99,7 +105,7 @@ pub(super) fn printer(args: &PatternArgs) -> Result<Printer, Failure> {
         diameter_text(text.trim(), units, &place)
             .map_err(|problem| Failure::input(*problem))
     };
-    Ok(Printer { page, measured: Some((read(across)?, read(up)?)) })
+    Ok(Printer { page, of, measured: Some((read(across)?, read(up)?)) })
 }
 
 /// Lays the options over a job.

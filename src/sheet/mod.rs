@@ -44,7 +44,7 @@ mod fixture;
 pub use data::{Data, data};
 pub use joint::{JointJob, joint_bundle};
 pub use look::Look;
-pub use pattern::{PageSize, Pattern, Printer, pattern};
+pub use pattern::{PageSize, Pattern, PatternOf, Printer, pattern};
 pub use picture::picture;
 pub use set_out::{LayoutAsk, layout_bundle};
 pub use standing::{Standing, standing};

@@ -17,7 +17,7 @@ use crate::outline::Outline;
 use crate::plan::Plan;
 use crate::prove::{Judgement, ProvedProgram, judge, ways};
 use crate::read::{Job, Load, PostChoice, Readings, ShapeSource};
-use crate::sheet::{Bundle, JointJob, LayoutAsk, Pattern, Printer, Standing, TestPiece};
+use crate::sheet::{Bundle, JointJob, LayoutAsk, Pattern, PatternOf, Printer, Standing, TestPiece};
 use crate::shop::Shop;
 use crate::shop::defaults::{LARGEST_DRAWING, SMALLEST_DRAWING};
 use crate::units::{MM_PER_INCH, Mm, Paper, Unit};
@@ -258,8 +258,16 @@ pub fn joint(job: &Job, load: &Load<'_>) -> Outcome<Bundle> {
 pub fn pattern(job: &Job, load: &Load<'_>, printer: &Printer) -> Outcome<Bundle> {
     if !job.bits.is_empty() {
         let Told { value: Planned { plan, shop, id, .. }, notes } = plan_job(job, load)?;
-        let pattern = Pattern::of_plan(&plan, &shop.name, shop.stock.grain, &id);
+        let mut pattern = Pattern::of_plan(&plan, &shop, &id);
+        if printer.of == PatternOf::Template {
+            pattern = pattern.of_templates(&plan);
+        }
         return Ok(Told { value: sheet::pattern(&pattern, printer)?, notes });
+    }
+    if printer.of == PatternOf::Template {
+        let found = "a template follows from its bit, and no bit is named";
+        let hint = "name one, like `--bit \"1/2in pattern\"`, or print the part itself";
+        return Err(Failure::input(Problem::stop("template-without-bit", found, hint)));
     }
     let Told { value: outlines, notes } = outlines(job, load)?;
     check_size(&outlines)?;
@@ -267,7 +275,7 @@ pub fn pattern(job: &Job, load: &Load<'_>, printer: &Printer) -> Outcome<Bundle>
     let grain = shop::grain(job.grain, bounds);
     let id = short(&format!("{outlines:?}{grain:?}"));
     let name = job.name.as_deref().unwrap_or("part");
-    let pattern = Pattern::of_outlines(&outlines, name, grain, &id);
+    let pattern = Pattern::of_outlines(&outlines, (name, &id), grain, paper(job));
     Ok(Told { value: sheet::pattern(&pattern, printer)?, notes })
 }
 

@@ -53,3 +53,22 @@ fn a_fitted_print_and_unreadable_bars_are_refused() {
         assert!(folder.files().is_empty(), "nothing is written");
     }
 }
+
+/// The template of a pattern is that of a bit.
+#[test]
+fn a_template_is_printed_with_its_bit_and_refused_without() {
+    let sample = here("samples/lapped-stretcher.toml");
+    let (folder, said) =
+        pattern(&[&sample, "--paper", "letter", "--units", "in", "--of", "template"]);
+    assert_eq!(said.code, 0, "{}", said.talk);
+    let whole = folder.0.join("lapped-stretcher-template-pattern-whole-half-A.svg");
+    let svg = std::fs::read_to_string(whole).expect("half A, whole");
+    for mark in [">KEEP<", ">GRAIN<", "BOARD'S EDGE lies on", "Template for"] {
+        assert!(svg.contains(mark), "{mark}");
+    }
+    let sample = here("samples/ogee-bracket.svg");
+    let (folder, said) = pattern(&[&sample, "--paper", "a4", "--of", "template"]);
+    assert_eq!(said.code, 2, "{}", said.talk);
+    assert!(said.talk.contains("template-without-bit"), "{}", said.talk);
+    assert!(folder.files().is_empty(), "nothing is written");
+}

@@ -18,14 +18,17 @@ pub(super) struct Drawn {
 
 /// Draws a part.
 pub(super) fn drawn(part: &Part<'_>, grain: f64) -> Drawn {
-    let outline = part.outline.loops.clone();
+    let outline = part.template.unwrap_or(&part.outline.loops).to_vec();
     let bounds: Bounds = outline.iter().map(Loop::bounds).collect();
     let mut places = Places::new(bounds.grown(40.0));
     let mut scene = Scene::sized((0.0, 0.0), "");
     for ring in &outline {
         places.add_line(ring.pieces());
     }
-    edges(&mut scene, part);
+    match part.template {
+        Some(template) => template_edges(&mut scene, part, template),
+        None => edges(&mut scene, part),
+    }
     for spot in &part.spots {
         put_spot(&mut scene, &mut places, spot);
     }
@@ -43,6 +46,33 @@ fn edges(scene: &mut Scene, part: &Part<'_>) {
         let pen = if edge.role == Role::Rout { Pen::Cut } else { Pen::NeverCut };
         scene.line(pieces, pen);
     }
+}
+
+/// The template, cut to all round, over the part that lies under it.
+fn template_edges(scene: &mut Scene, part: &Part<'_>, template: &[Loop]) {
+    for edge in &part.outline.edges {
+        let ring = &part.outline.loops[edge.span.on];
+        let pieces = ring.run(edge.span.from, edge.span.length);
+        let pen = if edge.role == Role::Rout { Pen::Hidden } else { Pen::NeverCut };
+        scene.line(pieces, pen);
+    }
+    for ring in template {
+        scene.line(ring.pieces().to_vec(), Pen::Cut);
+    }
+}
+
+/// Where a pattern's waste begins: along the edges that are cut, or all round a template.
+fn cut_runs<'a>(part: &'a Part<'_>) -> Vec<(&'a Loop, f64, f64)> {
+    if let Some(template) = part.template {
+        let runs = template.iter().flat_map(|ring| {
+            let pieces = ring.pieces().iter().enumerate();
+            pieces.map(move |(index, piece)| (ring, ring.start_of(index), piece.length()))
+        });
+        return runs.collect();
+    }
+    let cut = part.outline.edges.iter().filter(|edge| edge.role == Role::Rout);
+    cut.map(|edge| (&part.outline.loops[edge.span.on], edge.span.from, edge.span.length))
+        .collect()
 }
 
 /// A letter or a number, in the wood beside its place.
@@ -74,14 +104,12 @@ const X_APART: f64 = 45.0;
 
 /// X on the waste along every edge that is cut.
 fn waste(scene: &mut Scene, places: &mut Places, part: &Part<'_>) {
-    let loops = &part.outline.loops;
-    let cut = part.outline.edges.iter().filter(|edge| edge.role == Role::Rout);
-    for edge in cut {
-        let ring = &loops[edge.span.on];
-        let n_marks = (edge.span.length / X_APART).round().max(1.0);
+    let loops = part.template.unwrap_or(&part.outline.loops);
+    for (ring, from, length) in cut_runs(part) {
+        let n_marks = (length / X_APART).round().max(1.0);
         let mut mark = 0.5;
         while mark < n_marks {
-            let along = ring.wrapped(edge.span.from + edge.span.length * mark / n_marks);
+            let along = ring.wrapped(from + length * mark / n_marks);
             let (foot, out) = (ring.at(along), ring.direction_after(along).right());
             let place = X_OFF.into_iter().find_map(|off| {
                 let at = foot + out * off;
@@ -105,7 +133,11 @@ fn names(scene: &mut Scene, places: &mut Places, part: &Part<'_>) {
     for edge in &part.outline.edges {
         let words = match edge.role {
             Role::Rout | Role::RunOn => continue,
+            Role::TrueAlready if part.template.is_some() => {
+                "BOARD'S EDGE lies on this line"
+            }
             Role::TrueAlready => "BOARD'S EDGE: lay this line on it",
+            Role::GoesOn if part.template.is_some() => continue,
             Role::GoesOn => "GOES ON past this line",
         };
         let ring = &part.outline.loops[edge.span.on];

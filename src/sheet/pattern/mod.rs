@@ -15,7 +15,7 @@ mod tiles;
 #[cfg(test)]
 mod tests;
 
-pub use printer::{PageSize, Printer};
+pub use printer::{PageSize, PatternOf, Printer};
 
 use super::{Bundle, file_stem};
 use crate::diag::Failure;
@@ -24,6 +24,8 @@ use crate::geom::{Join, Loop, Point, Vector, nearest_loop};
 use crate::grain::of_mirror_image;
 use crate::outline::Outline;
 use crate::plan::{HandKind, Plan};
+use crate::shop::Shop;
+use crate::units::Paper;
 use page::Sheet;
 use tiles::Tiles;
 
@@ -34,6 +36,8 @@ pub struct Pattern<'a> {
     name: String,
     /// The short id on every sheet.
     id: &'a str,
+    /// How the paper writes lengths.
+    paper: Paper,
     /// The axis of the grain, in degrees counter-clockwise from +x.
     grain: f64,
     parts: Vec<Part<'a>>,
@@ -43,6 +47,8 @@ pub struct Pattern<'a> {
 #[derive(Debug, Clone)]
 struct Part<'a> {
     outline: &'a Outline,
+    /// The template, where that is what is drawn.
+    template: Option<&'a [Loop]>,
     /// Stretch letters, and the numbers of corners and hand work.
     spots: Vec<Spot>,
 }
@@ -59,21 +65,32 @@ struct Spot {
 
 impl<'a> Pattern<'a> {
     /// The pattern of a plan's parts, with the plan's letters and numbers.
-    pub fn of_plan(plan: &'a Plan, name: &str, grain: f64, id: &'a str) -> Self {
+    pub fn of_plan(plan: &'a Plan, shop: &Shop, id: &'a str) -> Self {
         let part = |(index, part): (usize, &'a crate::plan::Part)| Part {
             outline: &part.outline,
+            template: None,
             spots: plan_spots(plan, index),
         };
         let parts = plan.parts.iter().enumerate().map(part).collect();
-        Self { name: name.to_owned(), id, grain, parts }
+        let (name, grain) = (shop.name.clone(), shop.stock.grain);
+        Self { name, id, paper: shop.paper, grain, parts }
+    }
+
+    /// The same of the parts' templates.
+    #[must_use]
+    pub fn of_templates(mut self, plan: &'a Plan) -> Self {
+        for (part, planned) in self.parts.iter_mut().zip(&plan.parts) {
+            part.template = Some(&planned.template);
+        }
+        self
     }
 
     /// The pattern of outlines that have no plan: their corners are numbered.
     pub fn of_outlines(
         outlines: &'a [Outline],
-        name: &str,
+        (name, id): (&str, &'a str),
         grain: f64,
-        id: &'a str,
+        paper: Paper,
     ) -> Self {
         let mut number = 0;
         let parts = outlines.iter().map(|outline| {
@@ -83,10 +100,10 @@ impl<'a> Pattern<'a> {
                 Spot { text: number.to_string(), at, inward, ringed: true }
             });
             let spots = spots.collect();
-            Part { outline, spots }
+            Part { outline, template: None, spots }
         });
         let parts = parts.collect();
-        Self { name: name.to_owned(), id, grain, parts }
+        Self { name: name.to_owned(), id, paper, grain, parts }
     }
 }
 
@@ -152,7 +169,11 @@ pub fn pattern(pattern: &Pattern<'_>, printer: &Printer) -> Result<Bundle, Failu
             scenes.push(sheet.scene(tile, drawn));
         }
     }
-    let name = file_stem(&pattern.name);
+    let job = file_stem(&pattern.name);
+    let name = match printer.of {
+        PatternOf::Part => job.clone(),
+        PatternOf::Template => format!("{job}-template"),
+    };
     let mut files = vec![(format!("{name}-pattern.pdf"), draw::pdf(&scenes, stretch))];
     for (number, scene) in (1..).zip(&scenes) {
         let svg = draw::svg_stretched(scene, stretch);
@@ -162,7 +183,7 @@ pub fn pattern(pattern: &Pattern<'_>, printer: &Printer) -> Result<Bundle, Failu
         let tiles = Tiles::whole(&drawn.outline);
         let sheet = Sheet { pattern, part: index, tiles: &tiles, number: (1, 1) };
         let part = file_stem(&pattern.parts[index].outline.name);
-        let part = part.strip_prefix(&name).unwrap_or(&part).trim_start_matches('-');
+        let part = part.strip_prefix(&job).unwrap_or(&part).trim_start_matches('-');
         let which = if part.is_empty() { String::new() } else { format!("-{part}") };
         // A whole pattern is one sheet.
         for tile in tiles.printed() {
@@ -170,5 +191,5 @@ pub fn pattern(pattern: &Pattern<'_>, printer: &Printer) -> Result<Bundle, Failu
             files.push((format!("{name}-pattern-whole{which}.svg"), svg.into_bytes()));
         }
     }
-    Ok(Bundle { name, files })
+    Ok(Bundle { name: job, files })
 }

@@ -6,7 +6,7 @@ use super::printer::BAR;
 use super::tiles::{Tile, Tiles};
 use crate::draw::{Mark, Pen, SMALLEST, Scene, Text, arrow_along, column};
 use crate::geom::{Bounds, Loop, Point, Vector};
-use crate::units::MM_PER_INCH;
+use crate::units::{MM_PER_INCH, Paper, Unit};
 
 /// What a sheet is made from.
 #[derive(Debug, Clone, Copy)]
@@ -38,7 +38,7 @@ impl Sheet<'_> {
         let seen = seen.map(|mark| mark.moved(shift)).collect();
         scene.marks.push(Mark::Inside(tiles.window, seen));
         for cross in tiles.crosses(tile) {
-            put_cross(&mut scene, cross + shift, cross);
+            put_cross(&mut scene, cross + shift, (cross, self.pattern.paper));
         }
         let Bounds { low, high } = tiles.window;
         let corners = [low, Point::new(high.x, low.y), high, Point::new(low.x, high.y)];
@@ -53,7 +53,12 @@ impl Sheet<'_> {
         let (window, part) = (tiles.window, &pattern.parts[part].outline.name);
         let low = Point::new(window.low.x + BAR + 12.0, window.low.y - 37.0);
         let block = Bounds { low, high: Point::new(window.high.x, window.low.y - 1.0) };
-        let mut lines = vec![format!("#{}", part)];
+        let of = if pattern.parts[self.part].template.is_some() {
+            "Template for "
+        } else {
+            ""
+        };
+        let mut lines = vec![format!("#{of}{part}")];
         if let Some(name) = tiles.name(tile).filter(|_| 1 < total) {
             lines.push(format!("#Sheet {name}, {number} of {total}"));
         }
@@ -86,11 +91,16 @@ impl Sheet<'_> {
 }
 
 /// A cross that two sheets share, with its place in the drawing.
-fn put_cross(scene: &mut Scene, at: Point, world: Point) {
+fn put_cross(scene: &mut Scene, at: Point, (world, paper): (Point, Paper)) {
     let (right, up) = (Vector::new(4.0, 0.0), Vector::new(0.0, 4.0));
     scene.straight(at - right, at + right, Pen::Fine);
     scene.straight(at - up, at + up, Pen::Fine);
-    let words = format!("{:.0}, {:.0}", world.x, world.y);
+    let words = match paper.unit {
+        Unit::Mm => format!("{:.0}, {:.0}", world.x, world.y),
+        Unit::Inch => {
+            format!("{:.2}, {:.2}", world.x / MM_PER_INCH, world.y / MM_PER_INCH)
+        }
+    };
     scene.letters(Text::new(at + Vector::new(0.8, 0.8), words, SMALLEST));
 }
 

@@ -25,11 +25,22 @@ impl PageSize {
     }
 }
 
-/// What prints the pattern.
+/// What a pattern is of.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum PatternOf {
+    /// The part.
+    Part,
+    /// Its template.
+    Template,
+}
+
+/// What is printed, and what prints it.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Printer {
     /// The size of its pages.
     pub page: PageSize,
+    /// What is drawn.
+    pub of: PatternOf,
     /// How long the 100 mm bars across and up came out on paper, if they were measured.
     pub measured: Option<(Diameter, Diameter)>,
 }

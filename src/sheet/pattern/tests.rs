@@ -1,12 +1,14 @@
 //! The printed pattern read back by another's reader of PDF, and compared with the outline.
 
 use super::tiles::{Tile, Tiles};
-use super::{PageSize, Pattern, Printer, pattern};
+use super::{PageSize, Pattern, PatternOf, Printer, pattern};
 use crate::diag::{Place, Source};
 use crate::geom::{Bounds, Loop, Piece, Point, Vector, nearest_loop};
 use crate::outline::{Outline, outlines};
+use crate::plan::Plan;
 use crate::read::{Drawing, Drawn, Path, Role, Stroke};
-use crate::units::{Diameter, Mm};
+use crate::shop::Shop;
+use crate::units::{Diameter, Mm, Paper};
 use lopdf::content::{Content, Operation};
 use lopdf::{Document, Object, ObjectId};
 
@@ -53,15 +55,25 @@ fn part() -> Outline {
     outlines(&drawing, &[], 0.001).expect("an outline").value.remove(0)
 }
 
+/// The part planned for a bush, so that its template is smaller than it.
+fn planned() -> (Plan, Shop) {
+    let text = "name = \"apron\"\nunits = \"mm\"\nthick = 20\nbits = [\"1/4in straight + 1/2in bush, 1in long\"]\n";
+    let job = crate::read::job("apron.toml", text).expect("a job").value;
+    let outline = part();
+    let shop = crate::shop::shop(&job, outline.bounds()).expect("a shop").value;
+    let plan = crate::plan::plan(vec![outline], &shop).expect("a plan").value;
+    (plan, shop)
+}
+
 fn printer(measured: Option<(f64, f64)>) -> Printer {
     let bar = |mm: f64| Diameter::new(Mm::of(mm)).expect("a length");
     let measured = measured.map(|(across, up)| (bar(across), bar(up)));
-    Printer { page: PageSize::A4, measured }
+    Printer { page: PageSize::A4, of: PatternOf::Part, measured }
 }
 
 fn pdf(outline: &Outline, printer: &Printer) -> Document {
     let outlines = std::slice::from_ref(outline);
-    let shown = Pattern::of_outlines(outlines, "apron", 0.0, "abcd");
+    let shown = Pattern::of_outlines(outlines, ("apron", "abcd"), 0.0, Paper::MM);
     let bundle = pattern(&shown, printer).expect("a pattern");
     let (name, bytes) = &bundle.files[0];
     assert_eq!(name, "apron-pattern.pdf");
@@ -147,11 +159,16 @@ fn printed(point: Point, measured: Option<(f64, f64)>) -> Point {
 
 /// The largest distance of printed edges from the outline, and of the outline from the
 /// printed edges, over all sheets.
-fn errors(outline: &Outline, measured: Option<(f64, f64)>) -> (f64, f64) {
-    let printer = printer(measured);
+fn errors(
+    (loops, document): (&[Loop], &Document),
+    printer: &Printer,
+    measured: Option<(f64, f64)>,
+) -> (f64, f64) {
     let stretch = printer.stretch().expect("near enough");
-    let tiles = Tiles::best(&outline.loops, printer.page(stretch));
-    let document = pdf(outline, &printer);
+    let tiles = Tiles::best(loops, printer.page(stretch));
+    // A template is drawn over the thin lines of its part.
+    let widths: &[f64] =
+        if printer.of == PatternOf::Template { &EDGES[..1] } else { &EDGES };
     let pages: Vec<ObjectId> = document.get_pages().into_values().collect();
     let printed_tiles: Vec<Tile> = tiles.printed().collect();
     assert_eq!(pages.len(), printed_tiles.len(), "a page a sheet");
@@ -159,8 +176,8 @@ fn errors(outline: &Outline, measured: Option<(f64, f64)>) -> (f64, f64) {
     for (page, tile) in pages.into_iter().zip(printed_tiles) {
         let shift = tiles.shift(tile);
         let mut drawn: Vec<Point> = Vec::new();
-        for line in lines(&document, page) {
-            if EDGES.iter().any(|width| (line.width - width).abs() < 1e-6) {
+        for line in lines(document, page) {
+            if widths.iter().any(|width| (line.width - width).abs() < 1e-6) {
                 let points =
                     line.points.iter().map(|&point| printed(point, measured) - shift);
                 drawn.extend(points);
@@ -168,17 +185,17 @@ fn errors(outline: &Outline, measured: Option<(f64, f64)>) -> (f64, f64) {
         }
         assert!(!drawn.is_empty(), "every sheet shows some edge");
         for &point in &drawn {
-            let (distance, ..) = nearest_loop(&outline.loops, point).expect("loops");
+            let (distance, ..) = nearest_loop(loops, point).expect("loops");
             off = off.max(distance);
         }
-        missing = missing.max(missing_on(&tiles.shown(tile), outline, &drawn));
+        missing = missing.max(missing_on(&tiles.shown(tile), loops, &drawn));
     }
     (off, missing)
 }
 
 /// How far the ends of pieces that a sheet shows are from what it draws.
-fn missing_on(shown: &Bounds, outline: &Outline, drawn: &[Point]) -> f64 {
-    let pieces = outline.loops.iter().flat_map(Loop::pieces);
+fn missing_on(shown: &Bounds, loops: &[Loop], drawn: &[Point]) -> f64 {
+    let pieces = loops.iter().flat_map(Loop::pieces);
     let ends = pieces.map(Piece::from).filter(|&end| shown.distance_squared(end) <= 0.0);
     let nearest =
         |end: Point| drawn.iter().map(|p| p.distance(end)).fold(f64::INFINITY, f64::min);
@@ -190,9 +207,32 @@ fn missing_on(shown: &Bounds, outline: &Outline, drawn: &[Point]) -> f64 {
 fn printed_edges_lie_on_the_outline() {
     let outline = part();
     for measured in [None, Some((98.7, 98.9)), Some((101.2, 99.4))] {
-        let (off, missing) = errors(&outline, measured);
+        let printer = printer(measured);
+        let document = pdf(&outline, &printer);
+        let (off, missing) = errors((&outline.loops, &document), &printer, measured);
         assert!(off < 0.01, "{off} mm off, bars {measured:?}");
         assert!(missing < 0.01, "{missing} mm from a corner, bars {measured:?}");
+    }
+}
+
+/// Basis: the template of the plan itself; another reader finds its line, and the part's thin
+/// one, on the paper.
+#[test]
+fn a_printed_template_lies_on_the_planned_one() {
+    let (plan, shop) = planned();
+    for measured in [None, Some((98.7, 98.9))] {
+        let printer = Printer { of: PatternOf::Template, ..printer(measured) };
+        let shown = Pattern::of_plan(&plan, &shop, "abcd").of_templates(&plan);
+        let bundle = pattern(&shown, &printer).expect("a pattern");
+        let (name, bytes) = &bundle.files[0];
+        assert!(name.ends_with("-template-pattern.pdf"), "{name}");
+        let document = Document::load_mem(bytes).expect("another reader reads it");
+        let template = &plan.parts[0].template;
+        let (off, missing) = errors((template, &document), &printer, measured);
+        assert!(off < 0.01, "{off} mm off, bars {measured:?}");
+        assert!(missing < 0.01, "{missing} mm from a corner, bars {measured:?}");
+        let words = document.extract_text(&[1]).expect("words");
+        assert!(words.contains("Template for"), "{words}");
     }
 }
 
@@ -287,7 +327,7 @@ fn a_print_that_was_fitted_to_the_page_is_refused() {
     for bars in [(96.9, 100.0), (100.0, 103.1), (94.0, 94.0)] {
         let outline = part();
         let outlines = std::slice::from_ref(&outline);
-        let shown = Pattern::of_outlines(outlines, "apron", 0.0, "abcd");
+        let shown = Pattern::of_outlines(outlines, ("apron", "abcd"), 0.0, Paper::MM);
         let failure = pattern(&shown, &printer(Some(bars))).expect_err("too far off");
         assert_eq!(failure.problems()[0].id, "print-not-true");
     }
