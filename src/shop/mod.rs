@@ -10,6 +10,8 @@ mod fill;
 
 mod machine;
 
+mod machine_problems;
+
 mod speed;
 
 pub use feed::{chart_chip, light_chip};
