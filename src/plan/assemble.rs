@@ -31,7 +31,7 @@ pub(super) fn assemble(outlines: Vec<Outline>, shop: &Shop) -> Outcome<Plan> {
         parts.push(facts(indexed, shop, &holdings, &mut notes)?);
     }
     let Some(chosen) = decide(&parts, &holdings, shop) else {
-        return Err(Failure::Refused(remark::nothing_to_cut(&parts, &notes)));
+        return Err(Failure::Refused(remark::nothing_to_cut(&parts, &notes, shop.paper)));
     };
     let work = chosen.work(&parts, shop);
     finish::finish(parts, shop, (&chosen, work), notes)

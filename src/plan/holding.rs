@@ -8,7 +8,7 @@ use crate::diag::{Place, Problem, Problems, Source, Weight};
 use crate::outline::Outline;
 use crate::read::Station;
 use crate::shop::{Bit, Face, Guide, Shop, defaults};
-use crate::units::Mm;
+use crate::units::{Mm, Paper};
 
 /// One way to hold bit, template and work.
 #[derive(Debug, Clone, PartialEq)]
@@ -74,17 +74,18 @@ pub(super) fn holdings(shop: &Shop, size: Size) -> (Vec<Holding>, Problems) {
     let mut all = Vec::new();
     let mut short = Vec::new();
     for (index, bit) in shop.bits.iter().enumerate() {
-        if let Some(stop) = eats_the_template(bit) {
+        if let Some(stop) = eats_the_template(bit).or_else(|| other_template(bit, shop)) {
             notes.push(stop);
             continue;
         }
-        let may_be_held = |station: &Station| match too_wide_by_hand(bit, *station) {
-            Some(stop) => {
-                notes.push(stop);
-                false
-            }
-            None => true,
-        };
+        let may_be_held =
+            |station: &Station| match too_wide_by_hand(bit, *station, shop.paper) {
+                Some(stop) => {
+                    notes.push(stop);
+                    false
+                }
+                None => true,
+            };
         let stations: Vec<Station> =
             stations.iter().copied().filter(may_be_held).collect();
         for &guide in &bit.guides {
@@ -146,7 +147,7 @@ impl Holding {
         shop: &Shop,
     ) -> Self {
         let bit = &shop.bits[set_up.bit];
-        let template_offset = bit.cutter.radius() - bit.bearing.radius();
+        let template_offset = bit.template_offset();
         Self { set_up, depth, layers, light: None, template_offset }
     }
 }
@@ -162,8 +163,8 @@ fn stations(shop: &Shop, size: Size, notes: &mut Problems) -> Vec<Station> {
         return if by_hand { vec![Station::Hand] } else { shop.stations.clone() };
     }
     let found = format!(
-        "a part is smaller than {} mm: it is not held in the hands at the table",
-        defaults::SMALL_PART.value
+        "a part is smaller than {}: it is not held in the hands at the table",
+        shop.paper.length(defaults::SMALL_PART.value)
     );
     if by_hand {
         let hint = "it is routed by hand instead, taped or screwed to a bench piece";
@@ -171,9 +172,9 @@ fn stations(shop: &Shop, size: Size, notes: &mut Problems) -> Vec<Station> {
         return vec![Station::Hand];
     }
     let hint = format!(
-        "fix it in a carrier at least {} mm long with handles, or rout it while it is still part of a larger board, hands never nearer than {} mm to the bit",
-        defaults::SMALL_PART.value,
-        defaults::HANDS.value
+        "fix it in a carrier at least {} long with handles, or rout it while it is still part of a larger board, hands never nearer than {} to the bit",
+        shop.paper.length(defaults::SMALL_PART.value),
+        shop.paper.length(defaults::HANDS.value)
     );
     notes.push(Problem::stop("small-part-at-table", found, hint));
     shop.stations.clone()
@@ -210,6 +211,25 @@ fn template_too_thin(shop: &Shop) -> Option<Problem> {
     })
 }
 
+/// A template that was made for one bit guides another too near or too far.
+///
+/// Basis: geometry: half of what bearing or bush is wider than the cutter.
+fn other_template(bit: &Bit, shop: &Shop) -> Option<Problem> {
+    let made = shop.template.made_for.as_ref()?;
+    let off = bit.template_offset() - made.template_offset();
+    let found = format!(
+        "the template was made for `{}`: bit {} (`{}`) would cut the part {} too {} on it, all round",
+        made.text,
+        bit.number,
+        bit.text,
+        shop.paper.measured(off.abs()),
+        if off < 0.0 { "large" } else { "small" }
+    );
+    let hint = "use the bit and the bush or bearing it was made for, or make a template for this one; it is left out of the plan";
+    (SAME_WIDTH < off.abs())
+        .then(|| Problem::stop("template-made-for-another", found, hint).at(of_rack(bit)))
+}
+
 /// A cutter larger than its bearing cuts into the template.
 fn eats_the_template(bit: &Bit) -> Option<Problem> {
     let eats = bit.bearing.mm() + SAME_WIDTH < bit.cutter.mm();
@@ -223,15 +243,15 @@ fn eats_the_template(bit: &Bit) -> Option<Problem> {
     })
 }
 
-fn too_wide_by_hand(bit: &Bit, station: Station) -> Option<Problem> {
+fn too_wide_by_hand(bit: &Bit, station: Station, paper: Paper) -> Option<Problem> {
     let wide =
         station == Station::Hand && defaults::LARGEST_BY_HAND.value < bit.cutter.mm();
     wide.then(|| {
         let found = format!(
-            "bit {} (`{}`) is wider than {} mm: no router is held by hand with it",
+            "bit {} (`{}`) is wider than {}: no router is held by hand with it",
             bit.number,
             bit.text,
-            defaults::LARGEST_BY_HAND.value
+            paper.length(defaults::LARGEST_BY_HAND.value)
         );
         let hint = "use it at the table, or a smaller bit by hand";
         Problem::stop("bit-too-wide-by-hand", found, hint).at(of_rack(bit))

@@ -9,7 +9,7 @@ use super::holding::{Holding, of_rack};
 use super::{Layer, SetUp};
 use crate::diag::{Problem, Problems};
 use crate::shop::{Bit, Face, Guide, Shop, defaults};
-use crate::units::Mm;
+use crate::units::{Diameter, Mm};
 
 /// What of the stock a holding cuts.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -89,7 +89,12 @@ pub(super) fn through(
             needs("below the template a first lap takes at least", first_lap(through))
         }
         Guide::Shank | Guide::Bush => {
-            Ok(laps((thick, past), (length, over_template), guide))
+            let laps = laps((thick, past), (length, over_template), guide);
+            if 1 < laps.len() && guide == Guide::Shank && shank_rubs(bit, bit.bearing) {
+                let what = "its shank is wider than its bearing and would rub on the edge above in a second lap; in one it needs a cutter of";
+                return needs(what, thick + past);
+            }
+            Ok(laps)
         }
     }
 }
@@ -120,6 +125,11 @@ fn stops_at_floor(
 /// How far the teeth go past the depth that is cut: past the far face, but not into a floor.
 pub(super) fn past(shop: &Shop) -> f64 {
     if shop.stock.over_floor.is_some() { 0.0 } else { defaults::PAST_FAR_FACE.value }
+}
+
+/// Whether a bit's shank, if it is known, is wider than what goes before it.
+fn shank_rubs(bit: &Bit, before: Diameter) -> bool {
+    bit.body.shank.is_some_and(|shank| before.mm() < shank.mm())
 }
 
 /// The least a first lap takes: enough for the bearing to ride on in the next.
@@ -225,6 +235,8 @@ fn deepest(bit: &Bit, guide: Guide, shop: &Shop) -> Option<f64> {
     let over_template = reach(bit) - shop.template.thick.mm();
     let first = length(bit).min(over_template);
     let deepest = match guide {
+        // A second lap has the shank beside the edge above.
+        Guide::Shank if shank_rubs(bit, bit.bearing) => first,
         Guide::Shank => reach(bit),
         Guide::Bush => over_template,
         Guide::Tip => return None,
@@ -291,7 +303,8 @@ impl Layered<'_> {
         let reaches = self.thick + defaults::PAST_FAR_FACE.value <= reach(bit);
         let to = Some(self.thick - self.border);
         let layer = Layer { number: 2, from: 0.0, to, template_on: true };
-        let rides = reaches && self.stands_over(bit);
+        // The shank stands beside the edge that was routed above.
+        let rides = reaches && self.stands_over(bit) && !shank_rubs(bit, bit.cutter);
         rides.then(|| (Depth::Lower { after: true }, vec![layer]))
     }
 }
@@ -390,6 +403,69 @@ mod tests {
         let same = same.expect("it reaches through");
         assert_eq!(same.set_up.motor_face(), Face::A, "the motor stays");
         assert_eq!(depths(&same.layers), vec![(0.0, 15.0, true)], "measured from face B");
+    }
+
+    /// Basis: geometry: beside the upper layer stands the shank: 12.7 wide behind a cutter of
+    /// 9.5 it would rub; so would it in a second lap above a bearing of 9.5.
+    #[test]
+    fn a_shank_has_room_beside_what_was_routed() {
+        let mut shop = rack(&[(50.8, 55.0, Guide::Shank), (20.0, 71.0, Guide::Tip)]);
+        shop.template.moves = true;
+        let narrow = Diameter::new(Mm::of(9.525)).expect("it has a width");
+        let lower = |shop: &Shop| {
+            held(shop).0.iter().any(|it| matches!(it.depth, Depth::Lower { .. }))
+        };
+        assert!(lower(&shop), "the shank is not known");
+        for bit in &mut shop.bits {
+            (bit.cutter, bit.bearing) = (narrow, narrow);
+        }
+        shop.bits[1].body.shank = Diameter::new(Mm::of(12.7));
+        let through = held(&shop).0;
+        assert!(
+            !through
+                .iter()
+                .any(|it| it.set_up.bit == 1 && it.set_up.template_face == Face::B),
+            "no room: {through:?}"
+        );
+        let laps = |shank: f64| {
+            let mut shop = rack(&[(40.0, 90.0, Guide::Shank)]);
+            (shop.bits[0].cutter, shop.bits[0].bearing) = (narrow, narrow);
+            shop.bits[0].body.shank = Diameter::new(Mm::of(shank));
+            let all = held(&shop).0;
+            depths(&all[0].layers)
+        };
+        assert_eq!(laps(6.35), [(0.0, 40.0, true), (40.0, 70.0, false)], "two laps");
+        assert_eq!(laps(12.7), [(0.0, 40.0, true)], "it would rub in the second");
+    }
+
+    /// Basis: geometry: whatever the set-ups, the upper layers all end where the lower ones
+    /// begin, so that no neighbours meet in a step.
+    #[test]
+    fn all_layers_meet_at_one_depth() {
+        let mut shop = rack(&[
+            (50.8, 55.0, Guide::Shank),
+            (45.0, 60.0, Guide::Shank),
+            (50.8, 60.0, Guide::Shank),
+            (38.1, 60.0, Guide::Tip),
+            (20.0, 71.0, Guide::Tip),
+        ]);
+        for moves in [false, true] {
+            shop.template.moves = moves;
+            let (all, _) = held(&shop);
+            let mut borders = Vec::new();
+            for it in &all {
+                let last = it.layers[it.layers.len() - 1].to.expect("known");
+                borders.push(match (it.depth, it.set_up.template_face) {
+                    (Depth::Whole, _) => continue,
+                    (Depth::Upper, _) => last,
+                    (Depth::Lower { .. }, Face::A) => it.layers[0].from,
+                    (Depth::Lower { .. }, Face::B) => 70.0 - last,
+                });
+            }
+            assert!(3 < borders.len(), "several set-ups: {all:?}");
+            let one = borders[0];
+            assert!(borders.iter().all(|it| (it - one).abs() < 1e-9), "{borders:?}");
+        }
     }
 
     #[test]

@@ -143,6 +143,7 @@ pub(super) fn shop(grain: f64, bits: &[f64]) -> Shop {
             moves: false,
             run_on: Mm::of(50.0),
             extras: Vec::new(),
+            made_for: None,
         },
         leave: Mm::of(1.5875),
         leave_end_grain: Mm::of(0.8),

@@ -267,6 +267,8 @@ pub struct TemplateWish {
     pub run_on: Option<Mm>,
     /// Holes it is to have.
     pub extras: Vec<Extra>,
+    /// The bit it was made for, where it is there already.
+    pub made_for: Option<BitText>,
 }
 
 /// Which hand is made of a part that has one.

@@ -7,7 +7,7 @@ use crate::plan::{
     Stand, Start, Tool,
 };
 use crate::read::Station;
-use crate::shop::{Bit, Face, Guide, defaults};
+use crate::shop::{Bit, Face, Guide, bit_speed, defaults};
 use crate::units::{MM_PER_INCH, Paper, Unit};
 
 /// A length that is a least, rounded up to what a rule shows.
@@ -220,6 +220,16 @@ pub(super) fn bearing_change(passes: &[&Pass], paper: Paper) -> Option<String> {
     ))
 }
 
+/// How long a metre takes with a bit whose flutes are known, behind `steady feed`.
+pub(super) fn pace(bit: &Bit) -> String {
+    let turns = bit_speed(bit);
+    let Some(flutes) = bit.body.flutes.filter(|_| turns.is_finite()) else {
+        return String::new();
+    };
+    let metres = turns * f64::from(flutes) * defaults::HAND_CHIP.value / 1000.0;
+    format!(", about {:.0} seconds a metre (a yard) at {turns:.0} turns", 60.0 / metres)
+}
+
 /// How the bit is set in height; nothing where too little is known of it.
 pub(super) fn stand(stand: &Stand, station: Station, paper: Paper) -> Option<String> {
     let end = paper.length(stand.teeth_end?);
@@ -305,6 +315,16 @@ mod tests {
         assert_eq!(at_least(25.4, inch), "1 in", "not one step more");
         assert_eq!(at_least(25.0, Paper::MM), "25 mm");
         assert_eq!(at_least(122.03, Paper::MM), "123 mm");
+    }
+
+    /// Basis: geometry: 20000 turns of two edges that take 0.1 mm each go 4 m a minute.
+    #[test]
+    fn a_metre_takes_its_time() {
+        let mut bit = crate::sheet::fixture::shop().bits.remove(0);
+        assert_eq!(pace(&bit), "", "its flutes are not known");
+        bit.body.flutes = Some(2);
+        bit.marked_speed = Some(20000.0);
+        assert!(pace(&bit).starts_with(", about 15 seconds"), "{}", pace(&bit));
     }
 
     #[test]

@@ -144,3 +144,27 @@ const fn high(under: Under) -> &'static str {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Basis: published: `ShopNotes`; WOOD, woodmagazine.com; WWGOA, 2010: cloth-backed tape,
+    /// none that is foam-backed; common practice, no source: clean faces, pressed in a clamp.
+    #[test]
+    fn tape_is_cloth_backed_clean_and_pressed() {
+        let words = back(Seat::TrueEdge, Fastening::Tape);
+        for word in
+            ["cloth-backed", "none that is foam-backed", "free of dust", "pressed"]
+        {
+            assert!(words.contains(word), "{word}: {words}");
+        }
+    }
+
+    #[test]
+    fn the_pencil_lies_off_the_line_where_the_template_does() {
+        assert!(!trace(0.0, Paper::MM).contains("pencil"), "of the part's own size");
+        let smaller = trace(-3.175, Paper::MM);
+        assert!(smaller.contains("3.2 mm inside the part's own line"), "{smaller}");
+    }
+}

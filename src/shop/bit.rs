@@ -8,7 +8,7 @@
 use super::{Bit, BitBody, Guide};
 use crate::diag::{Place, Problem};
 use crate::read::{BearingAt, BitText, Job, Rack, RackBit, nearest};
-use crate::units::{Diameter, LengthError, Mm, Unit, parse_length};
+use crate::units::{Diameter, LengthError, Mm, Paper, Unit, parse_length};
 
 const EXAMPLE: &str = "write a bit like `1/2in flush-trim` (bearing at the tip), `1/2in pattern` (bearing by the shank), `3/4in pattern both bearings, 1 1/2in long`, or `1/4in straight + 1/2in bush`";
 
@@ -108,15 +108,17 @@ fn of_rack(text: &BitText, name: &str, job: &Job) -> Result<Said, Problem> {
     let fits = |one: &Diameter| Some(one.mm()) == said.bearing.map(Diameter::mm);
     let asked = said.bearing != Some(bit.bearing.unwrap_or(bit.cutter));
     if asked && !bit.bearings.iter().any(fits) {
-        return Err(does_not_fit(text, bit));
+        return Err(does_not_fit(text, bit, job));
     }
     Ok(said)
 }
 
-fn does_not_fit(text: &BitText, bit: &RackBit) -> Problem {
+fn does_not_fit(text: &BitText, bit: &RackBit, job: &Job) -> Problem {
+    let unit = job.units.unwrap_or(Unit::Mm);
+    let paper = Paper { unit, fraction: job.fraction.unwrap_or(Paper::MM.fraction) };
     let found = format!("no such bearing fits `{}`, as the rack has it", bit.name);
     let list: Vec<String> =
-        bit.bearings.iter().map(|one| format!("{} mm", one.mm())).collect();
+        bit.bearings.iter().map(|one| paper.measured(one.mm())).collect();
     let hint = if list.is_empty() {
         "add the bearings that fit it to the rack: `bearings = [\"1/2in\", \"9/16in\"]`"
             .to_owned()

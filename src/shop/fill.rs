@@ -145,6 +145,7 @@ pub(super) fn more_than_zero(length: Mm, what: &str, wrong: &mut Problems) -> bo
 
 fn template((job, bits): (&Job, &[super::Bit]), wrong: &mut Problems) -> Template {
     let wish = &job.template;
+    let made_for = wish.made_for.as_ref();
     let thick = wish.thickness.filter(|&it| more_than_zero(it, "template.thick", wrong));
     let run_on = wish.run_on.filter(|&it| more_than_zero(it, "template.run-on", wrong));
     Template {
@@ -152,6 +153,13 @@ fn template((job, bits): (&Job, &[super::Bit]), wrong: &mut Problems) -> Templat
         moves: wish.moves.unwrap_or(false),
         run_on: run_on.unwrap_or(Mm::of(defaults::RUN_ON.value)),
         extras: wish.extras.clone(),
+        made_for: made_for.and_then(|text| match bit(text, 0, job) {
+            Ok(bit) => Some(bit),
+            Err(problem) => {
+                wrong.push(problem);
+                None
+            }
+        }),
     }
 }
 

@@ -112,6 +112,11 @@ pub struct BitBody {
 }
 
 impl Bit {
+    /// How far its template's edge lies outside the part's, in mm; negative inside.
+    pub const fn template_offset(&self) -> f64 {
+        self.cutter.radius() - self.bearing.radius()
+    }
+
     /// The words `plan.json` has for its bearing: `shank`, `tip`, `both` or `bush`.
     pub fn bearing_end(&self) -> &'static str {
         match self.guides.as_slice() {
@@ -236,6 +241,8 @@ pub struct Template {
     pub run_on: Mm,
     /// Holes it is to have.
     pub extras: Vec<Extra>,
+    /// The bit it was made for, where it is there already.
+    pub made_for: Option<Bit>,
 }
 
 /// Everything the person owns and chose.

@@ -17,7 +17,9 @@ use crate::outline::Outline;
 use crate::plan::Plan;
 use crate::prove::{Judgement, ProvedProgram, judge, ways};
 use crate::read::{Job, Load, PostChoice, Readings, ShapeSource};
-use crate::sheet::{Bundle, JointJob, LayoutAsk, Pattern, PatternOf, Printer, Standing, TestPiece};
+use crate::sheet::{
+    Bundle, JointJob, LayoutAsk, Pattern, PatternOf, Printer, Standing, TestPiece,
+};
 use crate::shop::Shop;
 use crate::shop::defaults::{LARGEST_DRAWING, SMALLEST_DRAWING};
 use crate::units::{MM_PER_INCH, Mm, Paper, Unit};

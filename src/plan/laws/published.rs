@@ -4,11 +4,12 @@ use super::ROUT;
 use super::outlines::{
     BOTH, SHANK, TIP, at_table, disc, guided, ids, planned, rectangle, refused, stops,
 };
+use crate::diag::Failure;
 use crate::geom::{Piece, Point};
 use crate::grain::Band;
 use crate::outline::Outline;
 use crate::plan::shapes::{apron, circle, outline, outlines, polygon, shop};
-use crate::plan::{DoneBy, Exit, Plan, Reason};
+use crate::plan::{DoneBy, Exit, Feed, Plan, Reason};
 use crate::read::Role;
 use crate::shop::{Shop, defaults};
 use crate::units::Mm;
@@ -353,4 +354,130 @@ fn the_worst_stretch_is_tried_first() {
     let worst = &plan.stretches[plan.trial.expect("there is one")];
     assert!(note.found.contains(&worst.name), "{}", note.found);
     assert_eq!(worst.band, Band::EndGrain, "of along, downhill and end grain: {worst:?}");
+}
+
+/// Basis: published: Woodworker's Journal, Winter 2010: break-out at the exit corner, which it
+/// forestalls by a short climb cut of about 1/2 in. The plan climbs nowhere: a backer stands at
+/// that very corner.
+#[test]
+fn the_exit_corner_is_backed_and_not_climbed() {
+    let kept = Role::TrueAlready;
+    let points = [(0.0, 0.0), (400.0, 0.0), (400.0, 320.0), (0.0, 320.0)];
+    for (guide, corner) in [(SHANK, (400.0, 320.0)), (TIP, (400.0, 0.0))] {
+        let part = polygon(&points, &[kept, ROUT, kept, kept]);
+        let plan = planned(part, &guided(shop(0.0, &[12.7]), &[guide]));
+        let [pass] = plan.passes.as_slice() else { panic!("one end: {:?}", plan.passes) };
+        assert_eq!(pass.feed, Feed::Conventional, "no climb");
+        let [backer] = pass.backers.as_slice() else { panic!("one: {pass:?}") };
+        assert!(backer.distance(Point::new(corner.0, corner.1)) < 1e-6, "{backer:?}");
+    }
+}
+
+/// Basis: published: WOOD, "Avoid chip-out when pattern routing", woodmagazine.com: up-cut
+/// spirals at the table, down-cut ones by hand.
+#[test]
+fn a_spiral_that_pushes_the_wrong_way_is_told() {
+    for (text, by_hand, told) in [
+        ("1/2in spiral up-cut pattern", true, true),
+        ("1/2in spiral down-cut pattern", true, false),
+        ("1/2in spiral down-cut pattern", false, true),
+        ("1/2in spiral up-cut pattern", false, false),
+        ("1/2in pattern", true, false),
+    ] {
+        let mut rack = shop(0.0, &[12.7]);
+        text.clone_into(&mut rack.bits[0].text);
+        let rack = if by_hand { rack } else { at_table(rack) };
+        let plan = planned(rectangle(400.0, 320.0), &rack);
+        assert_eq!(
+            ids(&plan).contains(&"wrong-twist"),
+            told,
+            "{text}, by hand: {by_hand}"
+        );
+    }
+}
+
+/// Basis: common practice, no source: where the bandsaw cannot follow, the waste is filed or
+/// sanded closer before the tight radius is routed.
+#[test]
+fn where_the_saw_cannot_follow_the_waste_is_taken_down_first() {
+    let at = Point::new;
+    let hollow = Piece::arc_about(at(200.0, 320.0), at(212.0, 320.0), -PI);
+    let pieces = vec![
+        Piece::line(at(0.0, 0.0), at(400.0, 0.0)),
+        Piece::line(at(400.0, 0.0), at(400.0, 320.0)),
+        Piece::line(at(400.0, 320.0), at(212.0, 320.0)),
+        hollow,
+        Piece::line(hollow.to(), at(0.0, 320.0)),
+        Piece::line(at(0.0, 320.0), at(0.0, 0.0)),
+    ];
+    let plan = planned(outline(pieces, &[ROUT; 6]), &shop(0.0, &[12.7]));
+    let words: Vec<&str> = plan.prepare.iter().map(|step| step.task.word()).collect();
+    let place = |word: &str| words.iter().position(|it| *it == word).expect(word);
+    assert!(place("saw outside") < place("take down"), "{words:?}");
+    assert!(place("take down") < place("template back"), "{words:?}");
+}
+
+/// Basis: published: WOOD, woodmagazine.com: thick work is routed part of its depth off the
+/// template, which then comes off; the bearing follows the fresh face.
+#[test]
+fn thick_work_is_routed_in_stages() {
+    let mut rack = shop(0.0, &[12.7]);
+    rack.stock.thick = Some(Mm::of(45.0));
+    rack.bits[0].cut_length = Some(Mm::of(25.4));
+    let plan = planned(rectangle(400.0, 320.0), &rack);
+    let laps: Vec<_> = plan.passes.iter().map(|pass| pass.layer).collect();
+    let [first, second] = laps.as_slice() else { panic!("two stages: {laps:?}") };
+    assert!(first.template_on && !second.template_on, "{laps:?}");
+    assert_eq!((first.to, second.to), (Some(25.4), Some(45.0)), "{laps:?}");
+    // The bearing lies right above the teeth: on the face that the first lap left.
+    assert!(second.from <= 25.4 && defaults::BEARING_CONTACT.value < second.from);
+}
+
+/// A template that is there already is used with no bit of another offset.
+#[test]
+fn a_bush_other_than_the_template_was_made_for_is_left_out() {
+    let across =
+        |mm: f64| crate::units::Diameter::new(Mm::of(mm)).expect("it has a width");
+    let mut rack =
+        guided(shop(0.0, &[6.35, 12.7]), &[&[crate::shop::Guide::Bush], SHANK]);
+    rack.bits[0].bearing = across(12.7);
+    let mut made = rack.bits[0].clone();
+    made.bearing = across(15.875);
+    rack.template.made_for = Some(made);
+    let refused = refused(rectangle(400.0, 320.0), &rack);
+    let count = refused.iter().filter(|id| **id == "template-made-for-another").count();
+    assert_eq!(count, 2, "neither fits: {refused:?}");
+    rack.bits[0].bearing = across(15.875);
+    let plan = planned(rectangle(400.0, 320.0), &rack);
+    assert!(plan.set_ups.iter().all(|it| it.bit == 0), "the bush it was made for");
+    assert!(stops(&plan).contains(&"template-made-for-another"), "the other is left out");
+}
+
+/// Lengths in what is said are in the job's own unit.
+#[test]
+fn nothing_said_of_an_inch_job_is_in_millimetres() {
+    let mut rack = at_table(guided(shop(0.0, &[12.7, 38.1]), &[SHANK, TIP]));
+    rack.paper = crate::units::Paper { unit: crate::units::Unit::Inch, fraction: 32 };
+    rack.stations.push(crate::read::Station::Hand);
+    let one_side = {
+        let kept = Role::TrueAlready;
+        let points = [(0.0, 0.0), (200.0, 0.0), (200.0, 60.0), (0.0, 132.8)];
+        polygon(&points, &[kept, kept, ROUT, kept])
+    };
+    rack.stock.thick = None;
+    let mut said: Vec<crate::diag::Problem> =
+        planned(rectangle(250.0, 120.0), &rack).notes;
+    rack.bits.truncate(1);
+    match crate::plan::plan(vec![one_side], &rack) {
+        Err(Failure::Refused(problems)) => said.extend(problems),
+        other => panic!("uphill, so refused: {other:?}"),
+    }
+    let found: Vec<&str> = said.iter().map(|one| one.id).collect();
+    for id in ["small-part-at-table", "bit-too-wide-by-hand", "edge-left-to-hand"] {
+        assert!(found.contains(&id), "{id} in {found:?}");
+    }
+    for one in said {
+        let words = format!("{} {} {}", one.found, one.expected, one.hint);
+        assert!(!words.contains(" mm"), "{words}");
+    }
 }

@@ -29,11 +29,10 @@ pub(super) fn remarks(
 /// Basis: geometry: half of what bearing or bush is wider than the cutter.
 fn one_offset(shop: &Shop, chosen: &Chosen<'_>) -> Option<Problem> {
     let offset = chosen.holdings.first()?.1.template_offset;
-    let own = |bit: &Bit| bit.cutter.radius() - bit.bearing.radius();
     let others: Vec<String> = shop
         .bits
         .iter()
-        .filter(|bit| SAME < (own(bit) - offset).abs())
+        .filter(|bit| SAME < (bit.template_offset() - offset).abs())
         .filter(|bit| !chosen.bits().any(|used| is_oversize(bit, &shop.bits[used], shop)))
         .map(|bit| bit.number.to_string())
         .collect();

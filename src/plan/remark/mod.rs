@@ -12,11 +12,16 @@ use super::{DoneBy, Reason, Stretch};
 use crate::diag::{Place, Problem, Problems, Source, Weight};
 use crate::geom::Point;
 use crate::outline::Outline;
-use crate::read::Role;
+use crate::read::{Role, Station};
 use crate::shop::{Guide, Shop, defaults};
+use crate::units::Paper;
 
 /// Why there is no plan: every stop, and that nothing is left to cut.
-pub(super) fn nothing_to_cut(parts: &[Facts], notes: &Problems) -> Problems {
+pub(super) fn nothing_to_cut(
+    parts: &[Facts],
+    notes: &Problems,
+    paper: Paper,
+) -> Problems {
     let mut problems = notes.clone();
     let routed: f64 =
         parts.iter().flat_map(|part| &part.atoms).map(|atom| atom.span.length).sum();
@@ -31,7 +36,7 @@ pub(super) fn nothing_to_cut(parts: &[Facts], notes: &Problems) -> Problems {
             "see the reasons above; another bit, bearing end or grain direction may do it",
         )
     };
-    for reason in reasons(parts) {
+    for reason in reasons(parts, paper) {
         problems.push(Problem::stop("edge-left-to-hand", reason, hint));
     }
     problems.push(Problem::stop("nothing-to-rout", found, hint));
@@ -39,7 +44,7 @@ pub(super) fn nothing_to_cut(parts: &[Facts], notes: &Problems) -> Problems {
 }
 
 /// The reasons why edges are left to the hand, each once, with how much.
-fn reasons(parts: &[Facts]) -> Vec<String> {
+fn reasons(parts: &[Facts], paper: Paper) -> Vec<String> {
     let mut sums: Vec<(Reason, f64)> = Vec::new();
     for part in parts {
         for (atom, ables) in part.atoms.iter().zip(&part.table) {
@@ -51,7 +56,7 @@ fn reasons(parts: &[Facts]) -> Vec<String> {
         }
     }
     sums.iter()
-        .map(|(why, sum)| format!("{sum:.0} mm of edge: {}", why.words()))
+        .map(|(why, sum)| format!("{} of edge: {}", paper.length(*sum), why.words()))
         .collect()
 }
 
@@ -64,7 +69,7 @@ pub(super) fn remarks(
 ) -> Problems {
     let mut notes = Problems::new();
     if shop.stock.thick.is_none() {
-        notes.push(thickness_unknown());
+        notes.push(thickness_unknown(shop.paper));
     }
     notes.extend(
         chosen
@@ -72,6 +77,7 @@ pub(super) fn remarks(
             .filter_map(|which| super::mill::wider_than_bearing(&shop.bits[which], shop)),
     );
     notes.extend(chosen.holdings.iter().filter_map(|(_, it)| least_reach(shop, it)));
+    notes.extend(chosen.holdings.iter().filter_map(|(_, it)| wrong_twist(shop, it)));
     for (index, part) in parts.iter().enumerate() {
         notes.extend(part::remarks((index, part), shop, chosen));
     }
@@ -82,6 +88,30 @@ pub(super) fn remarks(
     notes.extend(over_points(work));
     notes.extend(more_set_ups(&work.stretches, shop));
     notes
+}
+
+/// A spiral that pushes the wrong way for where it is used.
+///
+/// Basis: published: WOOD, "Avoid chip-out when pattern routing", woodmagazine.com: up-cut at
+/// the table, down-cut by hand.
+fn wrong_twist(shop: &Shop, holding: &super::holding::Holding) -> Option<Problem> {
+    let bit = &shop.bits[holding.set_up.bit];
+    let text = bit.text.to_lowercase();
+    let is = |words: [&str; 2]| words.iter().any(|word| text.contains(word));
+    let (found, hint) = match holding.set_up.station {
+        Station::Hand if is(["up-cut", "upcut"]) => (
+            "an up-cut spiral by hand lifts the fibres of the face that is up",
+            "a down-cut one by hand, or one with straight or sheared edges; up-cut is for the table",
+        ),
+        Station::Table if is(["down-cut", "downcut"]) => (
+            "a down-cut spiral at the table pushes the work up off it",
+            "an up-cut one at the table, or one with straight or sheared edges; down-cut is for the hand",
+        ),
+        Station::Hand | Station::Table => return None,
+    };
+    let found = format!("bit {}: {found}", bit.number);
+    let place = super::holding::of_rack(bit);
+    Some(Problem::new("wrong-twist", Weight::Caution, found, hint).at(place))
 }
 
 /// How far a bit whose reach is not known must reach below the base, lap by lap.
@@ -116,9 +146,12 @@ fn least_reach(shop: &Shop, holding: &super::holding::Holding) -> Option<Problem
     Some(Problem::new("least-reach", Weight::Hint, found, hint).at(place))
 }
 
-fn thickness_unknown() -> Problem {
+fn thickness_unknown(paper: Paper) -> Problem {
     let found = "the stock's thickness is not known: bits are taken as long enough";
-    let hint = "measure it and give `--thick`; the cutter must be at least 1 mm longer";
+    let hint = format!(
+        "measure it and give `--thick`; the cutter must be at least {} longer",
+        paper.measured(defaults::PAST_FAR_FACE.value)
+    );
     Problem::new("thickness-unknown", Weight::Caution, found, hint)
 }
 

@@ -111,6 +111,7 @@ pub(super) fn shop(machine: Machine) -> Shop {
             moves: false,
             run_on: Mm::of(50.0),
             extras: Vec::new(),
+            made_for: None,
         },
         leave: Mm::of(1.5),
         leave_end_grain: Mm::of(0.8),

@@ -1,7 +1,7 @@
 //! What a job asks of edges, template and machine.
 
 use super::super::words;
-use super::super::{Extra, Role, RoleWish, Strip, TemplateWish};
+use super::super::{BitText, Extra, Role, RoleWish, Strip, TemplateWish};
 use super::reader::{Reader, Section};
 use super::shape;
 use crate::diag::Place;
@@ -54,7 +54,7 @@ pub(super) fn template<'t>(reader: &mut Reader<'t>, root: Section<'t>) -> Templa
         return TemplateWish::default();
     };
     let section = Section { name: "template", table };
-    reader.only(section, &["thick", "moves", "run-on", "pins", "hang-hole"]);
+    reader.only(section, &["thick", "moves", "run-on", "pins", "hang-hole", "made-for"]);
     let mut extras = Vec::new();
     for value in reader.list(section, "pins") {
         let place = value.place.clone();
@@ -71,6 +71,9 @@ pub(super) fn template<'t>(reader: &mut Reader<'t>, root: Section<'t>) -> Templa
         moves: reader.flag(section, "moves"),
         run_on: reader.size(section, "run-on"),
         extras,
+        made_for: reader
+            .text(section, "made-for")
+            .map(|(text, place)| BitText { text: text.to_owned(), place }),
     }
 }
 

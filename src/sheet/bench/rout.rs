@@ -163,13 +163,14 @@ fn during(sheet: &mut Sheet, job: &Job<'_>, index: usize, passes: &[&Pass]) {
     let last = index + 1 == job.plan.set_ups.len();
     let mut lines = vec![
         trial(job, &stretches),
-        "Begin at the star, bearing on before the teeth meet wood. Follow the arrows.".to_owned(),
-        format!(
-            "Only stretches {}. Then STOP.",
-            phrase::names(job.plan, &stretches)
-        ),
-        "Steady feed; no stop in a corner. If it grabs, chatters or burns: stop, look, take less."
+        "Begin at the star, bearing on before the teeth meet wood. Follow the arrows."
             .to_owned(),
+        format!("Only stretches {}. Then STOP.", phrase::names(job.plan, &stretches)),
+        format!(
+            "Steady feed{}; no stop in a corner. If it grabs, chatters or burns: stop, look, take \
+             less.",
+            phrase::pace(&job.shop.bits[job.plan.set_ups[index].bit])
+        ),
     ];
     if backers {
         lines.insert(

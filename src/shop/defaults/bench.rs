@@ -205,6 +205,14 @@ pub const RIM_SPEED: Default = Default {
     basis: Basis::CommonPractice,
     change: "not to be changed",
 };
+/// What a tooth takes of hard wood at a good pace by hand.
+pub const HAND_CHIP: Default = Default {
+    name: "what a tooth takes at a good pace by hand; less rubs and burns",
+    value: 0.1,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed",
+};
 /// Highest speed of any router bit.
 pub const TOP_SPEED: Default = Default {
     name: "highest speed of any router bit",
@@ -428,7 +436,7 @@ pub const LARGEST_DRAWING: Default = Default {
 };
 
 /// All of these, in the order they are printed.
-pub(super) const BENCH: [Default; 52] = [
+pub(super) const BENCH: [Default; 53] = [
     LEAVE,
     LEAVE_TENDER,
     LEAVE_END_GRAIN,
@@ -455,6 +463,7 @@ pub(super) const BENCH: [Default; 52] = [
     CORNER,
     ARRIVAL,
     RIM_SPEED,
+    HAND_CHIP,
     TOP_SPEED,
     COLLET,
     LARGEST_BY_HAND,
