@@ -164,7 +164,7 @@ fn refuse(run: &Run, report: &mut Report) {
         written(to),
         from.distance(to)
     );
-    let hint = "close it: draw on to the start (`Z` in a path, `close` in a walk), or give the board that this line parts";
+    let hint = "close it: draw the line that is missing between these two places (`Z` at the end of a path, `close` at the end of a walk), or give the board that this line parts";
     report.stop(
         Problem::stop("outline-open", found, hint)
             .at(last.place_at(to))

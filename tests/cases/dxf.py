@@ -92,6 +92,8 @@ write(
     "".join(square().split("0 LINE")[i] and "0 LINE" + square().split("0 LINE")[i] for i in (1, 2, 3))
     + "0 CIRCLE | 5 30 | 8 0 | 10 80 | 20 40 | 30 0 | 40 15 |",
 )
+write("bad/pixels-of-a-dxf.dxf", "expect: dxf-known-size options: --ppi 96", square())
+(SAMPLES / "bad/not-dxf.dxf").write_text("999\nexpect: dxf-not-dxf\na drawing of some other kind\n0\n")
 
 
 def points(*at):

@@ -31,7 +31,7 @@ pub(crate) fn of_dxf(folder: &Path) -> BTreeMap<String, Measure> {
 
 /// The drawing's text with a size of a millimetre a unit, where it has a view box but no size.
 pub(crate) fn sized(text: &str) -> String {
-    let Some((before, after)) = text.split_once("<svg") else { return text.to_owned() };
+    let Some((start, after)) = first_tag(text) else { return text.to_owned() };
     let tag = after.split('>').next().unwrap_or("");
     let view: Vec<&str> = tag
         .split_once("viewBox=\"")
@@ -42,7 +42,17 @@ pub(crate) fn sized(text: &str) -> String {
     if tag.contains(" width=") || tag.contains(" height=") {
         return text.to_owned();
     }
-    format!("{before}<svg width=\"{width}mm\" height=\"{height}mm\"{after}")
+    format!("{start} width=\"{width}mm\" height=\"{height}mm\"{after}")
+}
+
+/// The text up to the end of the outermost `svg`'s name, whose namespace may stand before it, and
+/// the rest.
+fn first_tag(text: &str) -> Option<(&str, &str)> {
+    let ends = ["<svg", "<svg:svg"].map(|tag| text.find(tag).map(|at| at + tag.len()));
+    let named =
+        |end: &usize| text[*end..].starts_with(|c: char| c.is_whitespace() || c == '>');
+    let end = ends.into_iter().flatten().find(named)?;
+    Some(text.split_at(end))
 }
 
 /// What `usvg` makes of a drawing; nothing where it reads none.
@@ -75,9 +85,9 @@ fn for_everyone(text: &str) -> String {
 
 /// The drawing with the outermost `svg`'s own tag changed.
 fn in_first_tag(text: &str, change: impl Fn(&str) -> String) -> String {
-    let Some((before, after)) = text.split_once("<svg") else { return text.to_owned() };
+    let Some((start, after)) = first_tag(text) else { return text.to_owned() };
     let Some((tag, rest)) = after.split_once('>') else { return text.to_owned() };
-    format!("{before}<svg{}>{rest}", change(tag))
+    format!("{start}{}>{rest}", change(tag))
 }
 
 /// SVG 2 (W3C): a `symbol` may have a transform, as any element may; SVG 1.1 had none there, and

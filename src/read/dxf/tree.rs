@@ -177,7 +177,7 @@ impl<'a> Reader<'a> {
         };
         if NESTING_LIMIT < own.depth {
             let found = format!("blocks are nested deeper than {NESTING_LIMIT}");
-            let hint = "take the blocks apart in the drawing program";
+            let hint = "take the blocks apart in the drawing program, and look whether one of them holds itself";
             self.is_full = true;
             return self.stop(Problem::stop("dxf-too-deep", found, hint).at(place));
         }

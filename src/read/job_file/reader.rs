@@ -331,10 +331,10 @@ fn unknown_key(section: Section<'_>, name: &str, known: &[&str]) -> Problem {
     };
     let list = known.join(", ");
     let hint = words::nearest(name, known).map_or_else(
-        || format!("use one of: {list}"),
-        |near| format!("use `{near}`, if that was meant; the keys here are: {list}"),
+        || "use one of these, or remove it".to_owned(),
+        |near| format!("use `{near}`, if that was meant, or another of these"),
     );
-    Problem::stop("job-unknown-key", found, hint).expected(list)
+    Problem::stop("job-unknown-key", found, hint).expected(format!("one of: {list}"))
 }
 
 #[cfg(test)]

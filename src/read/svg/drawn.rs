@@ -8,7 +8,7 @@ use super::page::ends;
 use super::path;
 use super::shape::{self, Run};
 use super::tree::{Inherited, Reader, Window};
-use crate::diag::{Problem, Weight};
+use crate::diag::{Place, Problem, Weight};
 use crate::geom::{Point, tolerance};
 use crate::read::{Drawn, Path, Stroke};
 
@@ -49,8 +49,9 @@ impl<'a> Reader<'a> {
             return;
         }
         let first = self.paths.len();
+        let place = self.place(node);
         for run in runs {
-            self.run(node, own, run);
+            self.run(node, own, (run, &place));
         }
         if !self.paths[first..].iter().all(is_near) {
             let found = format!(
@@ -72,18 +73,15 @@ impl<'a> Reader<'a> {
         }
     }
 
-    fn run(&mut self, node: Node<'a, 'a>, own: &Inherited, run: &Run) {
+    fn run(&mut self, node: Node<'a, 'a>, own: &Inherited, (run, place): (&Run, &Place)) {
         let cloned = self.clones.iter().find_map(|clone| clone.id.as_deref());
         let own_id = node.attribute("id").filter(|id| !id.is_empty());
         let name = cloned.or(own_id).map(str::to_owned);
         let strokes = run.marks.iter().flat_map(|mark| own.map.strokes(mark));
         let strokes =
             strokes.map(|stroke| Drawn { stroke, name: name.clone(), role: None });
-        let path = Path {
-            strokes: strokes.collect(),
-            closed: run.closed,
-            place: self.place(node),
-        };
+        let path =
+            Path { strokes: strokes.collect(), closed: run.closed, place: place.clone() };
         self.paths.push(path);
     }
 

@@ -131,6 +131,13 @@ pub(super) fn page(
     }
 }
 
+/// The one problem of a page with neither width nor height.
+fn neither(width: Problem, height: &Problem) -> Problem {
+    let height = height.found.replacen("the page's", "its", 1);
+    let height = height.trim_start_matches("the page has ");
+    Problem { found: format!("{}, and {height}", width.found), ..width }
+}
+
 /// A page's size in mm with its view box in user units.
 type SizeAndView = ((f64, f64), [f64; 4]);
 
@@ -151,10 +158,8 @@ fn physical_page(
             let problem = Problem::stop("svg-without-viewbox", found, hint);
             Err(Failure::input(problem.at(text.place_of(root))))
         }
-        (width, height, _) => {
-            let problems = [width.err(), height.err()].into_iter().flatten();
-            Err(Failure::Input(problems.map(|problem| *problem).collect()))
-        }
+        (Err(width), Err(height), _) => Err(Failure::input(neither(*width, &height))),
+        (Err(one), Ok(_), _) | (Ok(_), Err(one), _) => Err(Failure::input(*one)),
     }
 }
 
