@@ -9,6 +9,7 @@ mod job;
 mod joints;
 mod left;
 mod pattern;
+mod posts;
 mod prove;
 mod ramps;
 mod samples;
