@@ -4,9 +4,13 @@ mod choices;
 
 mod faults;
 
+mod foreign;
+
 mod mutations;
 
 mod outlines;
+
+mod planted;
 
 mod peers;
 
