@@ -37,10 +37,13 @@ fn note_wound_alike(lie: &Lie<'_>, report: &mut Report) {
         })
     };
     let alike: Vec<usize> = (0..rings.len()).filter(is_alike).collect();
-    let said = "turned, as drawn the same way round as the line around it";
-    let hint =
-        "look whether it is meant as an opening: a loop inside another is taken for one";
-    tell(lie, &alike, ("outline-turned", Weight::Hint), (said, hint), report);
+    let doubt = Doubt {
+        id: "outline-turned",
+        weight: Weight::Hint,
+        said: "turned, as drawn the same way round as the line around it",
+        hint: "look whether it is meant as an opening: a loop inside another is taken for one",
+    };
+    tell(lie, &alike, &doubt, report);
 }
 
 /// The loops that lie outside the largest one of their element: an opening that has slipped off the
@@ -60,20 +63,26 @@ fn note_outside_parent(lie: &Lie<'_>, report: &mut Report) {
         element(&rings[index]).is_some_and(|own| largest.get(own) != Some(&index))
     };
     let beside: Vec<usize> = outsides().filter(is_beside).collect();
-    let said =
-        "a part of its own, as it lies outside the largest loop of its own element";
-    let hint = "move it inside if it is meant as an opening";
-    tell(lie, &beside, ("outline-outside-parent", Weight::Caution), (said, hint), report);
+    let doubt = Doubt {
+        id: "outline-outside-parent",
+        weight: Weight::Caution,
+        said: "a part of its own, as it lies outside the largest loop of its own element",
+        hint: "move it inside if it is meant as an opening",
+    };
+    tell(lie, &beside, &doubt, report);
+}
+
+/// What is said of loops.
+struct Doubt {
+    id: &'static str,
+    weight: Weight,
+    said: &'static str,
+    hint: &'static str,
 }
 
 /// One note for loops of which the same is to be said.
-fn tell(
-    lie: &Lie<'_>,
-    which: &[usize],
-    (id, weight): (&'static str, Weight),
-    (said, hint): (&str, &str),
-    report: &mut Report,
-) {
+fn tell(lie: &Lie<'_>, which: &[usize], doubt: &Doubt, report: &mut Report) {
+    let Doubt { id, weight, said, hint } = *doubt;
     let Some(&first) = which.first() else { return };
     let at = lie.rings[first].start();
     let size = bounds_written(&lie.loops[first].bounds());

@@ -36,9 +36,9 @@ fn crumbs_at_a_corner_are_taken_away_together() {
         assert_eq!(ids(&told.notes), ["outline-tiny-step"], "from stroke {start}");
         let found = &told.notes[0].found;
         assert!(found.contains("4 crumbs of 0.00"), "how many and how large: {found}");
-        let at = told.notes[0].place.as_ref().and_then(|place| place.at);
-        let (x, y) = at.expect("a place");
-        assert!((x - 100.0).hypot(y - 100.0) < 0.01, "where: {x}, {y}");
+        let place = told.notes[0].place.as_ref().and_then(|place| place.at);
+        let (x, y) = place.expect("a place");
+        assert!(at(x, y).distance(at(100.0, 100.0)) < 0.01, "where: {x}, {y}");
         let ring = &told.value[0].loops[0];
         assert_eq!(ring.pieces().len(), 4, "a square is left: {ring:?}");
         assert!((ring.area() - 1e4).abs() < 1.0, "of its size");
