@@ -2,7 +2,7 @@
 
 use super::put;
 use crate::geom::Point;
-use crate::plan::{Fastening, Plan, Saw, Seat, Step, TakeDown, Task, Under};
+use crate::plan::{Fastening, Part, Plan, Saw, Seat, Step, TakeDown, Task, Under};
 use crate::shop::Shop;
 use crate::units::Paper;
 
@@ -10,16 +10,7 @@ use crate::units::Paper;
 pub(super) fn words(step: &Step, (plan, shop): (&Plan, &Shop), paper: Paper) -> String {
     let at = |point: Point| place(step.part, point, (plan, shop), paper);
     match &step.task {
-        Task::Align(Seat::TrueEdge) => {
-            "Template on face A, its true edges and those of the \
-            stock against one straight edge; grain arrows alike; clamp"
-                .to_owned()
-        }
-        Task::Align(Seat::Inside) => {
-            "Template on face A, the blank standing out all round; \
-            grain arrows alike; clamp"
-                .to_owned()
-        }
+        Task::Align(seat) => align(*seat, &plan.parts[step.part], plan),
         Task::Pins => {
             "Drill for two pins, square through template and stock, as far apart as \
             can be"
@@ -64,6 +55,24 @@ pub(super) fn words(step: &Step, (plan, shop): (&Plan, &Shop), paper: Paper) -> 
             text
         }
     }
+}
+
+/// How template and stock are laid to each other; a template made for another part says so.
+fn align(seat: Seat, part: &Part, plan: &Plan) -> String {
+    let template = part.shared.map_or_else(
+        || "Template".to_owned(),
+        |shared| {
+            let name = &plan.parts[shared.with].outline.name;
+            format!("Template of {name}, {},", shared.way.words())
+        },
+    );
+    let place = match seat {
+        Seat::TrueEdge => {
+            "its true edges and those of the stock against one straight edge"
+        }
+        Seat::Inside => "the blank standing out all round",
+    };
+    format!("{template} on face A, {place}; grain arrows alike; clamp")
 }
 
 /// The pencil follows the template, which may be of another size than the part.

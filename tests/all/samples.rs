@@ -6,7 +6,7 @@ use crate::command::{here, list, number, plan, text};
 use serde_json::Value;
 
 /// Every sample with the options it is planned with.
-pub(crate) const SAMPLES: [(&str, &[&str]); 14] = [
+pub(crate) const SAMPLES: [(&str, &[&str]); 15] = [
     ("trestle-foot.toml", &[]),
     ("arched-apron.toml", &[]),
     ("gate-rail-scarf.toml", &[]),
@@ -16,6 +16,7 @@ pub(crate) const SAMPLES: [(&str, &[&str]); 14] = [
     ("other-way-bracket.toml", &[]),
     ("shelf-end.toml", &[]),
     ("pole-bracket.toml", &[]),
+    ("wall-hook.toml", &[]),
     ("gate-rail-wedged.toml", &[]),
     ("lapped-stretcher.toml", &[]),
     ("class-half-lap.toml", &[]),

@@ -182,8 +182,10 @@ def band(phi):
 print("| sample | part | stretch | walk angle | grain | set-up | s | phi | band | seen |\n|---|---|---|---|---|---|---|---|---|---|")
 for name in sys.argv[2:]:
     stem = name.rsplit(".", 1)[0]; data = json.loads((pathlib.Path(sys.argv[1]) / f"{stem}-plan.json").read_text())
-    parts, grain = loops(name)
+    parts, drawn = loops(name)
     for st in data["stretches"]:
+        # The right hand is the mirror image of the left, its grain too.
+        grain = (180 - drawn) % 180 if st["part"].endswith(" right") else drawn
         ring = parts[st["part"]][st["loop"]]; a, b = st["from"], st["to"]
         piece_of = lambda p, other: min(ring, key=lambda q: (round(q.far(p), 2), q.far(other)))
         pa, pb = piece_of(a, b), piece_of(b, a)

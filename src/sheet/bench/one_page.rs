@@ -123,7 +123,7 @@ fn stock_and_template(job: &Job<'_>) -> Field {
     let wood = format!(
         "{species}, {thick} thick, measured ____; grain {}; quarter, rift or plain ____; \
          rested ____ days; blanks: sheet Stock and mark",
-        stock::grain_words(shop.stock.grain)
+        stock::grain_of_all(job)
     );
     let one = |part: &Part| {
         format!(

@@ -1,8 +1,9 @@
 //! Stock and mark: what to prepare, and the marks on it.
 
 use super::Job;
+use crate::grain::of_mirror_image;
 use crate::plan::Part;
-use crate::read::Role;
+use crate::read::{GrainKind, Role};
 use crate::sheet::model::Sheet;
 use crate::shop::defaults::Basis;
 
@@ -25,10 +26,7 @@ pub(super) fn sheet(job: &Job<'_>) -> Sheet {
     let width = job.shop.stock.width;
     let width =
         width.map_or_else(String::new, |it| format!(", {} wide", job.length(it.mm())));
-    sheet.paragraph(format!(
-        "Wood: {species}{width}. Grain: {}.",
-        grain_words(job.shop.stock.grain)
-    ));
+    sheet.paragraph(format!("Wood: {species}{width}. Grain: {}.", grain_of_all(job)));
     sheet.checks(
         [
             "All pieces planed to one thickness, within a shaving, before anything is marked.",
@@ -71,7 +69,31 @@ fn has_true_edges(part: &Part) -> bool {
     part.outline.edges.iter().any(|edge| edge.role == Role::TrueAlready)
 }
 
-pub(super) fn grain_words(degrees: f64) -> String {
+/// How the grain lies: in the other hand of a pair it is mirrored; strips one by one.
+pub(super) fn grain_of_all(job: &Job<'_>) -> String {
+    let stock = &job.shop.stock;
+    let mut words = grain_words(stock.grain);
+    let mirrored = of_mirror_image(stock.grain);
+    let is_other = |part: &&Part| part.outline.mirrored;
+    if let Some(part) = job.plan.parts.iter().find(is_other)
+        && 1e-9 < (mirrored - stock.grain).abs()
+    {
+        words = format!("{words}; in {} {}", part.outline.name, grain_words(mirrored));
+    }
+    if !stock.strips.is_empty() {
+        let strip = |(wide, grain): &(f64, f64)| {
+            format!("{} wide at {grain:.1} degrees", job.length(*wide))
+        };
+        let strips: Vec<String> = stock.strips.iter().map(strip).collect();
+        words = format!("in strips, in this order: {}", strips.join(", "));
+    }
+    if stock.kind != GrainKind::Straight {
+        words = format!("{words}; it is {}", stock.kind.word());
+    }
+    words
+}
+
+fn grain_words(degrees: f64) -> String {
     if degrees.abs() < 1e-9 {
         "along the length (from left to right on face A)".to_owned()
     } else if (degrees - 90.0).abs() < 1e-9 {

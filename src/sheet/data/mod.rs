@@ -7,6 +7,8 @@
 
 mod program;
 
+mod stock;
+
 mod work;
 
 use self::program::{ProgramData, program_data};
@@ -17,7 +19,7 @@ use crate::geom::{Bounds, Loop, Point};
 use crate::plan::{DoneBy, HandWork, Plan, ShortGrain, Stretch};
 use crate::prove::ProvedProgram;
 use crate::read::Role;
-use crate::shop::{Bit, Shop, Stock};
+use crate::shop::{Bit, Shop};
 use crate::units::Paper;
 use serde::Serialize;
 
@@ -32,7 +34,7 @@ pub struct Data {
     parts: Vec<PartData>,
     edges: Vec<EdgeData>,
     template: TemplateData,
-    stock: StockData,
+    stock: stock::StockData,
     bits: Vec<BitData>,
     set_ups: Vec<SetUpData>,
     stretches: Vec<StretchData>,
@@ -81,21 +83,6 @@ struct EdgeData {
 struct TemplateData {
     offset: f64,
     area: f64,
-}
-
-#[derive(Debug, Serialize)]
-struct StockData {
-    thick: Option<f64>,
-    grain: f64,
-    grain_kind: &'static str,
-    downhill_promised: bool,
-    strips: Vec<StripData>,
-}
-
-#[derive(Debug, Serialize)]
-struct StripData {
-    wide: f64,
-    grain: f64,
 }
 
 #[derive(Debug, Serialize)]
@@ -311,7 +298,7 @@ pub fn data(plan: &Plan, shop: &Shop, program: Option<&ProvedProgram>, id: &str)
         parts: plan.parts.iter().map(|part| part_data(part, plan)).collect(),
         edges: plan.parts.iter().flat_map(edge_data).collect(),
         template: template_data(plan),
-        stock: stock_data(&shop.stock),
+        stock: stock::stock(&shop.stock),
         bits: shop.bits.iter().map(bit_data).collect(),
         set_ups: (0..plan.set_ups.len()).map(|at| set_up_data(at, plan, shop)).collect(),
         stretches: plan.stretches.iter().map(|s| stretch_data(s, plan)).collect(),
@@ -372,20 +359,6 @@ fn template_data(plan: &Plan) -> TemplateData {
     let offset = plan.parts.first().map_or(0.0, |part| part.template_offset);
     let area = plan.parts.iter().flat_map(|part| &part.template).map(Loop::area).sum();
     TemplateData { offset: rounded(offset), area: rounded(area) }
-}
-
-fn stock_data(stock: &Stock) -> StockData {
-    let strip = |&(wide, grain): &(f64, f64)| StripData {
-        wide: rounded(wide),
-        grain: rounded(grain),
-    };
-    StockData {
-        thick: stock.thick.map(|thick| rounded(thick.mm())),
-        grain: rounded(stock.grain),
-        grain_kind: stock.kind.word(),
-        downhill_promised: stock.kind.keeps_its_way(),
-        strips: stock.strips.iter().map(strip).collect(),
-    }
 }
 
 fn bit_data(bit: &Bit) -> BitData {
