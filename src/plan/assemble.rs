@@ -299,9 +299,18 @@ impl Chosen<'_> {
     fn why(&self, run: Option<usize>, (part, at): (&Facts, usize)) -> Reason {
         let s = run.map(|run| self.holdings[self.runs[run].set_up].1.set_up.s());
         s.map_or_else(
-            || stretch::why_by_hand(&part.table[at]),
+            || self.why_by_hand(&part.table[at]),
             |s| stretch::why_routed(&part.atoms[at], (s, self.kind)),
         )
+    }
+
+    /// Why an atom, or its upper layer, is left to the hand: what waits for that layer to be cut
+    /// is no way to cut it.
+    fn why_by_hand(&self, ables: &[Able]) -> Reason {
+        let pairs = self.rack.iter().zip(ables);
+        let ready = pairs.filter(|(holding, _)| !holding.depth.waits());
+        let ables: Vec<Able> = ready.map(|(_, able)| able.clone()).collect();
+        stretch::why_by_hand(&ables)
     }
 
     /// Why a lower layer is left to the hand, of what the rack's holdings for it can do there.

@@ -17,6 +17,8 @@ use crate::units::Mm;
 pub struct Stand {
     /// What the base rides on, or lies on the table.
     pub carried: Carried,
+    /// Whether the bearing rides on the template; else on the edge that was routed before.
+    pub by_template: bool,
     /// How far the teeth end below the base, or above the table, in mm.
     pub teeth_end: Option<f64>,
     /// How much of the bearing's height rides on the template, in mm.
@@ -40,6 +42,7 @@ impl Stand {
         let carried = holding.set_up.carried_on();
         let plain = Self {
             carried,
+            by_template: first.template_on,
             teeth_end: None,
             on_template: on_template.map(|height| height.min(template)),
             spacer: None,
@@ -64,6 +67,10 @@ impl Stand {
             (Guide::Tip, _) if first.template_on => {
                 let stands_out = height.map(|it| (it - template).max(0.0));
                 Self { teeth_end: through, stands_out, ..plain }
+            }
+            // Turned over: the teeth end where the fresh face begins.
+            (Guide::Tip, _) => {
+                Self { teeth_end: first.to.map(|to| to - first.from), ..plain }
             }
             _ => plain,
         }

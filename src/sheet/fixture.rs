@@ -100,6 +100,7 @@ pub(super) fn outline() -> Outline {
 fn stand(set_up: &SetUp) -> crate::plan::Stand {
     crate::plan::Stand {
         carried: set_up.carried_on(),
+        by_template: true,
         teeth_end: None,
         on_template: None,
         spacer: None,

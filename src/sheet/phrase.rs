@@ -7,7 +7,7 @@ use crate::plan::{
     Stand, Start, Tool,
 };
 use crate::read::Station;
-use crate::shop::{Bit, Face, Guide, bit_speed, defaults};
+use crate::shop::{Bit, Face, Guide, Shop, bit_speed, defaults};
 use crate::units::{MM_PER_INCH, Paper, Unit};
 
 /// A length that is a least, rounded up to what a rule shows.
@@ -101,7 +101,10 @@ pub(super) const fn face_title(face: Face) -> &'static str {
 }
 
 /// Where the template lies in this set-up, and what slides on what.
-pub(super) fn template_words(set_up: &SetUp) -> String {
+pub(super) fn template_words(set_up: &SetUp, stand: &Stand) -> String {
+    if !stand.by_template {
+        return "Template off: the bearing rides on the edge routed before".to_owned();
+    }
     let up = set_up.template_face == set_up.face_up();
     let face = set_up.template_face.letter();
     let lies = if up { "on top" } else { "underneath" };
@@ -220,6 +223,37 @@ pub(super) fn bearing_change(passes: &[&Pass], paper: Paper) -> Option<String> {
     ))
 }
 
+/// How a set-up goes on without the template: after which pass it comes off, and how far the
+/// teeth then end below the base or above the table.
+pub(super) fn template_off(passes: &[&Pass], shop: &Shop) -> Vec<String> {
+    let through = shop.stock.thick.filter(|_| shop.stock.over_floor.is_none());
+    let past = shop.paper.measured(defaults::PAST_FAR_FACE.value);
+    let pairs = passes.windows(2);
+    let lower = pairs.filter(|two| {
+        two[0].layer.number < two[1].layer.number && !two[1].layer.template_on
+    });
+    lower
+        .map(|two| {
+            let off = if two[0].layer.template_on { ", template off" } else { "" };
+            let depth = match (two[1].layer.to, through) {
+                (Some(to), Some(thick)) if thick.mm() <= to => {
+                    format!(" until its teeth stand {past} past the far face")
+                }
+                (Some(to), _) => {
+                    let to = shop.paper.length(to);
+                    format!(" until its teeth go {to} deep into the work")
+                }
+                (None, _) => String::new(),
+            };
+            format!(
+                "After pass {}: unplug{off}, bit set deeper{depth}; its bearing must ride on the \
+                 edge just routed.",
+                two[0].number
+            )
+        })
+        .collect()
+}
+
 /// How long a metre takes with a bit whose flutes are known, behind `steady feed`.
 pub(super) fn pace(bit: &Bit) -> String {
     let turns = bit_speed(bit);
@@ -243,8 +277,13 @@ pub(super) fn stand(stand: &Stand, station: Station, paper: Paper) -> Option<Str
         (Station::Hand, Carried::Part) => ("below the base", "end at the template"),
         (Station::Table, Carried::Part) => ("above the table", "end at the template"),
     };
-    let mut text =
-        format!("Height: the teeth end {end} {from}. They {teeth}, never level with it");
+    let mut text = if stand.by_template {
+        format!("Height: the teeth end {end} {from}. They {teeth}, never level with it")
+    } else {
+        format!(
+            "Height: the teeth end {end} {from}; the bearing rides on the edge routed before"
+        )
+    };
     if let Some(height) = stand.on_template {
         put(&mut text, format_args!("; {} of bearing ride on it", paper.length(height)));
     }

@@ -472,6 +472,10 @@ fn s11_trestle_foot() {
         let (band, lower) = (text(&stretch["band"]), &stretch["lower"]);
         if band == "uphill" {
             assert!(is_by_hand(stretch), "nothing to ride on below: {stretch}");
+            let why = hand(&data, "stretch")
+                .iter()
+                .any(|it| text(&it["why"]).starts_with("uphill in every"));
+            assert!(why, "no further set-up would rout it: {}", data["hand_work"]);
             continue;
         }
         near(&lower["from"], 55.0, 1e-9);
@@ -483,6 +487,7 @@ fn s11_trestle_foot() {
     assert!(has(&data, "two-layers"), "said: {:?}", ids(&data));
     let first = &data["set_ups"][0]["stand"];
     near(&first["teeth_end"], 54.8, 1e-9);
+    near(&data["set_ups"][1]["stand"]["teeth_end"], 15.0, 1e-9);
     near(&data["passes"][0]["layer"]["to"], 50.8, 1e-9);
 }
 

@@ -11,10 +11,15 @@ pub(super) fn sheet(job: &Job<'_>) -> Option<Sheet> {
         return None;
     }
     let mut sheet = Sheet::new("Hand list");
-    sheet.paragraph(
-        "The template stays on until this list is done. In this order; the numbers are those on \
-         the pictures.",
-    );
+    let comes_off = job.plan.passes.iter().any(|pass| !pass.layer.template_on);
+    let template = if comes_off {
+        "Knife the lines of this list along the template before it comes off."
+    } else {
+        "The template stays on until this list is done."
+    };
+    sheet.paragraph(format!(
+        "{template} In this order; the numbers are those on the pictures."
+    ));
     let head = [
         "No.",
         "What, where",

@@ -23,7 +23,7 @@ fn sheet(job: &Job<'_>, index: usize, set_up: &SetUp) -> Sheet {
         "{}, {}. {}.",
         capital(phrase::station(set_up.station)),
         phrase::bit_words(&job.shop.bits[set_up.bit], set_up.guide, job.shop.paper),
-        phrase::template_words(set_up)
+        phrase::template_words(set_up, &job.plan.stands[index])
     ));
     sheet
         .blocks
@@ -130,7 +130,11 @@ fn before(sheet: &mut Sheet, job: &Job<'_>, index: usize) {
         format!(
             "Face {} up. Template {}.",
             set_up.face_up().letter(),
-            "fast, both marks FACE A agree"
+            if job.plan.stands[index].by_template {
+                "fast, both marks FACE A agree"
+            } else {
+                "off"
+            }
         ),
         held.to_owned(),
         format!(
@@ -179,9 +183,11 @@ fn during(sheet: &mut Sheet, job: &Job<'_>, index: usize, passes: &[&Pass]) {
                 .to_owned(),
         );
     }
-    if let Some(change) = phrase::bearing_change(passes, job.shop.paper) {
-        lines.insert(lines.len() - 1, change);
-    }
+    let changes = phrase::bearing_change(passes, job.shop.paper)
+        .into_iter()
+        .chain(phrase::template_off(passes, job.shop));
+    let before_pace = lines.len() - 1;
+    lines.splice(before_pace..before_pace, changes);
     lines.push(if last {
         "A fingernail along the edge finds no step where passes meet.".to_owned()
     } else {

@@ -24,7 +24,7 @@ pub(super) fn title(plan: &Plan, shop: &Shop, set_up: usize, id: &str) -> TitleB
         lines: vec![
             format!("Routed {}", phrase::station(holding.station)),
             phrase::bit_words(bit, holding.guide, shop.paper),
-            phrase::template_words(holding),
+            phrase::template_words(holding, &plan.stands[set_up]),
             id_line(id),
             care(shop),
         ],
