@@ -49,7 +49,8 @@ pub(super) fn asked(args: &WedgeArgs) -> Result<(WedgeAsk, Paper), Problems> {
             let (width, height, through) = (width.mm(), height.mm(), through.mm());
             let slot = Slot { width, height, through };
             let (tenon, sets) = (tenon.map(Mm::mm), sets.unwrap_or(1));
-            Ok((WedgeAsk { kind, slot, taper, push, tenon, sets, habits }, paper))
+            let ask = WedgeAsk { kind, slot, taper, push, tenon, sets, habits, paper };
+            Ok((ask, paper))
         }
         _ => Err(options.problems),
     }

@@ -78,24 +78,28 @@ fn halves(job: &Job) -> Result<([Drawing; 2], Jointed), Failure> {
         _ => return Err(Failure::Input(Problems::new())),
     };
     let thick = job.thick.map(Mm::mm);
+    let kind = wedge_kind(wish.name);
+    let one_in = wish.slope.unwrap_or(defaults::wedge_slope(kind).value);
+    let paper = super::paper(job);
     let stock = JointStock {
         thick,
-        slot: slot_for(wish.name, thick.unwrap_or(0.0)),
+        slot: slot_for(kind, thick.unwrap_or(0.0), one_in),
         set_in: defaults::TUSK_SET_IN.value,
+        paper,
     };
     let rules = |rule| defaults::joint_rule(rule).value;
     let pair = joint::named(wish, stock, &rules, title)?;
     let facts = joint::facts(&pair);
     let wedges = facts.slot.map(|slot| {
-        let kind = wedge_kind(wish.name);
         joint::wedges(&WedgeAsk {
             kind,
             slot,
-            taper: Taper::OneIn(defaults::wedge_slope(kind).value),
+            taper: Taper::OneIn(one_in),
             push: Push::EndGrain,
             tenon: None,
             sets: job.count.unwrap_or(1),
             habits: defaults::WEDGE_HABITS,
+            paper,
         })
     });
     let wedges = wedges.transpose()?;
@@ -121,10 +125,9 @@ const fn wedge_kind(name: JointName) -> WedgeKind {
 }
 
 /// The narrowest slot, to a whole millimetre, whose wedges have tips thick enough (geometry).
-fn slot_for(name: JointName, thick: f64) -> f64 {
+fn slot_for(kind: WedgeKind, thick: f64, one_in: f64) -> f64 {
     let habits = defaults::WEDGE_HABITS;
-    let kind = wedge_kind(name);
-    let taper = (thick / 2.0 + habits.to_trim) / defaults::wedge_slope(kind).value;
+    let taper = (thick / 2.0 + habits.to_trim) / one_in;
     let one = habits.least_tip + taper;
     (one * f64::from(kind.count())).ceil()
 }

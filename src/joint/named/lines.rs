@@ -81,16 +81,18 @@ fn tail(drawer: &mut Drawer<'_>) -> Result<Parted, Failure> {
     drawer.follows("neck of the tail", neck);
     if mate <= long {
         let found = format!(
-            "a tail {long:.1} mm long leaves nothing of a mate {mate:.1} mm wide"
+            "a tail {} long leaves nothing of a mate {} wide",
+            drawer.length(long),
+            drawer.length(mate)
         );
-        return Err(drawer
-            .refuse(found, format!("make the tail at most {:.0} mm long", mate * 0.75)));
+        let most = drawer.length(mate * 0.75);
+        return Err(drawer.refuse(found, format!("make the tail at most {most} long")));
     }
     if neck < width / 3.0 {
-        let found = format!("the neck of the tail would be {neck:.1} mm wide");
+        let found = format!("the neck of the tail would be {} wide", drawer.length(neck));
         let hint = format!(
-            "make the tail shorter, or its slope flatter; keep at least {:.1} mm",
-            width / 3.0
+            "make the tail shorter, or its slope flatter; keep at least {}",
+            drawer.length(width / 3.0)
         );
         return Err(drawer.refuse(found, hint));
     }
@@ -201,9 +203,19 @@ fn scarf(drawer: &mut Drawer<'_>) -> Result<(f64, f64), Failure> {
         (Rule::Nib, width),
     );
     if width / 2.0 <= nib {
-        let found =
-            format!("nibs of {nib:.1} mm leave no slope in a depth of {width:.1} mm");
-        let hint = format!("make the nibs at most {:.0} mm", width / 4.0);
+        let found = format!(
+            "nibs of {} leave no slope in a depth of {}",
+            drawer.length(nib),
+            drawer.length(width)
+        );
+        let hint = format!("make the nibs at most {}", drawer.length(width / 4.0));
+        return Err(drawer.refuse(found, hint));
+    }
+    if long <= nib {
+        let (nib, long) = (drawer.length(nib), drawer.length(long));
+        let found = format!("a nib of {nib} is longer than its scarf of {long}");
+        let least = drawer.length(drawer.figure(rule) * width);
+        let hint = format!("make the nib smaller, or the scarf longer: by rule {least}");
         return Err(drawer.refuse(found, hint));
     }
     Ok((long, nib))
@@ -236,12 +248,24 @@ fn tabled(drawer: &mut Drawer<'_>) -> Result<Parted, Failure> {
     let table = drawer.size("depth of the table", None, (Rule::Table, width));
     let wide = drawer.wish.slot.map_or(drawer.slot, Mm::mm);
     drawer.follows("width of the slot for the wedges", wide);
+    if table < wide {
+        let found = format!(
+            "a slot {} wide is wider than the table, {} deep: its wedges would lie flat and turn",
+            drawer.length(wide),
+            drawer.length(table)
+        );
+        let hint = format!("make the slot at most {} wide", drawer.length(table));
+        return Err(drawer.refuse(found, hint));
+    }
     let (length, start) = drawer.board(long);
     let (low, high) = (Point::new(start, nib), Point::new(start + long, width - nib));
     let across = high - low;
     if long / 4.0 <= wide {
-        let found =
-            format!("a slot of {wide:.1} mm is too wide for a scarf of {long:.1} mm");
+        let found = format!(
+            "a slot of {} is too wide for a scarf of {}",
+            drawer.length(wide),
+            drawer.length(long)
+        );
         return Err(drawer
             .refuse(found, "make the scarf longer, or the slot narrower".to_owned()));
     }

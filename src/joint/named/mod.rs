@@ -22,6 +22,7 @@ use super::wedge::Slot;
 use crate::diag::{Failure, Problem};
 use crate::geom::{Loop, Point, Vector};
 use crate::read::{Drawing, JointName, JointWish, Wood};
+use crate::units::Paper;
 
 /// A joint's two halves, and what is known of it.
 #[derive(Debug, Clone, PartialEq)]
@@ -71,6 +72,8 @@ pub struct JointStock {
     pub slot: f64,
     /// How far a tusk wedge's slot begins inside the post's face.
     pub set_in: f64,
+    /// How what is told of it writes lengths.
+    pub paper: Paper,
 }
 
 /// What a joint is drawn from.
@@ -81,6 +84,7 @@ pub(super) struct Drawer<'a> {
     pub(super) slot: f64,
     /// How far a tusk wedge's slot begins inside the post's face.
     pub(super) set_in: f64,
+    paper: Paper,
     rules: &'a dyn Fn(Rule) -> f64,
     pub(super) sizes: Vec<Size>,
 }
@@ -110,8 +114,9 @@ pub fn named(
     rules: &dyn Fn(Rule) -> f64,
     title: &str,
 ) -> Result<Pair, Failure> {
-    let JointStock { thick, slot, set_in } = stock;
-    let mut drawer = Drawer { wish, thick, slot, set_in, rules, sizes: Vec::new() };
+    let JointStock { thick, slot, set_in, paper } = stock;
+    let mut drawer =
+        Drawer { wish, thick, slot, set_in, paper, rules, sizes: Vec::new() };
     let parted = lines::parted(&mut drawer)?;
     let clearance = drawer.clearance();
     let border = Border::sized(parted.board);
@@ -180,6 +185,11 @@ impl Drawer<'_> {
     /// A size that follows from the others.
     fn follows(&mut self, what: &'static str, value: f64) {
         self.sizes.push(Size { what, value, is_slope: false, rule: None });
+    }
+
+    /// A length as a message writes it.
+    fn length(&self, mm: f64) -> String {
+        self.paper.length(mm)
     }
 
     fn figure(&self, rule: Rule) -> f64 {

@@ -3,7 +3,7 @@
 use super::{JointStock, Pair, Rule, named};
 use crate::geom::Loop;
 use crate::read::{JointName, JointWish, Role, Stroke};
-use crate::units::Mm;
+use crate::units::{Mm, Paper};
 
 /// The figures of the rules as tests use them: those of the shop, written out again.
 pub(in crate::joint) fn rules(rule: Rule) -> f64 {
@@ -27,7 +27,7 @@ pub(in crate::joint) fn wish(name: JointName) -> JointWish {
 }
 
 pub(in crate::joint) const STOCK: JointStock =
-    JointStock { thick: Some(24.0), slot: 14.0, set_in: 3.0 };
+    JointStock { thick: Some(24.0), slot: 14.0, set_in: 3.0, paper: Paper::MM };
 
 fn drawn(wish: &JointWish) -> Pair {
     named(wish, STOCK, &rules, "joint").expect("a joint")

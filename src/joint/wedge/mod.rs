@@ -13,6 +13,7 @@ mod tests;
 pub use strip::{Cut, Strip};
 
 use crate::diag::Failure;
+use crate::units::Paper;
 
 /// What a wedge does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -115,6 +116,8 @@ pub struct WedgeAsk {
     pub sets: u32,
     /// The figures it is made by.
     pub habits: Habits,
+    /// How what is told of it writes lengths.
+    pub paper: Paper,
 }
 
 /// The wedges of a slot.
@@ -162,7 +165,7 @@ pub enum Hold {
 /// let slot = Slot { width: 12.0, height: 23.0, through: 45.0 };
 /// let ask = WedgeAsk {
 ///     kind: WedgeKind::Folding, slot, taper: Taper::OneIn(12.0), push: Push::EndGrain,
-///     tenon: None, sets: 1, habits,
+///     tenon: None, sets: 1, habits, paper: spelch::units::Paper::MM,
 /// };
 /// let pair = wedges(&ask).unwrap();
 /// assert_eq!(pair.length, 65.0);

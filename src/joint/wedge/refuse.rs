@@ -2,7 +2,7 @@
 
 use super::{DEEPEST, Hold, Push, Taper, WedgeAsk, WedgeKind, Wedges, hold, one_in};
 use crate::diag::{Failure, Problem, Problems};
-use crate::units::Paper;
+use crate::units::{MM_PER_INCH, Paper, Unit};
 
 /// A wedge lower than this, in mm, is no wedge (from memory).
 const LEAST_HEIGHT: f64 = 3.0;
@@ -13,8 +13,8 @@ pub(super) fn unsound(ask: &WedgeAsk) -> Result<(), Failure> {
     if let Taper::Ends { head, tip } = ask.taper
         && head <= tip
     {
-        let found =
-            format!("the head of {} is no thicker than the tip of {}", mm(head), mm(tip));
+        let [head, tip] = [head, tip].map(|mm| ask.paper.length(mm));
+        let found = format!("the head of {head} is no thicker than the tip of {tip}");
         problems.push(Problem::stop(
             "wedge-without-taper",
             found,
@@ -56,6 +56,8 @@ pub(super) fn unusable(made: &Wedges) -> Result<(), Failure> {
 }
 
 fn too_thin(made: &Wedges) -> Option<Problem> {
+    let paper = made.ask.paper;
+    let mm = |length: f64| paper.length(length);
     let WedgeAsk { kind, slot, habits, .. } = made.ask;
     let least = habits.least_tip;
     if kind == WedgeKind::Tenon || least <= made.tip {
@@ -70,7 +72,7 @@ fn too_thin(made: &Wedges) -> Option<Problem> {
     } else {
         String::new()
     };
-    let hint = format!("{flatter}a slot {} wide would do", up(wider));
+    let hint = format!("{flatter}a slot {} wide would do", up(wider, paper));
     let found = format!("the tip would be {} thick", mm(made.tip));
     Some(
         Problem::stop("wedge-tip-thin", found, hint)
@@ -79,9 +81,11 @@ fn too_thin(made: &Wedges) -> Option<Problem> {
 }
 
 fn too_low(made: &Wedges) -> Option<Problem> {
+    let paper = made.ask.paper;
+    let mm = |length: f64| paper.length(length);
     (made.height < LEAST_HEIGHT).then(|| {
         let found = format!("the wedge would be {} high", mm(made.height));
-        let least = up(LEAST_HEIGHT + made.ask.habits.shaving);
+        let least = up(LEAST_HEIGHT + made.ask.habits.shaving, paper);
         Problem::stop("wedge-low", found, format!("make the slot at least {least} high"))
             .expected(format!("at least {}", mm(LEAST_HEIGHT)))
     })
@@ -89,6 +93,8 @@ fn too_low(made: &Wedges) -> Option<Problem> {
 
 /// A tusk wedge takes at most a third of the tenon.
 fn too_thick(made: &Wedges) -> Option<Problem> {
+    let paper = made.ask.paper;
+    let mm = |length: f64| paper.length(length);
     let tenon = made.ask.tenon.filter(|_| made.ask.kind == WedgeKind::Tusk)?;
     let most = tenon / 3.0;
     (most + 0.05 < made.ask.slot.height).then(|| {
@@ -100,14 +106,16 @@ fn too_thick(made: &Wedges) -> Option<Problem> {
         Problem::stop(
             "wedge-weakens-tenon",
             found,
-            format!("make the slot {} high", down(most)),
+            format!("make the slot {} high", down(most, paper)),
         )
-        .expected(format!("at most {}", down(most)))
+        .expected(format!("at most {}", down(most, paper)))
     })
 }
 
 /// The slot's inner wall must stay clear of a tusk wedge that is driven home.
 fn bottoms_out(made: &Wedges) -> Option<Problem> {
+    let paper = made.ask.paper;
+    let mm = |length: f64| paper.length(length);
     let WedgeAsk { kind, habits, .. } = made.ask;
     let drawn = made.most_lift();
     (kind == WedgeKind::Tusk && habits.set_in < drawn).then(|| {
@@ -118,8 +126,8 @@ fn bottoms_out(made: &Wedges) -> Option<Problem> {
         );
         let hint = format!(
             "set the slot in by {}, or leave {} to drive",
-            up(drawn),
-            down(habits.set_in * made.one_in)
+            up(drawn, paper),
+            down(habits.set_in * made.one_in, paper)
         );
         Problem::stop("wedge-bottoms-out", found, hint)
     })
@@ -127,6 +135,8 @@ fn bottoms_out(made: &Wedges) -> Option<Problem> {
 
 /// A tenon wedge must fill its room before it reaches the end of its kerf.
 fn does_not_fill(made: &Wedges) -> Option<Problem> {
+    let paper = made.ask.paper;
+    let mm = |length: f64| paper.length(length);
     let WedgeAsk { kind, slot, .. } = made.ask;
     let (deep, most) = (slot.width * made.one_in, slot.through * DEEPEST);
     (kind == WedgeKind::Tenon && most < deep).then(|| {
@@ -139,23 +149,29 @@ fn does_not_fill(made: &Wedges) -> Option<Problem> {
         );
         let hint = format!(
             "flare the mortise by only {} a side, or taper the wedge 1 in {:.1}",
-            down(most / made.one_in),
+            down(most / made.one_in, paper),
             (most / slot.width * 10.0).floor() / 10.0
         );
         Problem::stop("wedge-bottoms-out", found, hint)
     })
 }
 
-fn mm(length: f64) -> String {
-    Paper::MM.length(length)
-}
-
 /// A length of which at least so much would do.
-fn up(length: f64) -> String {
-    mm((length * 10.0 - 1e-9).ceil() / 10.0)
+fn up(length: f64, paper: Paper) -> String {
+    let step = step(paper);
+    paper.length((length / step - 1e-9).ceil() * step)
 }
 
 /// A length of which at most so much would do.
-fn down(length: f64) -> String {
-    mm((length * 10.0 + 1e-9).floor() / 10.0)
+fn down(length: f64, paper: Paper) -> String {
+    let step = step(paper);
+    paper.length((length / step + 1e-9).floor() * step)
+}
+
+/// What a length that would do is rounded to: a tenth of a millimetre, or the paper's fraction.
+fn step(paper: Paper) -> f64 {
+    match paper.unit {
+        Unit::Mm => 0.1,
+        Unit::Inch => MM_PER_INCH / f64::from(paper.fraction),
+    }
 }

@@ -22,6 +22,7 @@ fn ask(kind: WedgeKind, size: [f64; 3], one_in: f64) -> WedgeAsk {
         tenon: None,
         sets: 1,
         habits: HABITS,
+        paper: crate::units::Paper::MM,
     }
 }
 

@@ -21,7 +21,8 @@ fn rule(paper: Paper) -> Rule {
 }
 
 fn joints() -> Vec<Outline> {
-    let stock = JointStock { thick: Some(24.0), slot: 14.0, set_in: 3.0 };
+    let stock =
+        JointStock { thick: Some(24.0), slot: 14.0, set_in: 3.0, paper: Paper::MM };
     let figure = |rule: JointRule| joint_rule(rule).value;
     let drawn = JointName::ALL.into_iter().flat_map(|name| {
         let wish = JointWish::plain(name, 71.3);

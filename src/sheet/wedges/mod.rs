@@ -4,6 +4,7 @@ mod picture;
 
 use super::bench::{NOT_A_DESIGN, general, unit_words};
 use super::model::{Block, PLAN, Picture, Sheet, Sheets};
+use super::pages::broken;
 use super::{Bundle, file_stem, html, markdown, phrase};
 use crate::joint::{Hold, WedgeKind, Wedges};
 use crate::shop::defaults;
@@ -16,7 +17,7 @@ pub fn wedge_bundle(wedges: &Wedges, paper: Paper, (name, id): (&str, &str)) -> 
         id: id.to_owned(),
         what: PLAN,
         units: unit_words(paper),
-        pages: vec![with_cautions(sheet(wedges, paper, id))],
+        pages: broken(vec![with_cautions(sheet(wedges, paper, id))]),
     };
     let name = file_stem(name);
     let files = vec![
@@ -133,8 +134,8 @@ fn driving(sheet: &mut Sheet, wedges: &Wedges, paper: Paper) {
         ),
         hold(sheet, wedges),
         format!(
-            "Every 100 N of clamping takes about {:.0} N along the wedge.",
-            100.0 * wedges.force()
+            "To drive it takes about {:.2} of the force that it clamps with.",
+            wedges.force()
         ),
     ];
     lines.extend(pushes(sheet, wedges, paper));
