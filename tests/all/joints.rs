@@ -209,3 +209,24 @@ fn no_bit_cuts_a_lap_that_cannot_end_at_its_floor() {
         assert_eq!(folder.files().is_empty(), !goes, "{bit}: nothing is written");
     }
 }
+
+/// Basis: the scarf's own sizes: as wide as its stock, one inside corner in each half, one
+/// template for both halves; a machine that cuts the template needs none of it.
+#[test]
+fn a_template_is_made_by_hand_where_no_machine_cuts_it() {
+    let sample = here("samples/gate-rail-scarf.toml");
+    let (folder, _data) = plan(&[&sample]);
+    let words = read(&folder, "gate-rail-scarf-bench.md");
+    for part in [
+        "### Made by hand",
+        "as wide as the stock itself, 70 mm",
+        "BOARD'S EDGE",
+        "the inside corners at 240 mm from the end and 8 mm from the edge.",
+        "Half-turn test",
+    ] {
+        assert!(words.contains(part), "{part} in {words}");
+    }
+    let (folder, _data) = plan(&[&sample, "--end-mill", "6mm"]);
+    let words = read(&folder, "gate-rail-scarf-bench.md");
+    assert!(!words.contains("### Made by hand"), "the machine makes it");
+}

@@ -6,6 +6,8 @@ mod stock;
 
 mod template;
 
+mod by_hand;
+
 mod saw;
 
 mod rout;

@@ -37,6 +37,7 @@ pub(super) fn sheet(job: &Job<'_>) -> Sheet {
              and waste, put it back in its place.",
         );
     }
+    super::by_hand::add(&mut sheet, job);
     Hold::Template.add(&mut sheet, job.shop.sheets.hold_points);
     let svg = picture::template(job.plan, job.shop, job.id);
     let title = "The template".to_owned();
@@ -106,7 +107,7 @@ pub(super) fn inside_words(job: &Job<'_>, part: &Part) -> String {
 
 /// Whether a point of the template's line guides the bit along a routed edge; the rim of a hole
 /// for a pin guides nothing.
-fn is_routed(part: &Part, at: Point) -> bool {
+pub(super) fn is_routed(part: &Part, at: Point) -> bool {
     let loops = &part.guide.loops;
     nearest_loop(loops, at).is_some_and(|(far, on, along)| {
         far <= part.template_offset.abs() + CHECK

@@ -1,0 +1,126 @@
+//! The template made by hand: what its blank is, which edges are true, what is sawn, filed and
+//! tried.
+
+use super::Job;
+use super::template::is_routed;
+use crate::geom::{Bounds, Join, Loop, Point};
+use crate::plan::Part;
+use crate::read::Role;
+use crate::sheet::model::{Block, Sheet};
+
+/// The most corners that are named one by one.
+const MOST_NAMED: usize = 8;
+
+/// Adds the steps, where no machine cuts the template.
+pub(super) fn add(sheet: &mut Sheet, job: &Job<'_>) {
+    if job.shop.machine.is_some() {
+        return;
+    }
+    sheet.heading("Made by hand");
+    let one_serves_both =
+        job.joint.as_ref().is_some_and(|joint| joint.facts.mating.half_turn.is_some());
+    let count = if one_serves_both { 1 } else { job.plan.parts.len() };
+    let parts = || job.plan.parts.iter().take(count);
+    let mut steps: Vec<String> = parts().map(|part| blank(job, part)).collect();
+    if parts()
+        .any(|part| part.outline.edges.iter().any(|it| it.role == Role::TrueAlready))
+    {
+        steps.push(
+            "True already, and never filed again: the edges that lie on the board's own, marked \
+             BOARD'S EDGE on the pattern. Square every line from one of them."
+                .to_owned(),
+        );
+    }
+    steps.push(
+        "Draw it as the sheet Layout says, or glue on the full-size pattern of the template after \
+         measuring its bars."
+            .to_owned(),
+    );
+    steps.push(
+        "Saw a pencil's width outside the line; file to it, the file held square by a block; sand \
+         the last with a stick longer than any dip. Split the line, do not cross it."
+            .to_owned(),
+    );
+    steps.extend(parts().filter_map(|part| corners(job, part)));
+    steps.push(
+        "Measure it as the sheet Checks says and write down what it is. Too small anywhere: make \
+         it again; no shim holds under a bearing."
+            .to_owned(),
+    );
+    if one_serves_both {
+        steps.push(
+            "Half-turn test: knife round it on a flat scrap, turn it half round on the same two \
+             edges, knife again. One line everywhere: it serves both halves. Two lines: half of \
+             what is between them is the error, on both."
+                .to_owned(),
+        );
+    }
+    sheet.blocks.push(Block::Steps(1, steps));
+}
+
+/// What a part's template is cut from.
+fn blank(job: &Job<'_>, part: &Part) -> String {
+    let whole: Bounds = part.template.iter().map(Loop::bounds).collect();
+    let (long, wide) = (job.at_least(whole.width()), job.at_least(whole.height()));
+    let name = &part.outline.name;
+    let blank =
+        format!("{name}: a flat blank at least {long} by {wide}, its faces parallel");
+    if !own_width(part) {
+        return format!("{blank}.");
+    }
+    let width = job.length(part.outline.bounds().height());
+    format!(
+        "{blank}. But for its ears it is as wide as the stock itself, {width}: gauge or rip both \
+         with one setting, so that edges and centre lines of template and stock lie on each other."
+    )
+}
+
+/// Whether a template has the stock's two edges for its own.
+fn own_width(part: &Part) -> bool {
+    let whole = part.outline.bounds();
+    let is_true = |y: f64| {
+        part.outline.edges.iter().any(|edge| {
+            let ring = &part.outline.loops[edge.span.on];
+            let ends = [edge.span.from, edge.span.from + edge.span.length];
+            edge.role == Role::TrueAlready
+                && ends.iter().all(|&along| (ring.at(along).y - y).abs() < 1e-6)
+        })
+    };
+    let same_size = part.template_offset.abs() < 1e-6;
+    same_size && is_true(whole.low.y) && is_true(whole.high.y)
+}
+
+/// The inside corners between routed edges, that a file makes square: no bearing gets into
+/// them, but the chisel rides on them.
+fn corners(job: &Job<'_>, part: &Part) -> Option<String> {
+    let inside = part.template.iter().flat_map(|ring| {
+        let corners = (0..ring.pieces().len())
+            .filter(|&at| ring.join(at) == Join::Corner && ring.turn(at) < 0.0)
+            .filter(|&at| {
+                let (before, after) =
+                    (&ring.pieces()[ring.before(at)], &ring.pieces()[at]);
+                is_routed(part, before.at(0.99)) && is_routed(part, after.at(0.01))
+            });
+        corners.map(|at| ring.pieces()[at].from())
+    });
+    let inside: Vec<Point> = inside.collect();
+    let count = inside.len();
+    if count == 0 {
+        return None;
+    }
+    let sides = job.shop.reference.of(&part.outline);
+    let places = inside.iter().take(MOST_NAMED).map(|&at| {
+        let (end, edge) = sides.sizes(part.outline.bounds(), at);
+        format!("{} from the end and {} from the edge", job.length(end), job.length(edge))
+    });
+    let mut places: Vec<String> = places.collect();
+    if MOST_NAMED < count {
+        places.push(format!("and {} more", count - MOST_NAMED));
+    }
+    Some(format!(
+        "{}: file square, with the safe edge of the file on the finished wall, the inside corners \
+         at {}.",
+        part.outline.name,
+        places.join("; ")
+    ))
+}
