@@ -230,3 +230,65 @@ fn a_template_is_made_by_hand_where_no_machine_cuts_it() {
     let words = read(&folder, "gate-rail-scarf-bench.md");
     assert!(!words.contains("### Made by hand"), "the machine makes it");
 }
+
+/// The row of a joint's sheet for a size.
+fn size(words: &[&str], what: &str) -> String {
+    let (folder, said) = run(words);
+    assert_eq!(said.code, 0, "{}", said.talk);
+    let name = words[1];
+    let sheet = read(&folder, &format!("{name}-joint.md"));
+    let row = sheet.lines().find(|line| line.starts_with(&format!("| {what} |")));
+    row.unwrap_or_else(|| panic!("{what} in {sheet}")).to_owned()
+}
+
+/// Basis: published: Tredgold's rules for scarfs, chestofbooks.com, "Tredgold's Rules": without
+/// bolts 6 times the depth in hard wood, 12 times in straight-grained soft wood; the indents of
+/// a tabled scarf together a third of the depth.
+#[test]
+fn scarfs_are_as_long_as_tredgold_says() {
+    let scarf = |wood| ["joint", "splayed-scarf", "--width", "70mm", "--wood", wood];
+    for (wood, long) in [("hard", "420 mm"), ("soft", "840 mm")] {
+        let row = size(&scarf(wood), "Length of the scarf");
+        assert!(row.contains(long), "{wood}: {row}");
+    }
+    let tabled = ["joint", "tabled-scarf", "--width", "75mm", "--thick", "45mm"];
+    let row = size(&tabled, "Depth of the table");
+    assert!(row.contains("| 25 mm"), "{row}");
+}
+
+/// Basis: published: Forest Products Laboratory, Wood Handbook, FPL-GTR-190, 2010, chapter 10,
+/// Madison: slopes of 1 in 8 for plywood and 1 in 12 for the highest strength; by geometry 160
+/// and 240 mm in 20 mm, 7.1 and 4.8 degrees.
+#[test]
+fn slopes_of_glued_scarfs_have_their_lengths_and_angles() {
+    for (long, slope) in [("160mm", "1 in 8.00 (7.1°)"), ("240mm", "1 in 12.00 (4.8°)")]
+    {
+        let words =
+            ["joint", "splayed-scarf", "--width", "24mm", "--nib", "2mm", "--long", long];
+        let row = size(&words, "Slope of the scarf");
+        assert!(row.contains(slope), "{row}");
+    }
+}
+
+/// Basis: geometry, with friction of 0.25 from memory: slopes of 1 in 6 to 1 in 12 hold with
+/// one face slipping, 1 in 1.5 springs back.
+#[test]
+fn wedges_hold_by_the_friction_of_their_slope() {
+    for (slope, says) in [
+        ("1:6", Some("even where one face slips")),
+        ("1:8", Some("even where one face slips")),
+        ("1:10", Some("even where one face slips")),
+        ("1:12", Some("even where one face slips")),
+        ("1:1.5", None),
+    ] {
+        let (folder, said) = run(&[
+            "wedges", "folding", "--slot", "30x40mm", "--thick", "45mm", "--slope", slope,
+        ]);
+        let Some(says) = says else {
+            assert!(said.talk.contains("wedge-springs-back"), "{slope}: {}", said.talk);
+            continue;
+        };
+        let words = read(&folder, "wedges-wedges.md");
+        assert!(words.contains(says), "{slope}: {words}");
+    }
+}
