@@ -31,25 +31,28 @@ pub(super) fn sheet(job: &Job<'_>) -> Sheet {
     sheet
 }
 
-/// The tables with as many rows as so much room holds: a row each in turn, those that have
-/// room for one more.
+/// The tables with as many rows as so much room holds: what is done at the bench first, then
+/// the rest, a row each in turn.
 fn fitted(fields: &[Field], room: f64) -> Vec<Block> {
     let mut cuts: Vec<Block> = fields.iter().map(|field| field.cut(1)).collect();
     let mut rows = vec![1; fields.len()];
     let mut free = room - cuts.iter().map(pages::small_height).sum::<f64>();
-    let mut grows = true;
-    while std::mem::take(&mut grows) {
-        for (index, field) in fields.iter().enumerate() {
-            if field.table.rows.len() <= rows[index] {
-                continue;
-            }
-            let longer = field.cut(rows[index] + 1);
-            let more = pages::small_height(&longer) - pages::small_height(&cuts[index]);
-            if more <= free {
-                free -= more;
-                rows[index] += 1;
-                cuts[index] = longer;
-                grows = true;
+    for first in [true, false] {
+        let mut grows = true;
+        while std::mem::take(&mut grows) {
+            for (index, field) in fields.iter().enumerate() {
+                if field.is_first() != first || field.table.rows.len() <= rows[index] {
+                    continue;
+                }
+                let longer = field.cut(rows[index] + 1);
+                let more =
+                    pages::small_height(&longer) - pages::small_height(&cuts[index]);
+                if more <= free {
+                    free -= more;
+                    rows[index] += 1;
+                    cuts[index] = longer;
+                    grows = true;
+                }
             }
         }
     }
@@ -63,6 +66,11 @@ struct Field {
 }
 
 impl Field {
+    /// Whether it is about what is done at the bench: that has its room first.
+    fn is_first(&self) -> bool {
+        ["Rout", "Hand list"].contains(&self.whole)
+    }
+
     /// The table with at most so many rows, the last of which says where the others are.
     fn cut(&self, most: usize) -> Block {
         let mut table = self.table.clone();
@@ -321,7 +329,10 @@ fn points(job: &Job<'_>) -> Field {
             .collect();
         for some in sizes.chunks(ABREAST) {
             let line = |what: &str, cell: &dyn Fn(&(f64, f64)) -> f64| {
-                let cells = some.iter().map(|size| job.shop.paper.number(cell(size)));
+                // The unit stands once, on the sheet.
+                let bare =
+                    |mm: f64| job.length(mm).replacen(" in", "", 1).replace(" mm", "");
+                let cells = some.iter().map(|size| bare(cell(size)));
                 let mut row: Vec<String> =
                     std::iter::once(what.to_owned()).chain(cells).collect();
                 row.resize(ABREAST + 1, String::new());
@@ -331,8 +342,11 @@ fn points(job: &Job<'_>) -> Field {
             rows.push(line("From ref. edge", &|size| size.1));
         }
     }
+    let abreast = |row: &Vec<String>| row.iter().filter(|cell| !cell.is_empty()).count();
+    let wide = rows.iter().map(abreast).max().unwrap_or(1);
+    rows.iter_mut().for_each(|row: &mut Vec<String>| row.truncate(wide));
     let mut head = vec!["Corners, from the ref. corner round"];
-    head.resize(ABREAST + 1, "");
+    head.resize(wide, "");
     field("Layout", &head, rows)
 }
 

@@ -18,7 +18,7 @@ pub(super) fn sheet(job: &Job<'_>) -> Sheet {
         .over_floor
         .or(stock.thick)
         .map_or_else(|| "____ (measure)".to_owned(), |thick| job.length(thick.mm()));
-    let blank = sheet.figure("Cut the blank to", Basis::FromMemory);
+    let blank = sheet.figure("Blank, at least", Basis::FromMemory);
     let rows = job.plan.parts.iter().map(|part| row(job, part, &thick)).collect();
     let head = ["Part", "How many", "Length", "Width", "Thickness", &blank];
     sheet.table(&head, rows, &[2, 3, 4]);
@@ -58,7 +58,7 @@ fn row(job: &Job<'_>, part: &Part, thick: &str) -> Vec<String> {
         job.length(whole.height()),
         thick.to_owned(),
         format!(
-            "at least {} × {}",
+            "{} × {}",
             job.at_least(whole.width() + around),
             job.at_least(whole.height() + around)
         ),

@@ -1,6 +1,8 @@
 //! Sets the tool beside other libraries that do the same work: how long it takes, how much memory,
 //! and whether the answers agree. A subject is a module; see the README here.
 
+mod planning;
+
 mod reading;
 
 mod trial;
@@ -28,6 +30,10 @@ fn main() -> ExitCode {
                 for case in cases() {
                     agreed &= case.run(name);
                 }
+            }
+            if wanted("planning") {
+                println!("## planning\n");
+                agreed &= planning::run();
             }
             if agreed { ExitCode::SUCCESS } else { ExitCode::FAILURE }
         }
