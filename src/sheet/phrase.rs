@@ -80,14 +80,9 @@ pub(super) const fn keep_side(station: Station) -> &'static str {
 pub(super) const NOT_MIRRORED: &str =
     "Left-handed: drawing NOT mirrored; the bit goes the same way round.";
 
-/// Where the cord lies and the switch is found, for either hand.
-pub(super) const fn cord(left_handed: bool) -> &'static str {
-    if left_handed {
-        "Cord over the LEFT shoulder and behind you; the switch within reach of the left hand."
-    } else {
-        "Cord over the right shoulder and behind you; the switch within reach of the right hand."
-    }
-}
+/// How a left-handed person stands.
+pub(super) const LEFT_STANCE: &str = "Left-handed: cord over the LEFT shoulder and behind you, the \
+     switch within reach of the left hand.";
 
 /// How a left-handed person marks.
 pub(super) const LEFT_BEVEL: &str = "Left-handed: knife and gauge with the bevel ground for the      left hand, its flat against the rule, the bevel in the waste.";

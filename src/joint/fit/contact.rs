@@ -1,7 +1,7 @@
 //! In which directions one half can be slid off the other: free at every contact, and free all
 //! the way.
 
-use super::gap;
+use super::{gap, is_wood};
 use crate::geom::{Bounds, Loop, Piece, Point, Vector};
 use std::f64::consts::{FRAC_PI_2, PI, TAU};
 
@@ -97,10 +97,29 @@ fn free(normals: &[Vector]) -> Vec<(f64, f64)> {
     sectors
 }
 
+/// A half, with the box it lies in.
+struct Wood<'a> {
+    half: &'a [Loop],
+    bounds: Bounds,
+}
+
+impl<'a> Wood<'a> {
+    fn of(half: &'a [Loop]) -> Self {
+        Self { half, bounds: half.iter().map(Loop::bounds).collect() }
+    }
+
+    /// Whether a point is sunk into the wood; how deep is asked only of what lies in it.
+    fn holds(&self, at: Point) -> bool {
+        self.bounds.distance_squared(at) <= 0.0
+            && is_wood(self.half, at)
+            && gap(self.half, at) < -SUNK
+    }
+}
+
 /// What is needed to try a slide to its end.
 struct Slide<'a> {
-    a: &'a [Loop],
-    b: &'a [Loop],
+    a: Wood<'a>,
+    b: Wood<'a>,
     on_a: Vec<Point>,
     on_b: Vec<Point>,
     far: f64,
@@ -118,7 +137,8 @@ impl<'a> Slide<'a> {
                 .filter(|&at| bounds.distance_squared(at) <= 0.0)
                 .collect()
         };
-        Self { a, b, on_a: points(a), on_b: points(b), far }
+        let (on_a, on_b) = (points(a), points(b));
+        Self { a: Wood::of(a), b: Wood::of(b), on_a, on_b, far }
     }
 
     /// Whether the second half can be slid off this way to the end.
@@ -128,9 +148,8 @@ impl<'a> Slide<'a> {
             // Finer steps first: a hook catches at once or not at all.
             let share = f64::from(step) / f64::from(STEPS);
             let moved = way * (self.far * share * share);
-            let free = |half: &[Loop], at: Point| -SUNK <= gap(half, at);
-            self.on_b.iter().all(|&at| free(self.a, at + moved))
-                && self.on_a.iter().all(|&at| free(self.b, at - moved))
+            self.on_b.iter().all(|&at| !self.a.holds(at + moved))
+                && self.on_a.iter().all(|&at| !self.b.holds(at - moved))
         })
     }
 }

@@ -29,7 +29,7 @@ fn sheet(job: &Job<'_>, index: usize, set_up: &SetUp) -> Sheet {
         .blocks
         .push(Block::Note("direction", phrase::keep_side(set_up.station).to_owned()));
     if job.shop.sheets.left_handed {
-        sheet.paragraph(phrase::NOT_MIRRORED);
+        sheet.paragraph(format!("{} {}", phrase::NOT_MIRRORED, phrase::LEFT_STANCE));
     }
     let passes: Vec<&Pass> =
         job.plan.passes.iter().filter(|pass| pass.set_up == index).collect();
@@ -126,7 +126,6 @@ fn before(sheet: &mut Sheet, job: &Job<'_>, index: usize) {
         format!("Shank pushed home, drawn back about {pushed}, tight."),
         format!("Router at no more than {speed}, never over what is marked on the bit."),
         guide.to_owned(),
-        phrase::cord(job.shop.sheets.left_handed).to_owned(),
         format!(
             "Face {} up. Template {}.",
             set_up.face_up().letter(),
@@ -150,8 +149,8 @@ fn before(sheet: &mut Sheet, job: &Job<'_>, index: usize) {
 fn trial(job: &Job<'_>, stretches: &[usize]) -> String {
     match job.plan.trial.filter(|trial| stretches.contains(trial)) {
         Some(trial) => format!(
-            "First on an offcut of the same wood, held the same way, its grain as there: stretch \
-             {}, the worst of those routed. Then on the spare piece.",
+            "First stretch {}, the worst of all, on an offcut held as it will be; then the spare \
+             piece.",
             job.plan.stretches[trial].name
         ),
         None => "Tried on the spare piece first.".to_owned(),
