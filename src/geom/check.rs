@@ -1,10 +1,11 @@
 //! The independent check of a trimmed offset: distance, owner, side, completeness, joints and
 //! the sum of areas. It measures for itself and shares no code with the offset.
 
-use super::measure::{Ground, cross, span, winding};
+use super::measure::{Ground, cross, span};
 use super::tolerance::{FIT, JOIN_ENDS, RADIUS_STEP, ROUNDING, SAME_POINT};
 use super::trim::{Knee, Owner, Place, Run, Trimmed, Untrimmed};
 use super::{Loop, Point, Vector};
+use std::cmp::Ordering;
 use std::f64::consts::PI;
 
 /// A run may lie this far from its right distance: a fifth of the first step down of the
@@ -20,8 +21,12 @@ const STRAIGHT_BACK: f64 = 1e-9;
 /// Where a run is measured besides its ends: off its middle, where tangencies lie.
 const PROBES: [f64; 3] = [0.157, 0.414, 0.761];
 
-/// Whether `trimmed` is the trimmed offset on the right of `loops`; the first fault found.
-pub(super) fn check(loops: &[Loop], trimmed: &Trimmed) -> Result<(), Untrimmed> {
+/// Whether `trimmed` is the trimmed offset on the right of `loops`; the first fault found. What
+/// comes back can be asked for touches.
+pub(super) fn check<'a>(
+    loops: &[Loop],
+    trimmed: &'a Trimmed,
+) -> Result<Checker<'a>, Untrimmed> {
     let checker = Checker {
         ground: Ground::new(loops, trimmed.radius + 4.0 * RADIUS_STEP),
         trimmed,
@@ -32,22 +37,8 @@ pub(super) fn check(loops: &[Loop], trimmed: &Trimmed) -> Result<(), Untrimmed> 
     checker.joints()?;
     checker.sides()?;
     checker.completeness(loops)?;
-    checker.areas()
-}
-
-/// A knee at which the disc touches a third place: an exact fit, where rounding decides whether
-/// what the disc leaves is one place or two. At a radius a little smaller it is two.
-pub(super) fn third_touch(loops: &[Loop], trimmed: &Trimmed) -> Option<Point> {
-    if trimmed.knees.is_empty() {
-        return None;
-    }
-    let ground = Ground::new(loops, trimmed.radius + 4.0 * RADIUS_STEP);
-    let checker = Checker { ground, trimmed };
-    trimmed
-        .knees
-        .iter()
-        .map(|knee| (knee.centre, checker.third(knee)))
-        .find_map(|(centre, third)| third.then_some(centre))
+    checker.areas()?;
+    Ok(checker)
 }
 
 /// A piece or a corner, and the way of the disc's centre along it.
@@ -60,7 +51,8 @@ struct Path<'a> {
     at: &'a dyn Fn(f64) -> (Point, Point),
 }
 
-struct Checker<'a> {
+/// A trimmed offset over the ground that it is judged by.
+pub(super) struct Checker<'a> {
     ground: Ground,
     trimmed: &'a Trimmed,
 }
@@ -69,6 +61,11 @@ type Checked = Result<(), Untrimmed>;
 
 fn require(holds: bool, at: Point, fault: &str) -> Checked {
     if holds { Ok(()) } else { Err(Untrimmed::new(at, fault)) }
+}
+
+/// The order of places along the loops.
+fn order(one: &Place, other: &Place) -> Ordering {
+    one.on.cmp(&other.on).then(one.key().total_cmp(&other.key()))
 }
 
 impl Checker<'_> {
@@ -114,7 +111,9 @@ impl Checker<'_> {
     fn joints(&self) -> Checked {
         let runs = &self.trimmed.runs;
         let mut used = vec![false; runs.len()];
-        let mut knees: Vec<&Knee> = self.trimmed.knees.iter().collect();
+        let mut knees: Vec<(&Knee, bool)> =
+            self.trimmed.knees.iter().map(|knee| (knee, false)).collect();
+        knees.sort_by(|a, b| order(&a.0.leaves, &b.0.leaves));
         for ring in &self.trimmed.rings {
             for (place, &index) in ring.iter().enumerate() {
                 let (run, next) = (&runs[index], &runs[ring[(place + 1) % ring.len()]]);
@@ -125,20 +124,26 @@ impl Checker<'_> {
                 require(gap <= 2.0 * JOIN_ENDS, at, "two runs that do not meet")?;
                 let (leaves, arrives) = (run.owner.to, next.owner.from);
                 if RADIUS_STEP < span(self.foot(&leaves), self.foot(&arrives)) {
-                    let found = knees.iter().position(|knee| {
-                        knee.leaves == leaves
-                            && knee.arrives == arrives
-                            && span(knee.centre, at) <= RADIUS_STEP
+                    let first = knees.partition_point(|(knee, _)| {
+                        order(&knee.leaves, &leaves).is_lt()
                     });
-                    let Some(found) = found else {
+                    let own = knees[first..].iter_mut();
+                    let found = own.take_while(|(knee, _)| knee.leaves == leaves).find(
+                        |(knee, seen)| {
+                            !seen
+                                && knee.arrives == arrives
+                                && span(knee.centre, at) <= RADIUS_STEP
+                        },
+                    );
+                    let Some((_, seen)) = found else {
                         return Err(Untrimmed::new(at, "a knee is missing"));
                     };
-                    knees.swap_remove(found);
+                    *seen = true;
                     self.knee(at, (&leaves, &arrives))?;
                 }
             }
         }
-        if let Some(knee) = knees.first() {
+        if let Some((knee, _)) = knees.iter().find(|(_, seen)| !seen) {
             return Err(Untrimmed::new(knee.centre, "a knee that is none"));
         }
         let lost = used.iter().position(|used| !used);
@@ -156,6 +161,13 @@ impl Checker<'_> {
             require(off <= 2.0 * RADIUS_STEP, centre, "a knee without two feet")?;
         }
         Ok(())
+    }
+
+    /// A knee at which the disc touches a third place: an exact fit, where rounding decides
+    /// whether what the disc leaves is one place or two. At a radius a little smaller it is two.
+    pub(super) fn third_touch(&self) -> Option<Point> {
+        let mut knees = self.trimmed.knees.iter();
+        knees.find(|knee| self.third(knee)).map(|knee| knee.centre)
     }
 
     fn third(&self, knee: &Knee) -> bool {
@@ -176,7 +188,7 @@ impl Checker<'_> {
         let void = if 0.0 <= area { 0.0 } else { -1.0 };
         for ring in &self.trimmed.rings {
             let at = self.trimmed.runs[ring[0]].curve.at(PROBES[1]);
-            let winds = winding(&self.ground.shapes, at, radius / 2.0);
+            let winds = self.ground.winding(at, radius / 2.0);
             require((winds - void).abs() < 0.5, at, "a ring on the wrong side")?;
         }
         Ok(())

@@ -19,18 +19,27 @@ struct Arc {
     radius: f64,
     start: f64,
     sweep: f64,
+    /// The direction of its middle from the centre, and the cosine of half its sweep.
+    middle: Vector,
+    half: f64,
 }
 
 impl Shape {
     pub(super) fn of(piece: &Piece) -> Self {
         let arc = match *piece {
             Piece::Line { .. } => None,
-            Piece::Arc { from, centre, sweep, .. } => Some(Arc {
-                centre,
-                radius: libm::hypot(from.x - centre.x, from.y - centre.y),
-                start: libm::atan2(from.y - centre.y, from.x - centre.x),
-                sweep,
-            }),
+            Piece::Arc { from, centre, sweep, .. } => {
+                let start = libm::atan2(from.y - centre.y, from.x - centre.x);
+                let angle = start + sweep / 2.0;
+                Some(Arc {
+                    centre,
+                    radius: span(from, centre),
+                    start,
+                    sweep,
+                    middle: Vector::new(libm::cos(angle), libm::sin(angle)),
+                    half: libm::cos(sweep / 2.0),
+                })
+            }
         };
         Self { from: piece.from(), to: piece.to(), arc }
     }
@@ -47,7 +56,7 @@ impl Shape {
         match self.arc {
             None => {
                 let (dx, dy) = (self.to.x - self.from.x, self.to.y - self.from.y);
-                let length = libm::hypot(dx, dy).max(f64::MIN_POSITIVE);
+                let length = (dx * dx + dy * dy).sqrt().max(f64::MIN_POSITIVE);
                 let point = Point::new(self.from.x + dx * t, self.from.y + dy * t);
                 (point, Vector::new(dy / length, -dx / length))
             }
@@ -79,10 +88,9 @@ impl Shape {
             }
             Some(arc) => {
                 let (dx, dy) = (point.x - arc.centre.x, point.y - arc.centre.y);
-                let middle = arc.start + arc.sweep / 2.0;
-                let off = libm::remainder(libm::atan2(dy, dx) - middle, TAU);
-                if off.abs() < arc.sweep.abs() / 2.0 {
-                    (libm::hypot(dx, dy) - arc.radius).abs()
+                let far = (dx * dx + dy * dy).sqrt();
+                if arc.half * far < dx * arc.middle.x + dy * arc.middle.y {
+                    (far - arc.radius).abs()
                 } else {
                     ends
                 }
@@ -109,7 +117,8 @@ impl Shape {
             }
             Some(arc) => {
                 let way = Vector::new(point.x - arc.centre.x, point.y - arc.centre.y);
-                let scale = arc.radius / libm::hypot(way.x, way.y).max(f64::MIN_POSITIVE);
+                let far = (way.x * way.x + way.y * way.y).sqrt();
+                let scale = arc.radius / far.max(f64::MIN_POSITIVE);
                 arc.centre + way * scale
             }
         }
@@ -159,144 +168,169 @@ impl Shape {
         seen
     }
 
-    fn reach(&self) -> (Point, Point) {
-        let bulge =
-            self.arc.map_or(0.0, |arc| arc.radius * (1.0 - libm::cos(arc.sweep / 2.0)));
-        let low = Point::new(self.from.x.min(self.to.x), self.from.y.min(self.to.y));
-        let high = Point::new(self.from.x.max(self.to.x), self.from.y.max(self.to.y));
-        (low - Vector::new(bulge, bulge), high + Vector::new(bulge, bulge))
+    /// A box that holds it: for an arc the chord's, grown by the arc's height over it.
+    fn room(&self) -> Room {
+        let bulge = self.arc.map_or(0.0, |arc| arc.radius * (1.0 - arc.half));
+        Room {
+            left: self.from.x.min(self.to.x) - bulge,
+            right: self.from.x.max(self.to.x) + bulge,
+            low: self.from.y.min(self.to.y) - bulge,
+            high: self.from.y.max(self.to.y) + bulge,
+        }
     }
 }
 
 pub(super) fn span(a: Point, b: Point) -> f64 {
-    libm::hypot(b.x - a.x, b.y - a.y)
+    let (x, y) = (b.x - a.x, b.y - a.y);
+    (x * x + y * y).sqrt()
 }
 
 pub(super) fn cross(origin: Point, a: Point, b: Point) -> f64 {
     (a.x - origin.x) * (b.y - origin.y) - (a.y - origin.y) * (b.x - origin.x)
 }
 
-/// How often the loops wind round a point no nearer to them than `clear`.
-pub(super) fn winding(shapes: &[Shape], point: Point, clear: f64) -> f64 {
-    let seen: f64 = shapes.iter().map(|shape| shape.seen_from(point, clear)).sum();
-    (seen / TAU).round()
+/// An upright box.
+#[derive(Debug, Clone, Copy)]
+struct Room {
+    left: f64,
+    right: f64,
+    low: f64,
+    high: f64,
 }
 
-/// The shapes of some loops on a plain uniform grid.
+impl Room {
+    const NONE: Self = Self {
+        left: f64::INFINITY,
+        right: f64::NEG_INFINITY,
+        low: f64::INFINITY,
+        high: f64::NEG_INFINITY,
+    };
+
+    fn with(self, other: Self) -> Self {
+        Self {
+            left: self.left.min(other.left),
+            right: self.right.max(other.right),
+            low: self.low.min(other.low),
+            high: self.high.max(other.high),
+        }
+    }
+
+    /// The square of how far a point is from it.
+    fn gap(&self, point: Point) -> f64 {
+        let across = (self.left - point.x).max(point.x - self.right).max(0.0);
+        let up = (self.low - point.y).max(point.y - self.high).max(0.0);
+        across * across + up * up
+    }
+}
+
+/// How many shapes lie in the smallest boxes.
+const HANDFUL: usize = 4;
+
+/// The shapes of some loops, in boxes: a box holds the two boxes `2 n` and `2 n + 1`, and the
+/// smallest ones a handful of shapes each, in the order of the loops.
 #[derive(Debug)]
 pub(super) struct Ground {
     pub(super) shapes: Vec<Shape>,
     /// Where each loop's shapes start.
     pub(super) starts: Vec<usize>,
-    low: Point,
-    cell: f64,
-    columns: usize,
-    rows: usize,
-    cells: Vec<Vec<usize>>,
+    /// From box 1, which holds all.
+    rooms: Vec<Room>,
+    /// The box of each loop.
+    around: Vec<Room>,
     reach: f64,
 }
 
 impl Ground {
-    /// A grid that answers distances up to `reach`.
+    /// Shapes that answer distances up to `reach`.
     pub(super) fn new(loops: &[Loop], reach: f64) -> Self {
-        let mut shapes = Vec::new();
+        let count = loops.iter().map(|one| one.pieces().len()).sum();
+        let mut shapes: Vec<Shape> = Vec::with_capacity(count);
         let mut starts = Vec::with_capacity(loops.len());
+        let mut around = Vec::with_capacity(loops.len());
         for one in loops {
             starts.push(shapes.len());
             shapes.extend(one.pieces().iter().map(Shape::of));
+            let own = &shapes[starts[starts.len() - 1]..];
+            around.push(own.iter().map(Shape::room).fold(Room::NONE, Room::with));
         }
-        let mut low = Point::new(f64::MAX, f64::MAX);
-        let mut high = Point::new(f64::MIN, f64::MIN);
-        for (from, to) in shapes.iter().map(Shape::reach) {
-            low = Point::new(low.x.min(from.x), low.y.min(from.y));
-            high = Point::new(high.x.max(to.x), high.y.max(to.y));
+        let smallest = shapes.len().div_ceil(HANDFUL).next_power_of_two();
+        let mut rooms = vec![Room::NONE; 2 * smallest];
+        for (room, own) in rooms[smallest..].iter_mut().zip(shapes.chunks(HANDFUL)) {
+            *room = own.iter().map(Shape::room).fold(Room::NONE, Room::with);
         }
-        let extent = (high.x - low.x).max(high.y - low.y);
-        let cell = (extent / most_columns(shapes.len())).max(reach / 12.0);
-        let across = |from: f64, to: f64| whole((to - from) / cell) + 1;
-        let (columns, rows) = (across(low.x, high.x), across(low.y, high.y));
-        let cells = vec![Vec::new(); columns * rows];
-        let mut ground = Self { shapes, starts, low, cell, columns, rows, cells, reach };
-        for index in 0..ground.shapes.len() {
-            let (from, to) = ground.shapes[index].reach();
-            for cell in ground.cells_over(from, to) {
-                ground.cells[cell].push(index);
-            }
+        for index in (1..smallest).rev() {
+            rooms[index] = rooms[2 * index].with(rooms[2 * index + 1]);
         }
-        ground
+        Self { shapes, starts, rooms, around, reach }
     }
 
     /// The distance from `point` to the nearest shape; whatever is further than the reach
     /// reads as the reach.
     pub(super) fn distance(&self, point: Point) -> f64 {
-        let way = Vector::new(self.reach, self.reach);
         let mut nearest = self.reach;
-        for cell in self.cells_over(point - way, point + way) {
-            if nearest + SAME_POINT < self.cell_gap(cell, point) {
-                continue;
-            }
-            for &index in &self.cells[cell] {
-                nearest = nearest.min(self.shapes[index].distance(point));
-            }
-        }
+        self.seek(1, point, &mut nearest);
         nearest
     }
 
-    /// How far a cell is from `point`.
-    fn cell_gap(&self, cell: usize, point: Point) -> f64 {
-        let gap = |index: usize, from: f64, at: f64| {
-            let low = from + count(index) * self.cell;
-            (low - at).max(at - low - self.cell).max(0.0)
-        };
-        let across = gap(cell % self.columns, self.low.x, point.x);
-        let up = gap(cell / self.columns, self.low.y, point.y);
-        (across * across + up * up).sqrt()
+    /// Looks for a shape nearer than `nearest` in a box, in its nearer half first.
+    fn seek(&self, room: usize, point: Point, nearest: &mut f64) {
+        let smallest = self.rooms.len() / 2;
+        if smallest <= room {
+            for shape in self.handful(room - smallest) {
+                *nearest = nearest.min(shape.distance(point));
+            }
+            return;
+        }
+        let halves = [2 * room, 2 * room + 1];
+        let mut gaps = halves.map(|half| (self.rooms[half].gap(point), half));
+        if gaps[1].0 < gaps[0].0 {
+            gaps.swap(0, 1);
+        }
+        for (gap, half) in gaps {
+            // A rounding of the box must not hide what lies on it.
+            let look = *nearest + SAME_POINT;
+            if gap < look * look {
+                self.seek(half, point, nearest);
+            }
+        }
     }
 
-    /// The points, one a shape, that are within `limit` of `point`, at most the reach.
+    fn handful(&self, index: usize) -> &[Shape] {
+        let end = self.shapes.len();
+        &self.shapes[(index * HANDFUL).min(end)..((index + 1) * HANDFUL).min(end)]
+    }
+
+    /// The points, one a shape, that are within `limit` of `point`.
     pub(super) fn touches(&self, point: Point, limit: f64) -> Vec<Point> {
-        let way = Vector::new(limit, limit);
-        let mut near: Vec<usize> = self
-            .cells_over(point - way, point + way)
-            .into_iter()
-            .flat_map(|cell| self.cells[cell].iter().copied())
-            .filter(|&index| self.shapes[index].distance(point) <= limit)
-            .collect();
-        near.sort_unstable();
-        near.dedup();
-        near.into_iter().map(|index| self.shapes[index].nearest(point)).collect()
+        let mut found = Vec::new();
+        let mut open = vec![1];
+        let smallest = self.rooms.len() / 2;
+        while let Some(room) = open.pop() {
+            if limit * limit < self.rooms[room].gap(point) {
+                continue;
+            }
+            if room < smallest {
+                open.extend([2 * room + 1, 2 * room]);
+            } else {
+                let own = self.handful(room - smallest).iter();
+                let near = own.filter(|shape| shape.distance(point) <= limit);
+                found.extend(near.map(|shape| shape.nearest(point)));
+            }
+        }
+        found
     }
 
-    fn cells_over(&self, from: Point, to: Point) -> Vec<usize> {
-        let range = |from: f64, to: f64, count: usize| {
-            let first = whole(from / self.cell);
-            let last = if to < 0.0 { 0 } else { whole(to / self.cell) + 1 };
-            first.min(count)..last.min(count)
-        };
-        let columns = range(from.x - self.low.x, to.x - self.low.x, self.columns);
-        let rows = range(from.y - self.low.y, to.y - self.low.y, self.rows);
-        rows.flat_map(|row| columns.clone().map(move |column| (row, column)))
-            .map(|(row, column)| row * self.columns + column)
-            .collect()
+    /// How often the loops wind round a point no nearer to them than `clear`.
+    pub(super) fn winding(&self, point: Point, clear: f64) -> f64 {
+        let ends = self.starts[1..].iter().copied().chain([self.shapes.len()]);
+        let mut seen = 0.0;
+        for ((&start, end), around) in self.starts.iter().zip(ends).zip(&self.around) {
+            // From outside its box a loop is seen to turn back as far as it turned.
+            if around.gap(point) <= 0.0 {
+                let own = self.shapes[start..end].iter();
+                seen += own.map(|shape| shape.seen_from(point, clear)).sum::<f64>();
+            }
+        }
+        (seen / TAU).round()
     }
-}
-
-/// How many cells a grid of so many shapes has at most from side to side: a few shapes a cell
-/// along a line (from memory).
-fn most_columns(shapes: usize) -> f64 {
-    (2.0 * count(shapes).sqrt()).clamp(8.0, 600.0)
-}
-
-#[expect(clippy::cast_precision_loss, reason = "there are far fewer than 2^52 shapes")]
-fn count(number: usize) -> f64 {
-    number as f64
-}
-
-#[expect(
-    clippy::cast_possible_truncation,
-    clippy::cast_sign_loss,
-    reason = "floored, not negative, and at most a few hundred cells"
-)]
-fn whole(number: f64) -> usize {
-    number.max(0.0) as usize
 }

@@ -20,6 +20,10 @@ mod biarc;
 
 mod fit;
 
+mod pencil;
+
+mod chords;
+
 pub mod crossing;
 
 mod raw;
@@ -64,6 +68,7 @@ mod faults;
 #[cfg(test)]
 pub(crate) use biarc::{Heading, arc_from};
 pub use boundary::{Join, Loop, SMOOTH_TURN, Span, nearest_loop, orientation};
+pub use chords::{Arcs, arcs_of};
 pub use closing::{Closing, Standing, close, close_to_fit};
 pub use curve::Curve;
 pub use fit::{Ends, Fitted, fit, regular};

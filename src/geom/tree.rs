@@ -39,19 +39,27 @@ impl Tree {
     /// Calls `found` with the index of every leaf whose box meets `area`, in order.
     pub fn meeting(&self, area: &Bounds, mut found: impl FnMut(usize)) {
         let top = self.levels.len() - 1;
-        let mut open: Vec<(usize, usize)> =
-            (0..self.levels[top].len()).rev().map(|index| (top, index)).collect();
-        while let Some((level, index)) = open.pop() {
-            if !self.levels[level][index].meets(area) {
-                continue;
-            }
-            if level == 0 {
-                found(index);
-                continue;
-            }
-            let below = &self.levels[level - 1];
-            let children = index * FANOUT..((index + 1) * FANOUT).min(below.len());
-            open.extend(children.rev().map(|child| (level - 1, child)));
+        for index in 0..self.levels[top].len() {
+            self.meeting_in((top, index), area, &mut found);
+        }
+    }
+
+    fn meeting_in(
+        &self,
+        (level, index): (usize, usize),
+        area: &Bounds,
+        found: &mut impl FnMut(usize),
+    ) {
+        if !self.levels[level][index].meets(area) {
+            return;
+        }
+        if level == 0 {
+            found(index);
+            return;
+        }
+        let below = self.levels[level - 1].len();
+        for child in index * FANOUT..((index + 1) * FANOUT).min(below) {
+            self.meeting_in((level - 1, child), area, found);
         }
     }
 
@@ -84,8 +92,8 @@ impl Tree {
     ) -> Option<(f64, usize)> {
         let mut best: Option<(f64, usize)> = None;
         let mut limit = bound;
+        let mut open = Open { boxes: [(0.0, 0, 0); DEEPEST], count: 0 };
         let top = self.levels.len() - 1;
-        let mut open: Vec<(f64, usize, usize)> = Vec::with_capacity(64);
         self.open(point, (top, 0..self.levels[top].len()), &mut open);
         while let Some((square, level, index)) = open.pop() {
             let reach = limit + slack;
@@ -114,14 +122,41 @@ impl Tree {
         &self,
         point: Point,
         (level, children): (usize, std::ops::Range<usize>),
-        open: &mut Vec<(f64, usize, usize)>,
+        open: &mut Open,
     ) {
-        let first = open.len();
+        let first = open.count;
         for child in children {
             let square = self.levels[level][child].distance_squared(point);
-            let place = first + open[first..].partition_point(|other| square <= other.0);
-            open.insert(place, (square, level, child));
+            open.push((square, level, child), first);
         }
+    }
+}
+
+/// More boxes are never open at once: three a level and one, and thirty levels hold more
+/// pieces than there is memory for.
+const DEEPEST: usize = 96;
+
+/// Boxes to look into, by the square of their distance, level and index.
+struct Open {
+    boxes: [(f64, usize, usize); DEEPEST],
+    count: usize,
+}
+
+impl Open {
+    fn pop(&mut self) -> Option<(f64, usize, usize)> {
+        self.count = self.count.checked_sub(1)?;
+        Some(self.boxes[self.count])
+    }
+
+    /// Pushes a box below those nearer than it, down to the place `first`.
+    fn push(&mut self, one: (f64, usize, usize), first: usize) {
+        let mut place = self.count;
+        while first < place && self.boxes[place - 1].0 < one.0 {
+            self.boxes[place] = self.boxes[place - 1];
+            place -= 1;
+        }
+        self.boxes[place] = one;
+        self.count += 1;
     }
 }
 

@@ -6,7 +6,7 @@
 //! own foot as its nearest point, and the way to it is free: so it lies on the right side, as
 //! long as no two pieces of the loops coincide.
 
-use super::check::{check, third_touch};
+use super::check::check;
 use super::prune::Live;
 use super::raw::{Raw, Source, Stand, raw_pieces};
 use super::second::{ATTEMPTS, Attempt, by_polygons, is_alone};
@@ -327,11 +327,12 @@ fn straightened(piece: Piece) -> Piece {
 /// One computation at a radius smaller by `step`, checked.
 fn checked_at(loops: &[Loop], radius: f64, step: f64) -> Result<Trimmed, Untrimmed> {
     let trimmed = trim_at(loops, radius - step)?;
-    check(loops, &trimmed)?;
+    let checker = check(loops, &trimmed)?;
+    let third = if 0.0 < step { None } else { checker.third_touch() };
     if 0.0 < step {
         return Ok(Trimmed { method: Method::Shrunk(step), ..trimmed });
     }
-    if let Some(at) = third_touch(loops, &trimmed) {
+    if let Some(at) = third {
         return Err(Untrimmed::new(at, "the disc touches three places at once"));
     }
     match trimmed.ring_without_length() {

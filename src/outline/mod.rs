@@ -19,6 +19,8 @@ mod recover;
 
 mod tangent;
 
+mod arcs;
+
 mod ring;
 
 mod cross;
@@ -99,7 +101,11 @@ fn shape(mut ring: Ring, fit: f64, report: &mut Report) -> Option<ShapedRing> {
     let rounding = rounding::rounding_of(&ring);
     recover::recover(&mut ring, rounding, report);
     clean::merge_lines(&mut ring, report);
-    ring::shaped(&ring, fit, rounding)
+    let (settled, strays) = tangent::settled(&ring, fit, rounding);
+    let arcs = arcs::arcs(&settled, fit, rounding, report);
+    let mut shaped = ring::shaped(&ring, &settled, &arcs, fit)?;
+    shaped.deviation = shaped.deviation.max(strays);
+    Some(shaped)
 }
 
 /// Refuses loops that are too small or too large, and a drawing without any.

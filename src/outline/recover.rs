@@ -64,7 +64,7 @@ pub(super) fn recover(ring: &mut Ring, rounding: f64, report: &mut Report) {
 }
 
 /// Whether two strands can be chords of one piece.
-fn alike(a: &Strand, b: &Strand) -> bool {
+pub(super) fn alike(a: &Strand, b: &Strand) -> bool {
     a.line().is_some() && b.line().is_some() && a.name == b.name && a.role == b.role
 }
 

@@ -2,9 +2,10 @@
 
 use super::chain::Ring;
 use super::strand::Strand;
-use super::tangent::settled;
 use crate::geom::tolerance::CHECK;
-use crate::geom::{Bounds, Ends, Loop, Piece, Point, SMOOTH_TURN, Vector, fit, regular};
+use crate::geom::{
+    Arcs, Bounds, Ends, Loop, Piece, Point, SMOOTH_TURN, Vector, fit, regular,
+};
 use crate::read::Stroke;
 
 /// One strand as pieces.
@@ -32,31 +33,66 @@ pub(super) struct Bit<'a> {
     pub(super) strand: &'a Strand,
 }
 
-/// Fits every strand of a ring whose numbers lie on a grid of `rounding`; nothing where nothing
-/// is left of the ring.
-pub(super) fn shaped(ring: &Ring, tolerance: f64, rounding: f64) -> Option<ShapedRing> {
-    let (settled, mut deviation) = settled(ring, tolerance, rounding);
+/// Fits every strand of a ring, whose joints are `settled`, its chords with the arcs found for
+/// them; nothing where nothing is left of the ring.
+pub(super) fn shaped(
+    ring: &Ring,
+    settled: &Ring,
+    arcs: &[Arcs],
+    tolerance: f64,
+) -> Option<ShapedRing> {
+    let mut deviation = 0.0f64;
+    let n = ring.len();
     let mut parts: Vec<Shaped> = Vec::new();
-    for (index, (strand, smooth)) in ring.iter().zip(&settled).enumerate() {
-        let (fitted, drawn) = match (strand.stroke, strand.curve()) {
-            (_, Some(curve)) => {
-                let fitted = fit(&curve, tolerance, ends(&settled, index));
-                deviation = deviation.max(fitted.deviation);
-                (fitted.pieces, curve.chords(CHECK))
+    let mut arcs = arcs.iter().peekable();
+    // The last run may pass the first strand.
+    let mut index = arcs.clone().last().map_or(0, |run| run.to.saturating_sub(n));
+    while index < n {
+        let part = if let Some(run) = arcs.next_if(|run| run.from == index) {
+            index = run.to;
+            deviation = deviation.max(run.deviation);
+            let chords = (run.from..run.to).map(|at| &ring[at % n]);
+            let drawn = chords.flat_map(|chord| chord.line());
+            Shaped {
+                strand: ring[run.from].clone(),
+                fitted: run.pieces.clone(),
+                drawn: drawn.map(|(from, to)| Piece::line(from, to)).collect(),
             }
-            (Stroke::Piece(piece), None) => {
-                let Stroke::Piece(tangent) = smooth.stroke else { continue };
-                (regular(tangent), regular(piece))
-            }
-            (Stroke::Cubic(_) | Stroke::Ellipse { .. }, None) => continue,
+        } else {
+            let (part, strays) = alone(&ring[index], settled, (index, tolerance));
+            index += 1;
+            deviation = deviation.max(strays);
+            part
         };
-        if !fitted.is_empty() && !drawn.is_empty() {
-            parts.push(Shaped { strand: strand.clone(), fitted, drawn });
+        if !part.fitted.is_empty() && !part.drawn.is_empty() {
+            parts.push(part);
         }
     }
     weld(&mut parts, |part| &mut part.fitted);
     weld(&mut parts, |part| &mut part.drawn);
     (!parts.is_empty()).then_some(ShapedRing { parts, deviation })
+}
+
+/// One strand as it is fitted by itself, and how far that strays.
+fn alone(
+    strand: &Strand,
+    settled: &Ring,
+    (index, tolerance): (usize, f64),
+) -> (Shaped, f64) {
+    let (fitted, drawn, strays) = match (strand.stroke, strand.curve()) {
+        (_, Some(curve)) => {
+            let fitted = fit(&curve, tolerance, ends(settled, index));
+            (fitted.pieces, curve.chords(CHECK), fitted.deviation)
+        }
+        (Stroke::Piece(piece), None) => match settled[index].stroke {
+            Stroke::Piece(tangent) => (regular(tangent), regular(piece), 0.0),
+            Stroke::Cubic(_) | Stroke::Ellipse { .. } => (Vec::new(), Vec::new(), 0.0),
+        },
+        (Stroke::Cubic(_) | Stroke::Ellipse { .. }, None) => {
+            (Vec::new(), Vec::new(), 0.0)
+        }
+    };
+    (Shaped { strand: strand.clone(), fitted, drawn }, strays)
 }
 
 /// The directions a curve must keep so that a smooth joint is exactly tangent: that of a line

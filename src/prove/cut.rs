@@ -2,7 +2,7 @@
 
 use super::arc::flat;
 use super::distance::Shape;
-use super::edge::{edge, winding_of};
+use super::edge::{Template, edge, winding_of};
 use super::left::{Standing, Swept, Work, march};
 use super::mark::marks;
 use super::promise::{DRILL_WITHIN, Hold, LEAST_NECK, Pledge, Promise, TAB_SHARE};
@@ -287,18 +287,14 @@ impl Judge<'_> {
         let through = self.below(tool, self.promise.bottom_of(Hold::Skin) - LEVEL);
         let above = self.below(tool, self.promise.tab_top() + LEVEL);
         let loops = self.promise.loops.iter();
+        let template = Template::of(&self.promise.loops);
         let own: Vec<usize> =
             loops.enumerate().filter(|(_, p)| p.tool == tool).map(|(n, _)| n).collect();
         for index in own {
             let hold = self.promise.loops[index].hold;
             let cuts = if hold == Hold::Skin { &skin } else { &full };
-            let work = Work {
-                edge: &self.edges[index],
-                all,
-                pledges: &self.promise.loops,
-                cuts,
-                radius,
-            };
+            let work =
+                Work { edge: &self.edges[index], all, template: &template, cuts, radius };
             match hold {
                 Hold::ByHand(_) => {}
                 Hold::Recess(depth) => self.recess((tool, radius), (index, depth), all),

@@ -119,6 +119,21 @@ impl Shape {
         }
     }
 
+    /// How far one turns, in radians, who looks from a point along the way.
+    pub(super) fn turn_about(&self, point: Point) -> f64 {
+        let (a, b) = (self.from - point, self.to - point);
+        let side = a.cross(b) + 0.0; // no minus zero: on the chord counts as on its left
+        let turn = libm::atan2(side, a.dot(b));
+        let Some((centre, sweep)) = self.bow else { return turn };
+        // Between the chord and its arc the other way round.
+        let between = point.distance(centre) < self.radius();
+        if between && (side < 0.0) == (0.0 < sweep) {
+            turn + TAU * sweep.signum()
+        } else {
+            turn
+        }
+    }
+
     /// The nearest point of a line.
     fn foot(&self, point: Point) -> Point {
         let way = self.to - self.from;

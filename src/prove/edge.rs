@@ -12,19 +12,34 @@ const NEARER: f64 = 1e-5;
 /// The least step along an edge that is being trimmed, in mm.
 const STEP: f64 = 0.02;
 
-/// Whether a point lies in the template of these pledges.
-pub(super) fn in_template(pledges: &[Pledge], point: Point) -> bool {
-    let (mut winding, mut least, mut grow) = (0, f64::INFINITY, 0.0);
-    for pledge in pledges.iter().filter(|pledge| pledge.is_cut()) {
-        winding += winding_of(&pledge.drawn, point);
-        for piece in pledge.drawn.pieces() {
-            let far = Shape::of(piece).point_gap(point);
-            if far < least {
-                (least, grow) = (far, pledge.grow);
+/// The template of some pledges, to be asked which points lie in it.
+#[derive(Debug)]
+pub(super) struct Template {
+    /// The loops as read, each with how far its edge lies outside it.
+    loops: Vec<(Forest, f64)>,
+}
+
+impl Template {
+    pub(super) fn of(pledges: &[Pledge]) -> Self {
+        let forest = |pledge: &Pledge| {
+            let shapes = pledge.drawn.pieces().iter().map(Shape::of).collect();
+            (Forest::new(shapes), pledge.grow)
+        };
+        let cut = pledges.iter().filter(|pledge| pledge.is_cut());
+        Self { loops: cut.map(forest).collect() }
+    }
+
+    /// Whether a point lies in it.
+    pub(super) fn holds(&self, point: Point) -> bool {
+        let (mut turn, mut least, mut grow) = (0.0, f64::INFINITY, 0.0);
+        for (forest, wider) in &self.loops {
+            turn += forest.turn_about(point);
+            if let Some((far, _)) = forest.near_point(point, least, |_| true) {
+                (least, grow) = (far, *wider);
             }
         }
+        if 0.5 < (turn / TAU).abs() { -grow < least } else { least < grow }
     }
-    if winding != 0 { -grow < least } else { least < grow }
 }
 
 /// Whether a point lies in the opening inside a loop set out by `grow`.
@@ -39,23 +54,11 @@ pub(super) fn in_opening(drawn: &Loop, grow: f64, point: Point) -> bool {
 
 /// How often a loop goes round a point.
 pub(super) fn winding_of(ring: &Loop, point: Point) -> i32 {
-    let mut turn = 0.0;
-    let mut whole = 0;
-    for piece in ring.pieces() {
-        let (a, b) = (piece.from() - point, piece.to() - point);
-        let side = a.cross(b) + 0.0; // no minus zero: on the chord counts as on its left
-        turn += libm::atan2(side, a.dot(b));
-        if let Piece::Arc { from, centre, sweep, .. } = *piece {
-            let right = side < 0.0;
-            let in_circle = point.distance(centre) < from.distance(centre);
-            if in_circle && right == (0.0 < sweep) {
-                whole += if 0.0 < sweep { 1 } else { -1 };
-            }
-        }
-    }
+    let pieces = ring.pieces().iter();
+    let turn: f64 = pieces.map(|piece| Shape::of(piece).turn_about(point)).sum();
     let turns = turn / TAU;
     let steps = (-1000..=1000).find(|&n| (f64::from(n) - turns).abs() < 0.5);
-    whole + steps.unwrap_or(0)
+    steps.unwrap_or(0)
 }
 
 /// The edge of one pledge, in order along its loop.

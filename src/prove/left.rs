@@ -3,8 +3,7 @@
 
 use super::cut::LEFT;
 use super::distance::Shape;
-use super::edge::in_template;
-use super::promise::Pledge;
+use super::edge::Template;
 use super::tree::Forest;
 use crate::geom::{Point, Vector};
 
@@ -22,7 +21,7 @@ pub(super) struct Work<'a> {
     /// All edges: what keeps the mill from reaching.
     pub all: &'a Forest,
     /// The loops as read: on which side of them the waste is.
-    pub pledges: &'a [Pledge],
+    pub template: &'a Template,
     pub cuts: &'a Forest,
     pub radius: f64,
 }
@@ -191,7 +190,7 @@ impl Work<'_> {
     /// edge into the template: deep in a cusp the far edge may be so near that the centre
     /// is clear of it on its other side. That far edge is then within twice [`LEFT`] of the point.
     fn is_across(&self, point: Point, centre: Point) -> bool {
-        1 < self.all.within(point, 2.0 * LEFT).len() && in_template(self.pledges, centre)
+        1 < self.all.within(point, 2.0 * LEFT).len() && self.template.holds(centre)
     }
 
     /// How far on the same certainly holds, or the least step. The distance to a move grows

@@ -2,7 +2,7 @@
 
 use super::cut::{Cut, LEVEL, UPRIGHT};
 use super::distance::Shape;
-use super::edge::in_template;
+use super::edge::Template;
 use super::promise::{Hold, Promise};
 use super::tree::Forest;
 use super::verdict::{Fault, Rule};
@@ -25,6 +25,7 @@ pub(super) struct Marked {
 /// Judges every move that enters the blank inside the template, until it has risen again.
 pub(super) fn marks(cuts: &[Cut], promise: &Promise, all: &Forest) -> Marked {
     let mut marked = Marked { faults: Vec::new(), is_mark: vec![false; cuts.len()] };
+    let template = Template::of(&promise.loops);
     let (mut down, mut inside) = (false, false);
     for (index, cut) in cuts.iter().enumerate() {
         let Some(shape) = cut.below(0.0) else {
@@ -32,7 +33,7 @@ pub(super) fn marks(cuts: &[Cut], promise: &Promise, all: &Forest) -> Marked {
             continue;
         };
         if !down {
-            inside = in_template(&promise.loops, shape.from);
+            inside = template.holds(shape.from);
         }
         if inside {
             let wrong = fault(cut, &shape, (promise, all));

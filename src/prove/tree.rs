@@ -72,6 +72,44 @@ impl Forest {
         found
     }
 
+    /// How far one turns, in radians, who looks from a point along shapes that follow each
+    /// other. From outside a box, all that goes on in it is seen to turn as its ends do.
+    pub(super) fn turn_about(&self, point: Point) -> f64 {
+        let around = Bounds::EMPTY.with(point);
+        let mut turn = 0.0;
+        let mut open =
+            vec![(self.levels.len() - 1, 0..self.levels[self.levels.len() - 1].len())];
+        while let Some((level, range)) = open.pop() {
+            for index in range {
+                let outside = 0.0 < gap(&self.levels[level][index], &around);
+                if level == 0 {
+                    turn += self.shapes[index].turn_about(point);
+                } else if outside {
+                    let [first, last] = self.ends(level, index);
+                    let ends = Shape {
+                        from: self.shapes[first].from,
+                        to: self.shapes[last].to,
+                        bow: None,
+                    };
+                    turn += ends.turn_about(point);
+                } else {
+                    open.push((level - 1, self.below(level, index)));
+                }
+            }
+        }
+        turn
+    }
+
+    /// The first and the last shape in a box.
+    fn ends(&self, level: usize, index: usize) -> [usize; 2] {
+        let (mut first, mut last) = (index, index);
+        for below in (0..level).rev() {
+            first *= BRANCHES;
+            last = (last * BRANCHES + BRANCHES - 1).min(self.levels[below].len() - 1);
+        }
+        [first, last]
+    }
+
     const fn below(&self, level: usize, index: usize) -> std::ops::Range<usize> {
         let end = (index + 1) * BRANCHES;
         let most = self.levels.as_slice()[level - 1].len();

@@ -318,9 +318,9 @@ fn alike(mating: &Mating) -> Problem {
     Problem::new("halves-alike", Weight::Hint, mating.words().join(" "), check)
 }
 
-/// More pieces than this take longer to plan than anyone waits for (measured: 5,000 in about a
-/// second, 20,000 in more than half a minute).
-const MOST_PIECES: usize = 10_000;
+/// More pieces than this fill the memory of a small computer (measured: about 1 kB a piece in
+/// every stage together).
+const MOST_PIECES: usize = 1_000_000;
 
 /// Refuses outlines that are too fine to be planned in good time.
 fn check_size(outlines: &[Outline]) -> Result<(), Failure> {
@@ -330,7 +330,7 @@ fn check_size(outlines: &[Outline]) -> Result<(), Failure> {
         return Ok(());
     }
     let found = format!("the outline has {pieces} lines and arcs");
-    let hint = "make it simpler in the drawing program: fewer points, or curves for them";
+    let hint = "make it simpler in the drawing program: fewer points, or curves for them; noise of a scan is taken off there too";
     let problem = Problem::stop("outline-too-fine", found, hint);
     Err(Failure::input(problem.expected(format!("at most {MOST_PIECES}"))))
 }
