@@ -297,7 +297,9 @@ impl Judge<'_> {
                 Work { edge: &self.edges[index], all, template: &template, cuts, radius };
             match hold {
                 Hold::ByHand(_) => {}
-                Hold::Recess(depth) => self.recess((tool, radius), (index, depth), all),
+                Hold::Recess(depth) => {
+                    self.recess((tool, radius), (index, depth), (all, &template))
+                }
                 Hold::Drilled(centre) => self.drilled(centre, &full),
                 Hold::Skin => {
                     let found = march(&work);
@@ -335,12 +337,12 @@ impl Judge<'_> {
         &mut self,
         (tool, radius): (Tool, f64),
         (index, depth): (usize, f64),
-        all: &Forest,
+        (all, template): (&Forest, &Template),
     ) {
         let pledge = &self.promise.loops[index];
         let floor = self.below(tool, LEVEL - depth);
-        let (edge, pledges) = (&self.edges[index], &self.promise.loops);
-        let found = march(&Work { edge, all, pledges, cuts: &floor, radius });
+        let edge = &self.edges[index];
+        let found = march(&Work { edge, all, template, cuts: &floor, radius });
         let place = loose::anywhere(pledge, edge, &floor, radius);
         let too_deep = self.cuts.iter().find_map(|cut| {
             let shape = cut.below(-depth - LEVEL)?;
