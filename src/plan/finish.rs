@@ -2,10 +2,10 @@
 
 use super::assemble::{Chosen, Facts, Work};
 use super::{
-    DoneBy, Draft, Exit, Part, Pass, Plan, Stand, Stretch, contact, entry, hand, leave,
-    minutes, prepare, remark, saw, shared, short, stand, template, trial,
+    DoneBy, Draft, Exit, Part, Pass, Plan, SetUp, Stand, Stretch, contact, entry, hand,
+    leave, minutes, prepare, remark, saw, shared, short, stand, template, trial,
 };
-use crate::diag::{Outcome, Problems, Told};
+use crate::diag::{Failure, Outcome, Problems, Told};
 use crate::geom::Loop;
 use crate::outline::Outline;
 use crate::reach::Reach;
@@ -49,31 +49,10 @@ pub(super) fn finish(
     (chosen, work): (&Chosen<'_>, Work),
     mut notes: Problems,
 ) -> Outcome<Plan> {
-    let offset = chosen.holdings[0].1.template_offset;
     notes.extend(remark::remarks(&facts, shop, chosen, &work));
     let entries = entry::entries(&facts, chosen, shop);
     let short_grain: Vec<_> = facts.iter().flat_map(|part| part.short.clone()).collect();
-    let guides: Vec<(&Outline, f64)> =
-        facts.iter().map(|part| (&part.guide, offset)).collect();
-    let templates = template::templates(&guides, shop)?;
-    let mut parts: Vec<Part> = facts
-        .into_iter()
-        .zip(templates)
-        .map(|(part, template)| {
-            let finished = finished(&part.reach, chosen);
-            Part {
-                outline: part.outline,
-                guide: part.guide,
-                template,
-                shared: None,
-                template_offset: offset,
-                count: shop.count,
-                reach: part.reach,
-                light: part.light,
-                finished,
-            }
-        })
-        .collect();
+    let mut parts = parts(facts, (shop, chosen))?;
     notes.extend(shared::share(&mut parts, shop));
     let Work { stretches, mut passes, .. } = work;
     let set_ups: Vec<_> = chosen.holdings.iter().map(|(_, it)| it.set_up).collect();
@@ -81,12 +60,7 @@ pub(super) fn finish(
         chosen.holdings.iter().map(|(_, it)| Stand::of(it, shop)).collect();
     let spacers = stands.iter().zip(&set_ups);
     notes.extend(spacers.filter_map(|(it, set_up)| stand::remark(it, set_up, shop)));
-    for pass in passes.iter_mut().filter(|pass| pass.exit.0 == Exit::Overlap) {
-        let ring = &parts[pass.part].guide.loops[pass.span.on];
-        if hand_work_follows(pass, ring, (&stretches, 0 < set_ups[pass.set_up].s())) {
-            pass.exit.0 = Exit::BeforeHandWork;
-        }
-    }
+    lift_before_hand_work(&mut passes, (&parts, &stretches, &set_ups));
     short::back_tips(&mut passes, &short_grain, &parts);
     contact::engage(&mut passes, (&parts, &stretches, &set_ups), shop);
     let trial = trial::worst(&stretches, &passes);
@@ -120,6 +94,45 @@ pub(super) fn finish(
         notes,
     };
     Ok(Told { value: plan, notes: Problems::new() })
+}
+
+/// The parts with what is made for them.
+fn parts(
+    facts: Vec<Facts>,
+    (shop, chosen): (&Shop, &Chosen<'_>),
+) -> Result<Vec<Part>, Failure> {
+    let offset = chosen.holdings[0].1.template_offset;
+    let guides: Vec<(&Outline, f64)> =
+        facts.iter().map(|part| (&part.guide, offset)).collect();
+    let templates = template::templates(&guides, shop)?;
+    let part = |(part, template): (Facts, Vec<Loop>)| {
+        let finished = finished(&part.reach, chosen);
+        Part {
+            outline: part.outline,
+            guide: part.guide,
+            template,
+            shared: None,
+            template_offset: offset,
+            count: shop.count,
+            reach: part.reach,
+            light: part.light,
+            finished,
+        }
+    };
+    Ok(facts.into_iter().zip(templates).map(part).collect())
+}
+
+/// Passes that lift away on a stretch end where hand work begins, if it does there.
+fn lift_before_hand_work(
+    passes: &mut [Pass],
+    (parts, stretches, set_ups): (&[Part], &[Stretch], &[SetUp]),
+) {
+    for pass in passes.iter_mut().filter(|pass| pass.exit.0 == Exit::Overlap) {
+        let ring = &parts[pass.part].guide.loops[pass.span.on];
+        if hand_work_follows(pass, ring, (stretches, 0 < set_ups[pass.set_up].s())) {
+            pass.exit.0 = Exit::BeforeHandWork;
+        }
+    }
 }
 
 /// What the chosen bits leave standing: of one bit exactly; of several, what the one that gets

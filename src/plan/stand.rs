@@ -91,9 +91,9 @@ fn spacer(length: f64, thick: f64, shop: &Shop) -> Option<f64> {
     if over <= most {
         return None;
     }
-    let fits = sheets.filter(|sheet| *sheet <= over - defaults::PAST_FAR_FACE.value);
+    let mut fits = sheets.filter(|sheet| *sheet <= over - defaults::PAST_FAR_FACE.value);
     let enough = fits.clone().find(|sheet| over - sheet <= most);
-    enough.or_else(|| fits.last())
+    enough.or_else(|| fits.next_back())
 }
 
 /// Why a bit cannot stand to any template as it must, or not to this one.

@@ -205,14 +205,6 @@ pub const RIM_SPEED: Default = Default {
     basis: Basis::CommonPractice,
     change: "not to be changed",
 };
-/// What a tooth takes of hard wood at a good pace by hand.
-pub const HAND_CHIP: Default = Default {
-    name: "what a tooth takes at a good pace by hand; less rubs and burns",
-    value: 0.1,
-    unit: "mm",
-    basis: Basis::FromMemory,
-    change: "not to be changed",
-};
 /// Highest speed of any router bit.
 pub const TOP_SPEED: Default = Default {
     name: "highest speed of any router bit",
@@ -273,14 +265,6 @@ pub const MINUTES_SET_UP: Default = Default {
 pub const MINUTES_OTHER_FACE: Default = Default {
     name: "fixing the template to the other face",
     value: 15.0,
-    unit: "minutes",
-    basis: Basis::FromMemory,
-    change: "not to be changed yet",
-};
-/// Changing the bearing after a light lap.
-pub const MINUTES_BEARING: Default = Default {
-    name: "changing the bearing after a light lap",
-    value: 4.0,
     unit: "minutes",
     basis: Basis::FromMemory,
     change: "not to be changed yet",
@@ -436,7 +420,7 @@ pub const LARGEST_DRAWING: Default = Default {
 };
 
 /// All of these, in the order they are printed.
-pub(super) const BENCH: [Default; 53] = [
+pub(super) const BENCH: [Default; 51] = [
     LEAVE,
     LEAVE_TENDER,
     LEAVE_END_GRAIN,
@@ -463,7 +447,6 @@ pub(super) const BENCH: [Default; 53] = [
     CORNER,
     ARRIVAL,
     RIM_SPEED,
-    HAND_CHIP,
     TOP_SPEED,
     COLLET,
     LARGEST_BY_HAND,
@@ -472,7 +455,6 @@ pub(super) const BENCH: [Default; 53] = [
     ROUTER_BASE,
     MINUTES_SET_UP,
     MINUTES_OTHER_FACE,
-    MINUTES_BEARING,
     MINUTES_PASS,
     MINUTES_METRE,
     MINUTES_CORNER,

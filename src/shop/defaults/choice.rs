@@ -63,6 +63,24 @@ pub const MOST_STANDS_OUT: Default = Default {
     change: "not to be changed yet",
 };
 
+/// Changing the bearing after a light lap.
+pub const MINUTES_BEARING: Default = Default {
+    name: "changing the bearing after a light lap",
+    value: 4.0,
+    unit: "minutes",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+
+/// What a tooth takes of hard wood at a good pace by hand.
+pub const HAND_CHIP: Default = Default {
+    name: "what a tooth takes at a good pace by hand; less rubs and burns",
+    value: 0.1,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed",
+};
+
 /// Sheets for templates and spacers sold by the millimetre (common practice, no source).
 pub const SHEETS_MM: [f64; 9] = [3.0, 4.0, 6.0, 9.0, 12.0, 15.0, 18.0, 22.0, 25.0];
 
@@ -78,5 +96,13 @@ pub const fn sheets(unit: Unit) -> &'static [f64] {
 }
 
 /// All of these, in the order they are printed.
-pub(super) const CHOICE: [Default; 6] =
-    [SLENDER, HEAVY_PART, DENSITY, BACKER_LENGTH, LEAST_SAVED, MOST_STANDS_OUT];
+pub(super) const CHOICE: [Default; 8] = [
+    SLENDER,
+    HEAVY_PART,
+    DENSITY,
+    BACKER_LENGTH,
+    LEAST_SAVED,
+    MOST_STANDS_OUT,
+    MINUTES_BEARING,
+    HAND_CHIP,
+];
