@@ -29,8 +29,12 @@ impl Places {
             longest[span.on] = longest[span.on].max(span.length);
             lengths.push(span.length);
         }
-        begins.iter_mut().for_each(|all| all.sort_by(|a, b| a.0.total_cmp(&b.0)));
-        borders.iter_mut().for_each(|all| all.sort_by(f64::total_cmp));
+        for all in &mut begins {
+            all.sort_by(|a, b| a.0.total_cmp(&b.0));
+        }
+        for all in &mut borders {
+            all.sort_by(f64::total_cmp);
+        }
         Self { begins, borders, lengths, longest }
     }
 

@@ -79,7 +79,8 @@ impl Bundle {
 
 /// The kind of a file of a bundle, by how its name ends.
 fn kind_of(name: &str) -> FileKind {
-    if name.ends_with(".html") {
+    let pages = ["-bench.html", "-handout.html", "-answers.html"];
+    if pages.iter().any(|end| name.ends_with(end)) {
         FileKind::Page
     } else if name.ends_with("-bench.md") {
         FileKind::Text

@@ -77,7 +77,7 @@ impl Field {
         if most < table.rows.len() {
             table.rows.truncate(most - 1);
             let mut last = vec![String::new(); table.head.len()];
-            last[0] = "…".to_owned();
+            last[0].push('…');
             last[1] = format!("see {}", self.whole);
             table.rows.push(last);
         }
@@ -344,7 +344,9 @@ fn points(job: &Job<'_>) -> Field {
     }
     let abreast = |row: &Vec<String>| row.iter().filter(|cell| !cell.is_empty()).count();
     let wide = rows.iter().map(abreast).max().unwrap_or(1);
-    rows.iter_mut().for_each(|row: &mut Vec<String>| row.truncate(wide));
+    for row in &mut rows {
+        row.truncate(wide);
+    }
     let mut head = vec!["Corners, from the ref. corner round"];
     head.resize(wide, "");
     field("Layout", &head, rows)
