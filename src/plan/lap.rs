@@ -100,18 +100,20 @@ pub(super) fn through(
 }
 
 /// Whether a bit can end at the floor of a lap: a bearing at the tip would have to go below it,
-/// and one by the shank must still ride on the template when the teeth end there (geometry).
+/// and a cutter longer than the lap is deep wants a spacer under the template that there is
+/// (geometry).
 fn stops_at_floor(
     bit: &Bit,
     guide: Guide,
     (deep, shop): (f64, &Shop),
 ) -> Result<(), Box<Problem>> {
-    let most = deep + shop.template.thick.mm() - defaults::BEARING_CONTACT.value;
+    let sheets = defaults::sheets(shop.paper.unit).iter().copied();
+    let most = deep + sheets.fold(0.0, f64::max);
     let why = match guide {
         Guide::Bush => return Ok(()),
         Guide::Shank if length(bit) <= most => return Ok(()),
         Guide::Shank => format!(
-            "its cutter may be at most {} long, or its bearing leaves the template",
+            "with the thickest spacer under the template its cutter may be {} long",
             shop.paper.length(most)
         ),
         Guide::Tip => "its bearing at the tip would have to go below it".to_owned(),

@@ -192,13 +192,13 @@ fn a_lap_is_planned_to_its_floor_and_never_past_it() {
     assert!(lap < saw, "the cheek is sawn before the outline");
 }
 
-/// Basis: geometry; what rides below the work cannot stop at a floor 12 deep, and a bearing by
-/// the shank leaves a template of 12.7 when its cutter is longer than 12 + 12.7 - 3.
+/// Basis: geometry; what rides below the work cannot stop at a floor 12 deep, and a cutter of
+/// 50.8 with its bearing by the shank wants a spacer of 38.8 that is no sheet.
 #[test]
 fn no_bit_cuts_a_lap_that_cannot_end_at_its_floor() {
     for (bit, goes) in [
         ("1/2in flush-trim, 2in long", false),
-        ("1/2in pattern, 1in long", false),
+        ("1/2in pattern, 2in long", false),
         ("1/2in pattern", false),
         ("1/2in pattern, 21mm long", true),
     ] {
