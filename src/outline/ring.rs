@@ -52,7 +52,7 @@ pub(super) fn shaped(
             index = run.to;
             deviation = deviation.max(run.deviation);
             let chords = (run.from..run.to).map(|at| &ring[at % n]);
-            let drawn = chords.flat_map(|chord| chord.line());
+            let drawn = chords.filter_map(Strand::line);
             Shaped {
                 strand: ring[run.from].clone(),
                 fitted: run.pieces.clone(),

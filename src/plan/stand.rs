@@ -51,7 +51,8 @@ impl Stand {
         let through = thick.filter(|thick| first.to.is_some_and(|to| *thick <= to));
         match (guide, bit.cut_length.map(Mm::mm)) {
             (Guide::Shank, Some(length)) if first.template_on => {
-                let spacer = through.and_then(|thick| spacer(length, thick, shop));
+                let spacer =
+                    through.and_then(|thick| spacer((length, height), thick, shop));
                 let above = spacer.unwrap_or(0.0);
                 // Over a floor the teeth end there; else as deep as the template lets them.
                 let below = match through.filter(|_| shop.stock.over_floor.is_some()) {
@@ -62,7 +63,11 @@ impl Stand {
                 let tip = if bit.guides.contains(&Guide::Tip) { height } else { None };
                 let stands_out = through.map(|thick| below - thick + tip.unwrap_or(0.0));
                 let teeth_end = Some(template + above + below);
-                Self { teeth_end, spacer, stands_out, ..plain }
+                // What of the bearing is still beside the spacer does not ride on the template.
+                let beside = above + below - length;
+                let on_template =
+                    height.map(|height| (height - beside).clamp(0.0, template));
+                Self { teeth_end, on_template, spacer, stands_out, ..plain }
             }
             (Guide::Tip, _) if first.template_on => {
                 let stands_out = height.map(|it| (it - template).max(0.0));
@@ -77,14 +82,19 @@ impl Stand {
     }
 }
 
-/// The spacer that a cutter of this length wants in stock of this thickness, if any: the
-/// thinnest sheet with which it stands out no farther than it may, the teeth still through; or
-/// over a floor the thinnest that takes up all of the cutter above it.
-fn spacer(length: f64, thick: f64, shop: &Shop) -> Option<f64> {
+/// The spacer that a cutter of this length and bearing height wants in stock of this thickness,
+/// if any: the thinnest sheet with which it stands out no farther than it may, the teeth still
+/// through; or over a floor the thinnest that takes up all of the cutter above it and leaves
+/// enough of the bearing on the template, else a piece planed to just that.
+fn spacer((length, height): (f64, Option<f64>), thick: f64, shop: &Shop) -> Option<f64> {
     let sheets = defaults::sheets(shop.paper.unit).iter().copied();
     let over = length - thick;
     if shop.stock.over_floor.is_some() {
-        let enough = |sheet: &f64| over <= *sheet;
+        let rides = |sheet: f64| {
+            height
+                .is_some_and(|it| defaults::BEARING_CONTACT.value <= it - (sheet - over))
+        };
+        let enough = |sheet: &f64| over <= *sheet && rides(*sheet);
         return (0.0 < over).then(|| sheets.clone().find(enough).unwrap_or(over));
     }
     let most = defaults::MOST_STANDS_OUT.value;
@@ -226,17 +236,24 @@ mod tests {
         is(found.teeth_end, Some(63.5));
     }
 
-    /// Basis: geometry: over a floor 10 deep a cutter of 25.4 wants a spacer of at least 15.4:
-    /// of 18. Its teeth end at the floor, 12.7, 18 and 10 below the base.
+    /// Basis: geometry: over a floor 10 deep a cutter of 25.4 wants a spacer of at least 15.4.
+    /// With one of 18 a bearing of 5 would ride with 2.4 on the template, one of 8 with 5.4.
+    /// The teeth end at the floor: 12.7, the spacer and 10 below the base.
     #[test]
     fn over_a_floor_the_teeth_end_at_it() {
         let mut shop = with(Guide::Shank, (25.4, 5.0));
         shop.stock.over_floor = Some(Mm::of(20.0));
         shop.stock.thick = Some(Mm::of(10.0));
         let found = stand(&shop);
-        is(found.spacer, Some(18.0));
-        is(found.teeth_end, Some(40.7));
+        is(found.spacer, Some(15.4));
+        is(found.on_template, Some(5.0));
+        is(found.teeth_end, Some(38.1));
         is(found.stands_out, Some(0.0));
+        shop.bits[0].body.bearing_height = Some(Mm::of(8.0));
+        let found = stand(&shop);
+        is(found.spacer, Some(18.0));
+        is(found.on_template, Some(5.4));
+        is(found.teeth_end, Some(40.7));
     }
 
     /// Basis: geometry: with the bearing at the tip the teeth end at the template, as deep as

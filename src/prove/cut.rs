@@ -298,7 +298,7 @@ impl Judge<'_> {
             match hold {
                 Hold::ByHand(_) => {}
                 Hold::Recess(depth) => {
-                    self.recess((tool, radius), (index, depth), (all, &template))
+                    self.recess((tool, radius), (index, depth), (all, &template));
                 }
                 Hold::Drilled(centre) => self.drilled(centre, &full),
                 Hold::Skin => {

@@ -104,7 +104,9 @@ fn symbols_grouped(text: &str) -> String {
         match transform {
             Some((tag, value, rest)) => {
                 let closed = rest.replacen("</symbol>", "</g></symbol>", 1);
-                out += &format!("{tag}><g transform=\"{value}\">{closed}");
+                for piece in [tag, "><g transform=\"", value, "\">", closed.as_str()] {
+                    out += piece;
+                }
             }
             None => out += part,
         }
