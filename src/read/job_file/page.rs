@@ -1,6 +1,6 @@
 //! The page on jobs and the reader know the same keys, and everything on it is read.
 
-use super::{job, rack};
+use super::{job, rack, readings};
 use crate::diag::{Failure, Problem};
 use std::collections::{BTreeMap, BTreeSet};
 use toml::{Table, Value};
@@ -107,10 +107,15 @@ fn listed(problems: &[Problem]) -> Keys {
         let place = problem.place.as_ref().and_then(|place| place.element.clone());
         let name = place.expect("a key's name");
         let table = name.strip_suffix(STRANGER).unwrap_or(&name).trim_end_matches('.');
-        let keys = problem.expected.split(", ").map(str::to_owned).collect();
-        (table.to_owned(), keys)
+        (table.to_owned(), keys_of(problem))
     };
     unknown.map(one).collect()
+}
+
+/// The keys that a problem says are known.
+fn keys_of(problem: &Problem) -> BTreeSet<String> {
+    let list = problem.expected.strip_prefix("one of: ").expect("the keys are listed");
+    list.split(", ").map(str::to_owned).collect()
 }
 
 /// What the reader knows, of every table that the page shows.
@@ -135,6 +140,18 @@ fn the_page_and_the_reader_know_the_same_keys() {
     let openings = documented.entry("outline.openings".to_owned()).or_default();
     openings.extend(islands);
     assert_eq!(documented, known, "keys on the page, and keys that are read");
+}
+
+#[test]
+fn the_readings_on_the_page_are_all_that_are_read() {
+    let (_, rest) = PAGE.split_once("```toml readings\n").expect("readings are shown");
+    let (block, _) = rest.split_once("```").expect("the block ends");
+    readings("readings.toml", block, None).expect("they are read");
+    let failure = readings("readings.toml", &format!("{block}{STRANGER} = 1\n"), None)
+        .expect_err("a key that nobody knows");
+    let table: Table = block.parse().expect("the block is TOML");
+    let shown: BTreeSet<String> = table.into_iter().map(|(key, _)| key).collect();
+    assert_eq!(shown, keys_of(&failure.problems()[0]), "on the page, and read");
 }
 
 #[test]
@@ -182,8 +199,7 @@ fn the_page_and_the_rack_know_the_same_keys() {
         "[a]\ncutter = \"6mm\"\nbearing-at = \"tip\"\nno-such-key = 1\n",
     );
     let failure = told.expect_err("a key that nobody knows");
-    let keys: BTreeSet<String> =
-        failure.problems()[0].expected.split(", ").map(str::to_owned).collect();
+    let keys = keys_of(&failure.problems()[0]);
     let table = tables().into_iter().find(|table| table.of == "rack").expect("a table");
     let mut page: BTreeSet<String> = table.rows.into_iter().map(|(key, _)| key).collect();
     assert!(page.remove("units"), "above the first table");
