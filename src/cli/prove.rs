@@ -6,7 +6,8 @@ use super::show::{all_shown, shown};
 use super::verbs::{Reader, as_text, failed, whole_job};
 use crate::diag::{Failure, Place, Problem, Source, Told};
 use crate::files;
-use crate::prove::{Fault, Figures, Judgement};
+use crate::geom::{Piece, Point};
+use crate::prove::{Fault, Figures, Hold, Judgement, Pledge};
 use crate::work::{self, Judged};
 use serde_json::{Value, json};
 use std::path::Path;
@@ -35,22 +36,20 @@ fn judged(args: &ProveArgs, reader: &Reader) -> Result<Answer, Failure> {
     let load = |name: &str| reader.bytes(&folder.join(name), name);
     let programs: Vec<&str> = texts.iter().map(String::as_str).collect();
     let Told { value, notes } = work::judge_programs(&job, &load, &programs)?;
-    let Judged { judgement, picture } = value;
+    let judgement = &value.judgement;
     if let Some(file) = &args.picture {
-        files::write(Path::new(file), picture.as_bytes(), false)?;
+        files::write(Path::new(file), value.picture.as_bytes(), false)?;
     }
     let code = u8::from(!judgement.is_right());
     let read = reader.texts.borrow();
     let answer = match args.job.said.format {
-        Format::Json => {
-            Answer { code, data: as_data(args, &judgement), talk: String::new() }
-        }
+        Format::Json => Answer { code, data: as_data(args, &value), talk: String::new() },
         Format::Human => {
             let mut talk = all_shown(&notes, &read);
-            for fault in most_telling(&judgement) {
+            for fault in most_telling(judgement) {
                 talk += &(shown(&problem(args, &fault), &read) + "\n\n");
             }
-            Answer { code, data: in_words(&judgement), talk }
+            Answer { code, data: in_words(judgement), talk }
         }
     };
     Ok(answer)
@@ -111,7 +110,8 @@ fn figures_in_words(figures: &Figures) -> String {
 }
 
 /// Everything as JSON.
-fn as_data(args: &ProveArgs, judgement: &Judgement) -> String {
+fn as_data(args: &ProveArgs, judged: &Judged) -> String {
+    let judgement = &judged.judgement;
     let fault = |fault: &Fault| {
         json!({
             "program": args.programs.get(fault.program),
@@ -140,6 +140,32 @@ fn as_data(args: &ProveArgs, judgement: &Judgement) -> String {
         "bench": list(&judgement.bench),
         "cut": list(&judgement.cut),
         "figures": figures,
+        "edges": judged.edges.iter().map(|edge| edge_data(edge, judged)).collect::<Vec<_>>(),
     });
     data.to_string() + "\n"
+}
+
+/// An edge as it was read, in the program's frame: lines as four numbers, arcs with their
+/// centre and turn behind those.
+fn edge_data(edge: &Pledge, judged: &Judged) -> Value {
+    let by = Point::default() - judged.work_zero;
+    let piece = |piece: &Piece| {
+        let (from, to) = (piece.from() + by, piece.to() + by);
+        let mut numbers = vec![from.x, from.y, to.x, to.y];
+        if let Piece::Arc { centre, sweep, .. } = *piece {
+            let centre = centre + by;
+            numbers.extend([centre.x, centre.y, sweep]);
+        }
+        numbers
+    };
+    let held = match edge.hold {
+        Hold::Tabs { .. } => "tabs",
+        Hold::Cleared => "cleared",
+        Hold::Skin => "skin",
+        Hold::Recess(_) => "recess",
+        Hold::Drilled(_) => "drilled",
+        Hold::ByHand(_) => "by hand",
+    };
+    let pieces: Vec<_> = edge.drawn.pieces().iter().map(piece).collect();
+    json!({ "grow": edge.grow, "held": held, "tool": edge.tool.word(), "pieces": pieces })
 }

@@ -2,7 +2,7 @@
 
 use super::arc::flat;
 use super::distance::Shape;
-use super::edge::{Template, edge, winding_of};
+use super::edge::{Template, edges, winding_of};
 use super::left::{Standing, Swept, Work, march};
 use super::mark::marks;
 use super::promise::{DRILL_WITHIN, Hold, LEAST_NECK, Pledge, Promise, TAB_SHARE};
@@ -111,6 +111,7 @@ struct Judge<'a> {
     promise: &'a Promise,
     cuts: Vec<Cut>,
     edges: Vec<Vec<Shape>>,
+    template: Template,
     faults: Vec<Fault>,
     gouge: f64,
     leftover: f64,
@@ -135,11 +136,12 @@ pub(super) fn cuts(programs: &[Program], promise: &Promise) -> Vec<Cut> {
 /// Judges what programs cut that run one after the other.
 pub(super) fn judge(programs: &[Program], promise: &Promise) -> Judged {
     let cuts = cuts(programs, promise);
-    let edges = promise.loops.iter().map(|pledge| edge(pledge, &promise.loops)).collect();
+    let edges = edges(&promise.loops);
     let mut judge = Judge {
         promise,
         cuts,
         edges,
+        template: Template::new(&promise.loops),
         faults: Vec::new(),
         gouge: 0.0,
         leftover: 0.0,
@@ -214,31 +216,48 @@ impl Judge<'_> {
     /// down only for a mark, where the wood is gone already, or in a bore.
     fn entries(&mut self) {
         let all = self.edges_of(|_| true);
-        let marked = marks(&self.cuts, self.promise, &all);
+        let marked = marks(&self.cuts, self.promise, (&all, &self.template));
         self.faults.extend(marked.faults);
         self.plunges(&all, &marked.is_mark);
     }
 
     fn plunges(&mut self, all: &Forest, is_mark: &[bool]) {
-        let ways = Forest::new(self.cuts.iter().map(|cut| cut.shape).collect());
-        for (index, cut) in self.cuts.iter().enumerate() {
+        let straight = |&index: &usize| {
+            let cut = &self.cuts[index];
             let down = cut.low < cut.high && cut.low < -LEVEL;
-            if !down || UPRIGHT <= cut.shape.length() || is_mark[index] {
-                continue;
-            }
-            let at = cut.shape.to;
-            let was_there = |before: usize| {
-                let earlier = &self.cuts[before];
-                let low = earlier.below(cut.low + LEVEL);
-                let wide = cut.radius <= earlier.radius && before < index;
-                wide && low.is_some_and(|shape| shape.point_gap(at) <= LEFT)
-            };
-            let free = ways.near_point(at, LEFT, was_there);
-            if free.is_none() && !is_bore(all, at, cut.radius) {
+            down && cut.shape.length() < UPRIGHT && !is_mark[index]
+        };
+        let plunges: Vec<usize> = (0..self.cuts.len()).filter(straight).collect();
+        let free = self.freed(&plunges);
+        for (index, _) in plunges.into_iter().zip(free).filter(|(_, free)| !free) {
+            let cut = &self.cuts[index];
+            if !is_bore(all, cut.shape.to, cut.radius) {
                 let text = "it goes straight down into wood that is not cut yet";
                 self.faults.push(cut.fault(Rule::Depth, text));
             }
         }
+    }
+
+    /// Of each of these plunges, whether the wood under it was cut before.
+    fn freed(&self, plunges: &[usize]) -> Vec<bool> {
+        let point = |&index: &usize| {
+            let at = self.cuts[index].shape.to;
+            Shape { from: at, to: at, bow: None }
+        };
+        let places = Forest::new(plunges.iter().map(point).collect());
+        let mut free = vec![false; plunges.len()];
+        for (before, earlier) in self.cuts.iter().enumerate() {
+            for near in places.beside(&earlier.shape, LEFT) {
+                let (index, plunge) = (plunges[near], &self.cuts[plunges[near]]);
+                if free[near] || index <= before || earlier.radius < plunge.radius {
+                    continue;
+                }
+                let low = earlier.below(plunge.low + LEVEL);
+                free[near] =
+                    low.is_some_and(|shape| shape.point_gap(plunge.shape.to) <= LEFT);
+            }
+        }
+        free
     }
 
     /// The deepest cut into the template.
@@ -287,19 +306,21 @@ impl Judge<'_> {
         let through = self.below(tool, self.promise.bottom_of(Hold::Skin) - LEVEL);
         let above = self.below(tool, self.promise.tab_top() + LEVEL);
         let loops = self.promise.loops.iter();
-        let template = Template::of(&self.promise.loops);
         let own: Vec<usize> =
             loops.enumerate().filter(|(_, p)| p.tool == tool).map(|(n, _)| n).collect();
         for index in own {
             let hold = self.promise.loops[index].hold;
             let cuts = if hold == Hold::Skin { &skin } else { &full };
-            let work =
-                Work { edge: &self.edges[index], all, template: &template, cuts, radius };
+            let work = Work {
+                edge: &self.edges[index],
+                all,
+                template: &self.template,
+                cuts,
+                radius,
+            };
             match hold {
                 Hold::ByHand(_) => {}
-                Hold::Recess(depth) => {
-                    self.recess((tool, radius), (index, depth), (all, &template));
-                }
+                Hold::Recess(depth) => self.recess((tool, radius), (index, depth), all),
                 Hold::Drilled(centre) => self.drilled(centre, &full),
                 Hold::Skin => {
                     let found = march(&work);
@@ -337,11 +358,11 @@ impl Judge<'_> {
         &mut self,
         (tool, radius): (Tool, f64),
         (index, depth): (usize, f64),
-        (all, template): (&Forest, &Template),
+        all: &Forest,
     ) {
         let pledge = &self.promise.loops[index];
         let floor = self.below(tool, LEVEL - depth);
-        let edge = &self.edges[index];
+        let (edge, template) = (&self.edges[index], &self.template);
         let found = march(&Work { edge, all, template, cuts: &floor, radius });
         let place = loose::anywhere(pledge, edge, &floor, radius);
         let too_deep = self.cuts.iter().find_map(|cut| {

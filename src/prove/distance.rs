@@ -85,7 +85,7 @@ impl Shape {
     }
 
     /// Whether an arc passes in this direction from its centre.
-    fn faces(&self, out: Vector) -> bool {
+    pub(super) fn faces(&self, out: Vector) -> bool {
         let Some((centre, sweep)) = self.bow else { return false };
         if TAU <= sweep.abs() {
             return true;
@@ -101,6 +101,39 @@ impl Shape {
         } else {
             0.0 <= past || 0.0 <= before
         }
+    }
+
+    /// Whether a ray from a point to the right crosses it: 1 upwards, -1 downwards.
+    pub(super) fn crossing(&self, point: Point) -> i32 {
+        let Some((centre, sweep)) = self.bow else {
+            let side = (self.to - self.from).cross(point - self.from);
+            return step(self.from.y, self.to.y, point.y, |up| (0.0 < side) == up);
+        };
+        // From one top or bottom of the circle to the next its height only grows or only falls.
+        let radius = self.radius();
+        let start = libm::atan2(self.from.y - centre.y, self.from.x - centre.x);
+        let mut ways: Vec<(f64, f64)> = Vec::new();
+        let (low, high) = (start.min(start + sweep), start.max(start + sweep));
+        let turns = (-3i32..=3).map(|n| PI * (f64::from(n) + 0.5));
+        for turn in turns.filter(|&turn| low < turn && turn < high) {
+            let top = if libm::sin(turn) < 0.0 { -radius } else { radius };
+            ways.push((turn, centre.y + top));
+        }
+        if sweep < 0.0 {
+            ways.reverse();
+        }
+        ways.push((start + sweep, self.to.y));
+        let mut before = (start, self.from.y);
+        let mut found = 0;
+        for way in ways {
+            let right = 0.0 < libm::cos(f64::midpoint(before.0, way.0));
+            let up = point.y - centre.y;
+            let out = (radius * radius - up * up).max(0.0).sqrt();
+            let x = if right { centre.x + out } else { centre.x - out };
+            found += step(before.1, way.1, point.y, |_| point.x < x);
+            before = way;
+        }
+        found
     }
 
     /// How far a point is.
@@ -158,6 +191,17 @@ impl Shape {
             (Some(_), Some(_)) => arcs(self, other),
         };
         ends.min(inner)
+    }
+}
+
+/// What a run from one height to another adds, where it passes a height on the right side.
+fn step(from: f64, to: f64, at: f64, is_right: impl Fn(bool) -> bool) -> i32 {
+    if from <= at && at < to && is_right(true) {
+        1
+    } else if to <= at && at < from && is_right(false) {
+        -1
+    } else {
+        0
     }
 }
 

@@ -13,43 +13,30 @@ const NEARER: f64 = 1e-5;
 const STEP: f64 = 0.02;
 
 /// The template of some pledges, to be asked which points lie in it.
-#[derive(Debug)]
 pub(super) struct Template {
-    /// The loops as read, each with how far its edge lies outside it.
-    loops: Vec<(Forest, f64)>,
+    drawn: Forest,
+    /// How far the edge lies outside each of those shapes.
+    grows: Vec<f64>,
 }
 
 impl Template {
-    pub(super) fn of(pledges: &[Pledge]) -> Self {
-        let forest = |pledge: &Pledge| {
-            let shapes = pledge.drawn.pieces().iter().map(Shape::of).collect();
-            (Forest::new(shapes), pledge.grow)
-        };
+    /// The template, as far as the machine cuts it.
+    pub(super) fn new(pledges: &[Pledge]) -> Self {
         let cut = pledges.iter().filter(|pledge| pledge.is_cut());
-        Self { loops: cut.map(forest).collect() }
+        let shapes = cut.flat_map(|pledge| {
+            pledge.drawn.pieces().iter().map(|piece| (Shape::of(piece), pledge.grow))
+        });
+        let (drawn, grows): (Vec<Shape>, Vec<f64>) = shapes.unzip();
+        Self { drawn: Forest::new(drawn), grows }
     }
 
     /// Whether a point lies in it.
     pub(super) fn holds(&self, point: Point) -> bool {
-        let (mut turn, mut least, mut grow) = (0.0, f64::INFINITY, 0.0);
-        for (forest, wider) in &self.loops {
-            turn += forest.turn_about(point);
-            if let Some((far, _)) = forest.near_point(point, least, |_| true) {
-                (least, grow) = (far, *wider);
-            }
-        }
-        if 0.5 < (turn / TAU).abs() { -grow < least } else { least < grow }
+        let near = self.drawn.near_point(point, f64::INFINITY, |_| true);
+        let Some((least, index)) = near else { return false };
+        let grow = self.grows[index];
+        if self.drawn.winding(point) != 0 { -grow < least } else { least < grow }
     }
-}
-
-/// Whether a point lies in the opening inside a loop set out by `grow`.
-pub(super) fn in_opening(drawn: &Loop, grow: f64, point: Point) -> bool {
-    let pieces = drawn.pieces().iter();
-    let least = pieces
-        .map(|piece| Shape::of(piece).point_gap(point))
-        .fold(f64::INFINITY, f64::min);
-    let inside = winding_of(drawn, point) != 0;
-    if inside { grow < least } else { least < -grow }
 }
 
 /// How often a loop goes round a point.
@@ -61,26 +48,42 @@ pub(super) fn winding_of(ring: &Loop, point: Point) -> i32 {
     steps.unwrap_or(0)
 }
 
-/// The edge of one pledge, in order along its loop.
-pub(super) fn edge(pledge: &Pledge, all: &[Pledge]) -> Vec<Shape> {
-    if pledge.grow.abs() < NEARER {
-        return pledge.drawn.pieces().iter().map(Shape::of).collect();
+/// The edges of all pledges, each in order along its loop.
+pub(super) fn edges(all: &[Pledge]) -> Vec<Vec<Shape>> {
+    let mut forests: Vec<(f64, Forest)> = Vec::new();
+    let mut edges = Vec::new();
+    for (index, pledge) in all.iter().enumerate() {
+        let same = |other: &&Pledge| other.grow.to_bits() == pledge.grow.to_bits();
+        if pledge.grow.abs() < NEARER {
+            edges.push(pledge.drawn.pieces().iter().map(Shape::of).collect());
+            continue;
+        }
+        let known =
+            forests.iter().position(|(grow, _)| grow.to_bits() == pledge.grow.to_bits());
+        let known = known.unwrap_or_else(|| {
+            let shapes = all.iter().filter(same).flat_map(|p| p.drawn.pieces());
+            let forest = Forest::new(shapes.map(Shape::of).collect());
+            forests.push((pledge.grow, forest));
+            forests.len() - 1
+        });
+        let before = all[..index].iter().filter(same).map(|p| p.drawn.pieces().len());
+        edges.push(edge(pledge, &forests[known].1, before.sum()));
     }
-    let drawn = all.iter().filter(|other| other.grow.to_bits() == pledge.grow.to_bits());
-    let shapes: Vec<Shape> =
-        drawn.flat_map(|other| other.drawn.pieces().iter().map(Shape::of)).collect();
+    edges
+}
+
+/// The edge of one pledge, whose own pieces are in the forest from `first` on.
+fn edge(pledge: &Pledge, forest: &Forest, first: usize) -> Vec<Shape> {
     let own = pledge.drawn.pieces();
-    let first = shapes.iter().position(|shape| *shape == Shape::of(&own[0])).unwrap_or(0);
-    let forest = Forest::new(shapes);
     let mut edge = Vec::new();
     for (index, piece) in own.iter().enumerate() {
         let next = (index + 1) % own.len();
         if let Some(side) = set_out(piece, pledge.grow) {
-            trim(&side, &forest, (pledge.grow.abs(), &[first + index]), &mut edge);
+            trim(&side, forest, (pledge.grow.abs(), &[first + index]), &mut edge);
         }
         if let Some(corner) = round(piece, &own[next], pledge.grow) {
             let feet = [first + index, first + next];
-            trim(&corner, &forest, (pledge.grow.abs(), &feet), &mut edge);
+            trim(&corner, forest, (pledge.grow.abs(), &feet), &mut edge);
         }
     }
     edge

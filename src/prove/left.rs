@@ -6,6 +6,7 @@ use super::distance::Shape;
 use super::edge::Template;
 use super::tree::Forest;
 use crate::geom::{Point, Vector};
+use std::f64::consts::PI;
 
 /// The least step along an edge, in mm.
 const STEP: f64 = 0.002;
@@ -20,7 +21,7 @@ pub(super) struct Work<'a> {
     pub edge: &'a [Shape],
     /// All edges: what keeps the mill from reaching.
     pub all: &'a Forest,
-    /// The loops as read: on which side of them the waste is.
+    /// On which side of the edges the waste is.
     pub template: &'a Template,
     pub cuts: &'a Forest,
     pub radius: f64,
@@ -58,10 +59,20 @@ impl Swept {
         near
     }
 
-    /// What stands between the cuts of two moves.
-    fn gap(&self, a: usize, b: usize) -> f64 {
+    /// What stands between the cuts of some moves and those of others.
+    fn gap(&self, before: &[usize], after: &[usize]) -> f64 {
         let shapes = self.ways.shapes();
-        shapes[a].shape_gap(&shapes[b]) - self.radii[a] - self.radii[b]
+        let there = Forest::new(after.iter().map(|&index| shapes[index]).collect());
+        let mut least = f64::INFINITY;
+        for &one in before {
+            // Of tools of several widths the nearest way may not be the nearest cut.
+            let bound = least + self.radii[one] + self.widest;
+            for other in there.beside(&shapes[one], bound) {
+                let radii = self.radii[one] + self.radii[after[other]];
+                least = least.min(there.shapes()[other].shape_gap(&shapes[one]) - radii);
+            }
+        }
+        least
     }
 }
 
@@ -104,8 +115,8 @@ pub(super) fn march(work: &Work<'_>) -> Found {
         while on < whole {
             let point = shape.at(on / whole);
             let out = shape.direction(on / whole).right();
-            let (state, far) = work.state(point, out);
-            let length = work.step(shape, on, (state, far)).min(whole - on).max(1e-9);
+            let (state, far, by) = work.state(point, out);
+            let length = work.step(shape, on, (far, by)).min(whole - on).max(1e-9);
             paces.push(Pace { point, along: before + on, length, state, far });
             on += length;
         }
@@ -170,11 +181,11 @@ fn leftover(paces: &[Pace], radius: f64, whole: f64) -> f64 {
 
 impl Work<'_> {
     /// What is the case at a point of the edge with its waste towards `out`, and how far the
-    /// nearest move is.
-    fn state(&self, point: Point, out: Vector) -> (State, f64) {
+    /// nearest move is, and which.
+    fn state(&self, point: Point, out: Vector) -> (State, f64, Option<usize>) {
         let limit = self.radius + LEFT;
-        if let Some((far, _)) = self.cuts.near_point(point, limit, |_| true) {
-            return (State::Reached, far);
+        if let Some((far, by)) = self.cuts.near_point(point, limit, |_| true) {
+            return (State::Reached, far, Some(by));
         }
         // The mill's centre square to the edge, and as far off as still counts as reached: in
         // a slight inside corner only the second is clear of the other side.
@@ -183,7 +194,7 @@ impl Work<'_> {
             let near = self.all.near_point(centre, self.radius - LEFT, |_| true);
             near.is_none() && !self.is_across(point, centre)
         });
-        (if free { State::Stands } else { State::Beyond }, limit)
+        (if free { State::Stands } else { State::Beyond }, limit, None)
     }
 
     /// Whether the way from a point of the edge to the mill's centre leads through another
@@ -193,33 +204,52 @@ impl Work<'_> {
         1 < self.all.within(point, 2.0 * LEFT).len() && self.template.holds(centre)
     }
 
-    /// How far on the same certainly holds, or the least step. The distance to a move grows
-    /// at most by the way gone; the tube round a straight move is convex, so that a straight
-    /// edge with both ends in it lies in it.
-    fn step(&self, shape: &Shape, along: f64, (state, far): (State, f64)) -> f64 {
+    /// How far on the same certainly holds, or the least step: where a move reaches the edge,
+    /// as far as that same move certainly does.
+    fn step(&self, shape: &Shape, along: f64, (far, by): (f64, Option<usize>)) -> f64 {
         let limit = self.radius + LEFT;
-        if state != State::Reached {
-            return COARSE;
-        }
+        let Some(by) = by else { return COARSE };
+        // The distance to a move grows at most by the way gone.
         let certain = (limit - far).max(STEP);
-        if shape.bow.is_some() {
-            return certain;
-        }
+        let cut = &self.cuts.shapes()[by];
         let length = shape.length();
-        let point = shape.at(along / length);
-        let Some((_, index)) = self.cuts.near_point(point, limit, |_| true) else {
-            return certain;
-        };
-        let cut = self.cuts.shapes()[index];
-        if cut.bow.is_some() {
-            return certain;
-        }
-        let holds = |on: f64| cut.point_gap(shape.at((along + on) / length)) <= limit;
         let mut whole = length - along;
-        while certain < whole && !holds(whole) {
+        while certain < whole {
+            let run = shape.part(along / length, (along + whole) / length);
+            if reaches(cut, &run, limit) {
+                return whole;
+            }
             whole /= 2.0;
         }
-        certain.max(whole)
+        certain
+    }
+}
+
+/// Whether a move certainly comes as near as `limit` to all of a run whose start it does.
+fn reaches(cut: &Shape, run: &Shape, limit: f64) -> bool {
+    let length = run.length();
+    match (cut.bow, run.bow) {
+        // The tube round a straight move is convex, and an arc strays from its chord by less
+        // than its height.
+        (None, None) => cut.point_gap(run.to) <= limit,
+        (None, Some((centre, _))) => {
+            let radius = run.from.distance(centre);
+            let strays = length * length / (8.0 * radius);
+            length < radius
+                && [run.from, run.to]
+                    .iter()
+                    .all(|&end| cut.point_gap(end) <= limit - strays)
+        }
+        // Between circles that are nearly one inside the other the distance hardly changes.
+        (Some((middle, sweep)), Some((centre, _))) if sweep.abs() <= PI => {
+            let (own, other) = (run.from.distance(centre), cut.from.distance(middle));
+            let apart = centre.distance(middle);
+            (own - other).abs() + apart <= limit
+                && length < own
+                && apart < own / 2.0
+                && [run.from, run.to].iter().all(|&at| cut.faces(at - middle))
+        }
+        (Some(_), _) => false,
     }
 }
 
@@ -240,16 +270,10 @@ impl Standing {
                 _ => after.extend(near),
             }
         }
-        let mut least = f64::INFINITY;
         before.sort_unstable();
         before.dedup();
         after.sort_unstable();
         after.dedup();
-        for &a in &before {
-            for &b in &after {
-                least = least.min(low.gap(a, b));
-            }
-        }
-        least
+        low.gap(&before, &after)
     }
 }

@@ -2,7 +2,6 @@
 //! boxes, halved until each is certain or too small to matter.
 
 use super::distance::Shape;
-use super::edge::in_opening;
 use super::promise::Pledge;
 use super::tree::Forest;
 use crate::geom::{Bounds, Loop, Point};
@@ -28,9 +27,11 @@ pub(super) fn anywhere(
     radius: f64,
 ) -> Option<Point> {
     let border = Forest::new(edge.to_vec());
+    let drawn = Forest::new(pledge.drawn.pieces().iter().map(Shape::of).collect());
     search(edge, |middle, half| {
         let (to_edge, _) = border.near_point(middle, f64::INFINITY, |_| true)?;
-        let inside = in_opening(&pledge.drawn, pledge.grow, middle);
+        let (to_drawn, _) = drawn.near_point(middle, f64::INFINITY, |_| true)?;
+        let inside = is_in_opening(drawn.winding(middle), to_drawn, pledge.grow);
         let swept = cuts.near_point(middle, radius, |_| true);
         let certain = to_edge + half < radius
             || (!inside && half < to_edge)
@@ -44,13 +45,19 @@ pub(super) fn anywhere(
     })
 }
 
+/// Whether a point lies in an opening set out by `grow`, by how often the drawn loop goes round
+/// it and how far that is.
+const fn is_in_opening(winding: i32, far: f64, grow: f64) -> bool {
+    if winding != 0 { grow < far } else { far < -grow }
+}
+
 /// Whether some place in the opening is farther than `reach` from its edge.
 pub(super) fn is_wider_than(drawn: &Loop, grow: f64, reach: f64) -> bool {
     let edge: Vec<Shape> = drawn.pieces().iter().map(Shape::of).collect();
     let border = Forest::new(edge.clone());
     let place = search(&edge, |middle, half| {
         let (far, _) = border.near_point(middle, f64::INFINITY, |_| true)?;
-        let inside = in_opening(drawn, grow, middle);
+        let inside = is_in_opening(border.winding(middle), far, grow);
         let depth = if inside { far - grow } else { -far };
         Some(match (depth + half <= reach, reach < depth) {
             (true, _) => Known::No,

@@ -23,9 +23,12 @@ pub(super) struct Marked {
 }
 
 /// Judges every move that enters the blank inside the template, until it has risen again.
-pub(super) fn marks(cuts: &[Cut], promise: &Promise, all: &Forest) -> Marked {
+pub(super) fn marks(
+    cuts: &[Cut],
+    promise: &Promise,
+    (all, template): (&Forest, &Template),
+) -> Marked {
     let mut marked = Marked { faults: Vec::new(), is_mark: vec![false; cuts.len()] };
-    let template = Template::of(&promise.loops);
     let (mut down, mut inside) = (false, false);
     for (index, cut) in cuts.iter().enumerate() {
         let Some(shape) = cut.below(0.0) else {

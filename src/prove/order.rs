@@ -3,7 +3,6 @@
 
 use super::cut::{Cut, LEVEL};
 use super::distance::Shape;
-use super::edge::winding_of;
 use super::promise::Promise;
 use super::tree::Forest;
 use super::verdict::{Fault, Rule};
@@ -23,13 +22,17 @@ pub(super) fn openings_first(
 ) -> Option<Fault> {
     let when = when_cut(promise, edges, cuts);
     let loops = || promise.loops.iter().zip(&when);
+    let outsides: Vec<(Forest, When)> = loops()
+        .filter(|(ring, _)| 0.0 < ring.drawn.area())
+        .map(|(ring, &at)| {
+            (Forest::new(ring.drawn.pieces().iter().map(Shape::of).collect()), at)
+        })
+        .collect();
     for (opening, at) in loops().filter(|(ring, _)| ring.drawn.area() < 0.0) {
         let Some((_, last)) = *at else { continue };
         let inside = opening.drawn.pieces()[0].from();
-        let too_late = loops().any(|(around, at)| {
-            0.0 < around.drawn.area()
-                && at.is_some_and(|(first, _)| first < last)
-                && winding_of(&around.drawn, inside) != 0
+        let too_late = outsides.iter().any(|(around, at)| {
+            at.is_some_and(|(first, _)| first < last) && around.winding(inside) != 0
         });
         if too_late {
             let text = "an opening is cut after the outline around it: only tabs hold the part then";

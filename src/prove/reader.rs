@@ -156,13 +156,13 @@ impl Reader {
 
     fn read(mut self, text: &str) -> Program {
         let (mut percents, mut ended, mut begun) = (0, false, false);
+        let mut bare = String::new();
+        self.program.lines = text.lines().count();
+        self.program.steps.reserve_exact(self.program.lines);
         for line in text.split('\n') {
             self.line += 1;
-            let length = line.trim_end_matches('\r').chars().count();
-            if self.program.longest.0 < length {
-                self.program.longest = (length, self.line);
-            }
-            match block(line) {
+            self.measure(line);
+            match block(line, &mut bare) {
                 Err(text) => self.fault(text),
                 Ok(block) if block.percent && begun && percents == 0 => {
                     self.fault("`%` may only stand first and last");
@@ -178,11 +178,21 @@ impl Reader {
                 break;
             }
         }
-        self.program.lines = text.lines().count();
         if !ended && percents != 2 {
             self.fault("the program has no end: no M2, no M30, no second `%`");
         }
         self.program
+    }
+
+    /// Keeps the length of the longest line.
+    fn measure(&mut self, line: &str) {
+        let most = self.program.longest.0;
+        if most < line.len() {
+            let length = line.trim_end_matches('\r').chars().count();
+            if most < length {
+                self.program.longest = (length, self.line);
+            }
+        }
     }
 
     fn fault(&mut self, text: impl Into<String>) {

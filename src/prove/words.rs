@@ -26,16 +26,16 @@ impl Block {
     }
 }
 
-/// Takes a line apart.
+/// Takes a line apart; `bare` is room to work in.
 ///
 /// # Errors
 /// Says what is not allowed, or not read here.
-pub(super) fn block(line: &str) -> Result<Block, String> {
-    if LONGEST < line.chars().count() {
+pub(super) fn block(line: &str, bare: &mut String) -> Result<Block, String> {
+    if LONGEST < line.len() && LONGEST < line.chars().count() {
         return Err(format!("the line is longer than {LONGEST} characters"));
     }
     let mut block = Block::default();
-    let bare = without_comments(line, &mut block)?;
+    without_comments(line, &mut block, bare)?;
     if bare == "%" {
         block.percent = true;
         return Ok(block);
@@ -60,8 +60,12 @@ pub(super) fn block(line: &str) -> Result<Block, String> {
 }
 
 /// The line in capitals, without white space and comments.
-fn without_comments(line: &str, block: &mut Block) -> Result<String, String> {
-    let mut bare = String::with_capacity(line.len());
+fn without_comments(
+    line: &str,
+    block: &mut Block,
+    bare: &mut String,
+) -> Result<(), String> {
+    bare.clear();
     let mut inside = false;
     for c in line.chars() {
         match (inside, c) {
@@ -73,7 +77,7 @@ fn without_comments(line: &str, block: &mut Block) -> Result<String, String> {
             (false, c) => bare.push(c.to_ascii_uppercase()),
         }
     }
-    if inside { Err("a comment is not closed".to_owned()) } else { Ok(bare) }
+    if inside { Err("a comment is not closed".to_owned()) } else { Ok(()) }
 }
 
 /// What follows a line number.
@@ -109,6 +113,10 @@ fn word(letter: char, text: &str) -> Result<(f64, &str), String> {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    fn block(line: &str) -> Result<Block, String> {
+        super::block(line, &mut String::new())
+    }
 
     #[test]
     fn white_space_case_and_comments_change_nothing() {

@@ -11,11 +11,11 @@ pub use joint::Jointed;
 use joint::Parts;
 
 use crate::diag::{Failure, Outcome, Problem, Problems, Told, Weight};
-use crate::geom::{Bounds, tolerance};
+use crate::geom::{Bounds, Point, tolerance};
 use crate::joint::{Facts, Mating, WedgeAsk};
 use crate::outline::Outline;
 use crate::plan::Plan;
-use crate::prove::{Judgement, ProvedProgram, judge, ways};
+use crate::prove::{Judgement, Pledge, ProvedProgram, judge, ways};
 use crate::read::{Job, Load, PostChoice, Readings, ShapeSource};
 use crate::sheet::{
     Bundle, JointJob, LayoutAsk, Pattern, PatternOf, Printer, Standing, TestPiece,
@@ -102,7 +102,8 @@ pub fn judge_programs(job: &Job, load: &Load<'_>, texts: &[&str]) -> Outcome<Jud
         name: &shop.name,
         id: &id,
     });
-    Ok(Told { value: Judged { judgement, picture }, notes })
+    let edges = promise.loops;
+    Ok(Told { value: Judged { judgement, picture, edges, work_zero }, notes })
 }
 
 /// What is thought of programs, and what they leave standing.
@@ -112,6 +113,10 @@ pub struct Judged {
     pub judgement: Judgement,
     /// The picture, drawn from the programs alone, as SVG.
     pub picture: String,
+    /// The edges they were judged by, as read.
+    pub edges: Vec<Pledge>,
+    /// The program's zero in the frame of those edges.
+    pub work_zero: Point,
 }
 
 /// A plan without its program.
