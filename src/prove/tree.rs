@@ -194,7 +194,11 @@ impl Forest {
         let mut best: Option<(f64, usize)> = None;
         let mut limit = bound;
         let mut open = Stack::default();
-        self.open(self.levels.len() - 1, 0..self.top().len(), (around, limit), &mut open);
+        self.open(
+            (self.levels.len() - 1, 0..self.top().len()),
+            (around, limit),
+            &mut open,
+        );
         while let Some((square, level, index)) = open.pop() {
             if limit * limit <= square {
                 continue;
@@ -205,7 +209,7 @@ impl Forest {
                 }
                 continue;
             }
-            self.open(level - 1, self.below(level, index), (around, limit), &mut open);
+            self.open((level - 1, self.below(level, index)), (around, limit), &mut open);
         }
         best
     }
@@ -217,8 +221,7 @@ impl Forest {
     /// Puts boxes of a level on the stack, the nearest last; a node holds four at most.
     fn open(
         &self,
-        level: usize,
-        range: std::ops::Range<usize>,
+        (level, range): (usize, std::ops::Range<usize>),
         (around, limit): (&Around, f64),
         open: &mut Stack,
     ) {
