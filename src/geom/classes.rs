@@ -1,6 +1,8 @@
 //! Random classes of outlines, each offset judged by brute force.
 
-use super::shapes::{Dice, cells, is_simple, star, turned};
+use super::shapes::{
+    Dice, bulged, cells, hole, is_simple, polygon, rectangle, star, turned,
+};
 use super::trim::{Place, Trimmed};
 use super::{Loop, Method, Piece, Point, Side, close, trim};
 use std::f64::consts::TAU;
@@ -138,4 +140,75 @@ fn cells_turned_and_rounded_to_three_decimals() {
 fn cells_with_radii_that_fit_nowhere() {
     let (done, _) = run(500, |dice| Some((cells(dice, 2.0)?, 0.3 + 2.5 * dice.share())));
     assert!(300 < done, "{done} done");
+}
+
+#[test]
+fn stars_with_nearly_straight_arcs() {
+    let (done, _) = run(400, |dice| {
+        let slight = dice.one_of(&[4e-6, 4e-5, 1e-3]);
+        let corners: Vec<[f64; 3]> = star(dice)
+            .pieces()
+            .iter()
+            .map(|piece| {
+                let from = piece.from();
+                [from.x, from.y, slight * (2.0 * dice.share() - 1.0)]
+            })
+            .collect();
+        let loops = vec![bulged(&corners)];
+        is_simple(&loops[0]).then(|| (loops, 0.2 + 5.0 * dice.share()))
+    });
+    assert!(150 < done, "{done} done");
+}
+
+#[test]
+fn necks_between_two_corners() {
+    let (done, _) = run(300, |dice| {
+        let radius = dice.one_of(&[0.5, 3.175, 6.35]);
+        let slight = dice.one_of(&[0.0, 1e-9, 1e-6, 1e-3, 0.1]);
+        let half = radius + slight * (dice.share() - 0.5);
+        let (lean, far) = (8.0 * dice.share(), 4.0 * radius + 10.0);
+        let loops = vec![polygon(&[
+            (-far, -far),
+            (far + lean, -far),
+            (0.0, -half),
+            (far, far),
+            (-far - lean, far),
+            (-1e-3 * lean, half),
+        ])];
+        is_simple(&loops[0]).then(|| (turned(&loops, TAU * dice.share(), None), radius))
+    });
+    assert!(300 < done, "{done} done");
+}
+
+#[test]
+fn openings_that_hold_the_disc_in_one_place_only() {
+    let (done, _) = run(200, |dice| {
+        let radius = dice.one_of(&[0.5, 3.175, 6.35]);
+        let by = dice.one_of(&[0.0, 1e-7, -1e-7, 2e-6, -2e-6]);
+        let outside = rectangle(-40.0, -40.0, 40.0, 40.0);
+        let inner = if dice.share() < 0.5 {
+            hole(0.0, 0.0, radius + by)
+        } else {
+            let half = radius + by;
+            rectangle(-half, -half, half, half).reversed()
+        };
+        Some((turned(&[outside, inner], TAU * dice.share(), None), radius))
+    });
+    assert_eq!(done, 400, "all are done");
+}
+
+#[test]
+fn cells_a_kilometre_away_with_steps_of_a_nanometre() {
+    let (done, _) = run(200, |dice| {
+        let loops = cells(dice, 2.0)?;
+        let radius = dice.one_of(&RADII);
+        let way = super::Vector::new(1e6, -1e6);
+        let moved = |one: &Loop| {
+            let pieces: Vec<Piece> =
+                one.pieces().iter().map(|piece| piece.moved(way)).collect();
+            Loop::new(pieces)
+        };
+        Some((turned(&loops, 0.3, Some(1e6)).iter().map(moved).collect(), radius))
+    });
+    assert!(150 < done, "{done} done");
 }

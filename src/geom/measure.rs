@@ -73,26 +73,37 @@ impl Shape {
         }
     }
 
-    pub(super) fn distance(&self, point: Point) -> f64 {
-        let ends = span(self.from, point).min(span(self.to, point));
+    fn distance(&self, point: Point) -> f64 {
+        self.square_to(point).sqrt()
+    }
+
+    /// The square of its distance from `point`: one root less for each shape looked at.
+    fn square_to(&self, point: Point) -> f64 {
+        let square = |a: Point, b: Point| {
+            let (x, y) = (b.x - a.x, b.y - a.y);
+            x * x + y * y
+        };
         match self.arc {
             None => {
                 let (dx, dy) = (self.to.x - self.from.x, self.to.y - self.from.y);
                 let (px, py) = (point.x - self.from.x, point.y - self.from.y);
-                let (square, along) = (dx * dx + dy * dy, px * dx + py * dy);
-                if 0.0 < along && along < square {
-                    (px * dy - py * dx).abs() / square.sqrt()
+                let (length, along) = (dx * dx + dy * dy, px * dx + py * dy);
+                if along <= 0.0 {
+                    px * px + py * py
+                } else if along < length {
+                    let off = px * dy - py * dx;
+                    off * off / length
                 } else {
-                    ends
+                    square(self.to, point)
                 }
             }
             Some(arc) => {
                 let (dx, dy) = (point.x - arc.centre.x, point.y - arc.centre.y);
                 let far = (dx * dx + dy * dy).sqrt();
                 if arc.half * far < dx * arc.middle.x + dy * arc.middle.y {
-                    (far - arc.radius).abs()
+                    (far - arc.radius) * (far - arc.radius)
                 } else {
-                    ends
+                    square(self.from, point).min(square(self.to, point))
                 }
             }
         }
@@ -170,7 +181,9 @@ impl Shape {
 
     /// A box that holds it: for an arc the chord's, grown by the arc's height over it.
     fn room(&self) -> Room {
-        let bulge = self.arc.map_or(0.0, |arc| arc.radius * (1.0 - arc.half));
+        // A rounding of the height must not hide what lies on the box.
+        let bulge =
+            self.arc.map_or(0.0, |arc| arc.radius * (1.0 - arc.half) + SAME_POINT);
         Room {
             left: self.from.x.min(self.to.x) - bulge,
             right: self.from.x.max(self.to.x) + bulge,
@@ -267,17 +280,17 @@ impl Ground {
     /// The distance from `point` to the nearest shape; whatever is further than the reach
     /// reads as the reach.
     pub(super) fn distance(&self, point: Point) -> f64 {
-        let mut nearest = self.reach;
+        let mut nearest = self.reach * self.reach;
         self.seek(1, point, &mut nearest);
-        nearest
+        nearest.sqrt()
     }
 
-    /// Looks for a shape nearer than `nearest` in a box, in its nearer half first.
+    /// Looks for a shape nearer than `nearest`, a square, in a box, in its nearer half first.
     fn seek(&self, room: usize, point: Point, nearest: &mut f64) {
         let smallest = self.rooms.len() / 2;
         if smallest <= room {
             for shape in self.handful(room - smallest) {
-                *nearest = nearest.min(shape.distance(point));
+                *nearest = nearest.min(shape.square_to(point));
             }
             return;
         }
@@ -287,9 +300,7 @@ impl Ground {
             gaps.swap(0, 1);
         }
         for (gap, half) in gaps {
-            // A rounding of the box must not hide what lies on it.
-            let look = *nearest + SAME_POINT;
-            if gap < look * look {
+            if gap < *nearest {
                 self.seek(half, point, nearest);
             }
         }

@@ -63,6 +63,9 @@ pub(crate) mod shapes;
 mod classes;
 
 #[cfg(test)]
+mod laws;
+
+#[cfg(test)]
 mod faults;
 
 #[cfg(test)]

@@ -5,7 +5,7 @@ use super::room::largest_disc;
 use super::tolerance::ON_BORDER;
 use super::trace::{Cycle, Traced, Wall};
 use super::trim::{Trimmed, Untrimmed, closed};
-use super::{Loop, Piece, Point, SMOOTH_TURN, Span, Vector};
+use super::{Bounds, Loop, Piece, Point, SMOOTH_TURN, Span, Tree, Vector};
 
 /// With more knees than this only neighbouring ones are compared for the deepest point.
 const MANY_KNEES: usize = 40;
@@ -70,8 +70,15 @@ pub(super) fn regions(
     let (outer, inner): (Vec<Ring>, Vec<Ring>) =
         rings.into_iter().partition(|ring| 0.0 < ring.area);
     let mut islands: Vec<Vec<Ring>> = outer.iter().map(|_| Vec::new()).collect();
+    // Most drawings leave no island: then the borders are not asked.
+    let borders: Vec<Loop> = if inner.is_empty() {
+        Vec::new()
+    } else {
+        outer.iter().map(|ring| Loop::new(ring.border.clone())).collect()
+    };
+    let boxes = Tree::new(borders.iter().map(Loop::bounds).collect());
     for ring in inner {
-        let Some(around) = smallest_around(&outer, &ring) else {
+        let Some(around) = smallest_around((&outer, &borders, &boxes), &ring) else {
             let at = ring.border[0].from();
             return Err(Untrimmed::new(at, "an inner border without a place around it"));
         };
@@ -104,15 +111,22 @@ fn ring(walls: Vec<Wall>, knees: Vec<usize>, border: Vec<Piece>) -> Ring {
     Ring { walls, knees, border, area }
 }
 
-fn smallest_around(outer: &[Ring], inner: &Ring) -> Option<usize> {
+/// The smallest of the outer rings, given with their borders and the boxes of those, that an inner
+/// one lies in.
+fn smallest_around(
+    (outer, borders, boxes): (&[Ring], &[Loop], &Tree),
+    inner: &Ring,
+) -> Option<usize> {
     let point = inner.border[0].at(0.414);
-    outer
-        .iter()
-        .enumerate()
-        .filter(|(_, ring)| inner.area.abs() <= ring.area)
-        .filter(|(_, ring)| Loop::new(ring.border.clone()).winding(point) != 0)
-        .min_by(|a, b| a.1.area.total_cmp(&b.1.area))
-        .map(|(index, _)| index)
+    let mut smallest: Option<usize> = None;
+    boxes.meeting(&Bounds::EMPTY.with(point), |index| {
+        let area = outer[index].area;
+        let smaller = smallest.is_none_or(|other| area < outer[other].area);
+        if inner.area.abs() <= area && smaller && borders[index].winding(point) != 0 {
+            smallest = Some(index);
+        }
+    });
+    smallest
 }
 
 struct Measure<'a> {

@@ -67,7 +67,10 @@ pub(super) fn trace(loops: &[Loop], trimmed: &Trimmed) -> Result<Traced, Untrimm
         .map(|knee| arc_of(loops, knee))
         .collect::<Result<Vec<Piece>, Untrimmed>>()?;
     let cuts = cuts_between(&arcs, trimmed.radius);
-    let tracer = Tracer { loops, trimmed, arcs, cuts, starts: starts(&trimmed.knees) };
+    let disc = |knee: &Knee| Bounds::EMPTY.with(knee.centre).grown(trimmed.radius);
+    let discs = Tree::new(trimmed.knees.iter().map(disc).collect());
+    let starts = starts(&trimmed.knees);
+    let tracer = Tracer { loops, trimmed, arcs, cuts, starts, discs };
     let mut traced = Traced::default();
     tracer.walls(&mut traced)?;
     tracer.voids(&mut traced);
@@ -151,6 +154,8 @@ struct Tracer<'a> {
     arcs: Vec<Piece>,
     cuts: Vec<Vec<Cut>>,
     starts: Vec<(usize, f64, usize)>,
+    /// The boxes of the knees' discs.
+    discs: Tree,
 }
 
 impl Tracer<'_> {
@@ -231,7 +236,11 @@ impl Tracer<'_> {
 
     fn inside_a_disc(&self, point: Point) -> bool {
         let reach = self.trimmed.radius - SAME_POINT;
-        self.trimmed.knees.iter().any(|knee| knee.centre.distance(point) < reach)
+        let mut inside = false;
+        self.discs.meeting(&Bounds::EMPTY.with(point), |knee| {
+            inside |= self.trimmed.knees[knee].centre.distance(point) < reach;
+        });
+        inside
     }
 
     /// Along the arcs from the arrival of `first` until some arc's end.

@@ -1,6 +1,8 @@
 //! Sets the tool beside other libraries that do the same work: how long it takes, how much memory,
 //! and whether the answers agree. A subject is a module; see the README here.
 
+mod kernel;
+
 mod planning;
 
 mod reading;
@@ -11,7 +13,8 @@ use std::process::ExitCode;
 use trial::{Case, child};
 
 /// All subjects: a name and its cases.
-const SUBJECTS: [(&str, fn() -> Vec<Case>); 1] = [("reading", reading::cases)];
+const SUBJECTS: [(&str, fn() -> Vec<Case>); 2] =
+    [("kernel", kernel::cases), ("reading", reading::cases)];
 
 fn main() -> ExitCode {
     let words: Vec<String> = std::env::args().skip(1).collect();

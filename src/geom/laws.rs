@@ -1,0 +1,210 @@
+//! Laws of offsets and of what they leave, on random outlines: nothing changes when a part is
+//! moved, turned, mirrored or begun elsewhere; a convex part grows by Steiner's formula; offsets
+//! compose; an opening lies in the part and the part in its closing; a second run is the same.
+
+use super::shapes::{Dice, bulged, cells, is_simple, star, turned};
+use super::{Closing, Loop, Piece, Point, Side, Vector, close, close_to_fit, trim};
+use std::f64::consts::{PI, TAU};
+
+/// Seeds a law is tried with.
+const SEEDS: std::ops::Range<u64> = 0..60;
+
+fn area(loops: &[Loop]) -> f64 {
+    loops.iter().map(Loop::area).sum()
+}
+
+fn moved(loops: &[Loop], way: Vector) -> Vec<Loop> {
+    let moved = |one: &Loop| one.pieces().iter().map(|piece| piece.moved(way)).collect();
+    loops.iter().map(|one| Loop::new(moved(one))).collect()
+}
+
+fn mirrored(loops: &[Loop]) -> Vec<Loop> {
+    let turn = |p: Point| Point::new(-p.x, p.y);
+    let mirror = |piece: &Piece| match *piece {
+        Piece::Line { from, to } => Piece::line(turn(from), turn(to)),
+        Piece::Arc { from, to, centre, sweep } => {
+            let (from, to, centre) = (turn(from), turn(to), turn(centre));
+            Piece::Arc { from, to, centre, sweep: -sweep }
+        }
+    };
+    let loops = loops.iter();
+    loops
+        .map(|one| Loop::new(one.pieces().iter().map(mirror).collect()).reversed())
+        .collect()
+}
+
+fn begun_elsewhere(loops: &[Loop]) -> Vec<Loop> {
+    let shifted = |one: &Loop| {
+        let mut pieces = one.pieces().to_vec();
+        let by = pieces.len() / 3;
+        pieces.rotate_left(by);
+        Loop::new(pieces)
+    };
+    loops.iter().map(shifted).collect()
+}
+
+/// What can be compared of two closings: of each place left its area, depth, knees and corners,
+/// by area.
+fn places(closing: &Closing) -> Vec<(f64, f64, usize, usize)> {
+    let mut places: Vec<_> = closing
+        .regions
+        .iter()
+        .map(|one| (one.area, one.depth, one.knees, one.corners.len()))
+        .collect();
+    places.sort_by(|a, b| a.0.total_cmp(&b.0).then(a.1.total_cmp(&b.1)));
+    places
+}
+
+/// The outlines that the laws are tried on, with a radius each.
+fn outlines(seed: u64) -> Option<(Vec<Loop>, f64)> {
+    let mut dice = Dice::new(seed);
+    let (loops, radius) = match seed % 3 {
+        0 => (vec![star(&mut dice)], 0.2 + 5.0 * dice.share()),
+        1 => (cells(&mut dice, 2.0)?, 0.3 + 2.5 * dice.share()),
+        _ => {
+            let loops = cells(&mut dice, 2.0)?;
+            let radius = dice.one_of(&[0.5, 1.0, 1.5, 2.0, 3.0]);
+            (turned(&loops, TAU * dice.share(), None), radius)
+        }
+    };
+    (1 < loops.len() || is_simple(&loops[0])).then_some((loops, radius))
+}
+
+/// Each outline of the seeds from both sides, with its radius.
+fn each(mut law: impl FnMut(&str, &[Loop], f64)) {
+    let mut tried = 0;
+    for seed in SEEDS {
+        let Some((loops, radius)) = outlines(seed) else { continue };
+        let inside: Vec<Loop> = loops.iter().map(Loop::reversed).collect();
+        law(&format!("seed {seed}, outside"), &loops, radius);
+        law(&format!("seed {seed}, inside"), &inside, radius);
+        tried += 1;
+    }
+    assert!(30 < tried, "{tried} outlines");
+}
+
+#[test]
+fn moved_turned_mirrored_or_begun_elsewhere_the_same_is_left() {
+    each(|case, loops, radius| {
+        let own = places(&close_to_fit(loops, radius).expect(case));
+        let others = [
+            ("moved", moved(loops, Vector::new(1234.5, -987.25))),
+            ("a kilometre away", moved(loops, Vector::new(1e6, -1e6))),
+            ("turned", turned(loops, 0.7, None)),
+            ("mirrored", mirrored(loops)),
+            ("begun elsewhere", begun_elsewhere(loops)),
+        ];
+        for (what, other) in others {
+            let other = places(&close_to_fit(&other, radius).expect(case));
+            assert_eq!(own.len(), other.len(), "{case}, {what}: as many places");
+            for (a, b) in own.iter().zip(&other) {
+                // A tie of areas may be sorted otherwise: depth and counts belong together.
+                let near = (a.0 - b.0).abs() < 1e-5 * (1.0 + a.0);
+                assert!(near, "{case}, {what}: areas {} and {}", a.0, b.0);
+            }
+            let counts = |places: &[(f64, f64, usize, usize)]| {
+                places.iter().fold((0, 0), |sum, one| (sum.0 + one.2, sum.1 + one.3))
+            };
+            assert_eq!(counts(&own), counts(&other), "{case}, {what}: knees and corners");
+        }
+    });
+}
+
+#[test]
+fn a_second_run_is_the_same_to_the_last_bit() {
+    each(|case, loops, radius| {
+        let run = || format!("{:?}", close_to_fit(loops, radius).expect(case));
+        assert_eq!(run(), run(), "{case}");
+    });
+}
+
+#[test]
+fn an_opening_lies_in_the_part_and_the_part_in_its_closing() {
+    each(|case, loops, radius| {
+        let closing = close(loops, radius).expect(case);
+        let standing: Vec<Loop> =
+            closing.standing.iter().map(|one| one.outline.clone()).collect();
+        // Of the inside this says that what is opened is no larger.
+        assert!(
+            area(loops) <= area(&standing) + 1e-6,
+            "{case}: something was taken away"
+        );
+        for one in loops {
+            for piece in one.pieces() {
+                let place = piece.at(0.41) + piece.direction(0.41).left() * 1e-3;
+                let winds = |loops: &[Loop]| -> i32 {
+                    loops.iter().map(|one| one.winding(place)).sum()
+                };
+                if winds(loops) == i32::from(0.0 < area(loops)) {
+                    assert_eq!(winds(&standing), winds(loops), "{case} at {place:?}");
+                }
+            }
+        }
+    });
+}
+
+#[test]
+fn a_convex_part_grows_by_steiners_formula() {
+    for seed in SEEDS {
+        let mut dice = Dice::new(seed);
+        // Points on a circle are convex.
+        let count = 3 + dice.below(12);
+        let mut angles: Vec<f64> = (0..count).map(|_| TAU * dice.share()).collect();
+        angles.sort_by(f64::total_cmp);
+        angles.dedup_by(|a, b| (*a - *b).abs() < 1e-3);
+        if angles.len() < 3 {
+            continue;
+        }
+        let corner = |angle: &f64| Point::default() + Vector::at_angle(*angle) * 40.0;
+        let part = Loop::polygon(&angles.iter().map(corner).collect::<Vec<_>>());
+        for radius in [0.01, 1.0, 12.7, 500.0] {
+            let grown = trim(std::slice::from_ref(&part), Side::Outward, radius)
+                .expect("it grows")
+                .ring_loops();
+            let steiner = part.area() + part.length() * radius + PI * radius * radius;
+            let off = (area(&grown) - steiner).abs();
+            assert!(off <= 1e-9 * (1.0 + steiner), "seed {seed}, {radius}: {off} off");
+        }
+    }
+}
+
+#[test]
+fn two_offsets_are_one_of_the_sum() {
+    each(|case, loops, radius| {
+        if area(loops) < 0.0 {
+            return;
+        }
+        let grown = |loops: &[Loop], by: f64| {
+            trim(loops, Side::Outward, by).expect(case).ring_loops()
+        };
+        let twice = grown(&grown(loops, 0.3 * radius), 0.7 * radius);
+        let once = grown(loops, radius);
+        let off = (area(&twice) - area(&once)).abs();
+        assert!(off <= 1e-3 * (1.0 + 1e-3 * area(&once)), "{case}: {off} off");
+    });
+}
+
+#[test]
+fn doubled_points_and_steps_of_a_nanometre_do_no_harm() {
+    for step in [0.0, 1e-9, 1e-6] {
+        let part = bulged(&[
+            [0.0, 0.0, 0.0],
+            [0.0, 0.0, 0.0],
+            [20.0, 0.0, 0.0],
+            [40.0, 0.0, 0.0],
+            [60.0, 0.0, 0.0],
+            [60.0, 20.0, 0.0],
+            [20.0 + step, 20.0, 0.0],
+            [20.0 + step, 20.0 + step, 0.0],
+            [20.0, 20.0 + step, 0.0],
+            [20.0, 60.0, 0.0],
+            [0.0, 60.0, 0.0],
+        ]);
+        let closing =
+            close(&[part], 3.175).unwrap_or_else(|fault| panic!("{step}: {fault:?}"));
+        let left: f64 = closing.regions.iter().map(|region| region.area).sum();
+        // geometry: a square corner leaves (1 − π/4) r²
+        let wanted = (1.0 - PI / 4.0) * 3.175 * 3.175;
+        assert!((left - wanted).abs() < 1e-4, "{left} for {wanted} at {step}");
+    }
+}

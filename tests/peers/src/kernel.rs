@@ -1,0 +1,340 @@
+//! Openings: a disc rolls inside the part, and what it covers is left. Ours finds the arcs in the
+//! chords, offsets inwards once, checks that and follows what is left with its owners; the others
+//! offset inwards and outwards again.
+
+use crate::trial::{Answer, Case, Work};
+use cavalier_contours::polyline as pline;
+use cavalier_contours::shape_algorithms::{Shape as Plines, ShapeOffsetOptions};
+use geo::Area;
+use geo_offset::Offset;
+use geos::Geom;
+use i_overlay::mesh::float::outline::offset::OutlineOffset;
+use i_overlay::mesh::float::style::{LineJoin, OutlineStyle};
+use pline::{PlineSource, PlineSourceMut};
+use spelch::geom::{Ends, Loop, Piece, Point, Vector, arcs_of, close};
+use std::cell::OnceCell;
+use std::f64::consts::TAU;
+use std::rc::Rc;
+
+/// The disc's radius, in mm: a quarter-inch bit.
+const RADIUS: f64 = 3.175;
+/// Everybody may stray this far, in mm.
+const TOLERANCE: f64 = 1e-3;
+/// Steps of the grid in a millimetre, for those who work on one.
+const GRID: f64 = 1e6;
+
+/// A part: its outside counter-clockwise first, then openings clockwise.
+type Part = Vec<Loop>;
+/// The same as points, arcs as chords.
+type Rings = Vec<Vec<Point>>;
+
+/// A part that is made when it is first wanted.
+struct Lazy {
+    make: fn() -> Part,
+    part: OnceCell<Part>,
+    rings: OnceCell<Rings>,
+}
+
+impl Lazy {
+    fn part(&self) -> &Part {
+        self.part.get_or_init(self.make)
+    }
+
+    fn rings(&self) -> &Rings {
+        self.rings.get_or_init(|| self.part().iter().map(points).collect())
+    }
+}
+
+pub(crate) fn cases() -> Vec<Case> {
+    type Who = &'static [fn(&Rc<Lazy>) -> (&'static str, Work)];
+    const ALL: Who = &[geos, clipper, overlay, buffer, cavalier];
+    let rows: [(&'static str, fn() -> Part, Who); 9] = [
+        ("joint of 12 pieces", joint, &[geos, clipper, overlay, buffer, cavalier, capsules]),
+        ("smooth, 10,000 chords", || smooth(10_000, 0.0), ALL),
+        ("smooth, 100,000 chords", || smooth(100_000, 0.0), &[geos]),
+        ("smooth, 1,000,000 chords", || smooth(1_000_000, 0.0), &[geos]),
+        ("comb of 1,000 slots", comb, &[geos, cavalier]),
+        ("plate of 500 24-gons", || plate(24), &[geos, cavalier]),
+        ("plate of 500 circles", || plate(0), &[geos, cavalier]),
+        ("noisy, 10,000 chords", || smooth(10_000, 0.005), &[geos, clipper, cavalier]),
+        ("noisy, 100,000 chords", || smooth(100_000, 0.005), &[geos]),
+    ];
+    let case = |(name, make, others): (&'static str, fn() -> Part, Who)| {
+        let lazy = Rc::new(Lazy { make, part: OnceCell::new(), rings: OnceCell::new() });
+        let mut workers = vec![ours(&lazy)];
+        workers.extend(others.iter().map(|worker| worker(&lazy)));
+        Case { name, workers }
+    };
+    rows.into_iter().map(case).collect()
+}
+
+/// What was opened: its area. How many rings it has may differ where a neck is as wide as the
+/// disc, so that only the area is compared.
+fn opened(area: f64) -> Answer {
+    Answer { count: 1, measure: Some(area) }
+}
+
+fn ours(lazy: &Rc<Lazy>) -> (&'static str, Work) {
+    let lazy = Rc::clone(lazy);
+    let work = move || {
+        let void: Vec<Loop> =
+            lazy.part().iter().map(|one| fitted(one).reversed()).collect();
+        let closing = close(&void, RADIUS).expect("it is proved");
+        opened(-closing.standing.iter().map(|one| one.outline.area()).sum::<f64>())
+    };
+    ("spelch, whole", Box::new(work))
+}
+
+/// A loop with arcs for its chords.
+fn fitted(one: &Loop) -> Loop {
+    let pieces = one.pieces();
+    if pieces.len() <= 100 || pieces.iter().any(|piece| piece.radius().is_some()) {
+        return one.clone();
+    }
+    let mut points: Vec<Point> = vec![pieces[0].from()];
+    points.extend(pieces.iter().map(Piece::to));
+    let (mut made, mut at) = (Vec::new(), 0);
+    for run in arcs_of(&points, TOLERANCE, Ends::default()) {
+        made.extend_from_slice(&pieces[at..run.from]);
+        made.extend(run.pieces);
+        at = run.to;
+    }
+    made.extend_from_slice(&pieces[at..]);
+    Loop::new(made)
+}
+
+fn geos(lazy: &Rc<Lazy>) -> (&'static str, Work) {
+    let lazy = Rc::clone(lazy);
+    let work = move || {
+        let ring = |points: &Vec<Point>| {
+            let closed = points.iter().chain(&points[..1]);
+            let all: Vec<[f64; 2]> = closed.map(|p| [p.x, p.y]).collect();
+            geos::CoordSeq::new_from_vec(&all).and_then(geos::CoordSeq::create_linear_ring).expect("a ring")
+        };
+        let mut rings = lazy.rings().iter().map(ring);
+        let outside = rings.next().expect("an outside");
+        let part = geos::Geometry::create_polygon(outside, rings.collect()).expect("a part");
+        // Chords a micrometre from their arc.
+        let quarters = 32;
+        let inner = part.buffer(-RADIUS, quarters).expect("inwards");
+        opened(inner.buffer(RADIUS, quarters).and_then(|all| all.area()).expect("outwards"))
+    };
+    ("GEOS, in and out", Box::new(work))
+}
+
+fn clipper(lazy: &Rc<Lazy>) -> (&'static str, Work) {
+    let lazy = Rc::clone(lazy);
+    ("Clipper2, in and out", Box::new(move || opened(clipper_opened(lazy.rings()))))
+}
+
+/// The library's handles: each is made in memory that it gives, and given back to it.
+#[allow(unsafe_code, reason = "a library in C++")]
+fn clipper_opened(rings: &Rings) -> f64 {
+    use clipper2c_sys as c;
+    // SAFETY: every handle is made in memory of its own size, used while it lives, and deleted
+    // once.
+    unsafe {
+        let mut paths = c::clipper_paths64(c::clipper_allocate(c::clipper_paths64_size()));
+        for ring in rings {
+            let path = c::clipper_path64(c::clipper_allocate(c::clipper_path64_size()));
+            for point in ring {
+                let (x, y) = ((point.x * GRID).round(), (point.y * GRID).round());
+                c::clipper_path64_add_point(path, c::ClipperPoint64 { x: x as i64, y: y as i64 });
+            }
+            c::clipper_paths64_add_path(paths, path);
+            c::clipper_delete_path64(path);
+        }
+        for by in [-RADIUS, RADIUS] {
+            let memory = c::clipper_allocate(c::clipper_clipperoffset_size());
+            let offset = c::clipper_clipperoffset(memory, 2.0, TOLERANCE * GRID, 0, 0);
+            c::clipper_clipperoffset_add_paths64(
+                offset,
+                paths,
+                c::ClipperJoinType_ROUND_JOIN,
+                c::ClipperEndType_POLYGON_END,
+            );
+            let memory = c::clipper_allocate(c::clipper_paths64_size());
+            let next = c::clipper_clipperoffset_execute(memory, offset, by * GRID);
+            c::clipper_delete_paths64(paths);
+            c::clipper_delete_clipperoffset(offset);
+            paths = next;
+        }
+        let area = c::clipper_paths64_area(paths) / (GRID * GRID);
+        c::clipper_delete_paths64(paths);
+        area
+    }
+}
+
+fn overlay(lazy: &Rc<Lazy>) -> (&'static str, Work) {
+    let lazy = Rc::clone(lazy);
+    let work = move || {
+        let rings: Vec<Vec<[f64; 2]>> =
+            lazy.rings().iter().map(|ring| ring.iter().map(|p| [p.x, p.y]).collect()).collect();
+        let style = |by: f64| OutlineStyle::new(by).line_join(LineJoin::Round(turn()));
+        let inner = rings.outline_as::<i64>(&style(-RADIUS));
+        let outer = inner.outline_as::<i64>(&style(RADIUS));
+        opened(outer.iter().flatten().map(|ring| shoelace(ring)).sum())
+    };
+    ("i_overlay, in and out", Box::new(work))
+}
+
+/// The turn of a chord that is the tolerance off its arc.
+fn turn() -> f64 {
+    (8.0 * TOLERANCE / RADIUS).sqrt()
+}
+
+fn shoelace(ring: &[[f64; 2]]) -> f64 {
+    let next = ring.iter().cycle().skip(1);
+    ring.iter().zip(next).map(|(a, b)| a[0] * b[1] - a[1] * b[0]).sum::<f64>() / 2.0
+}
+
+fn polygon(rings: &Rings) -> geo::Polygon<f64> {
+    let mut lines =
+        rings.iter().map(|ring| ring.iter().map(|p| (p.x, p.y)).collect::<geo::LineString>());
+    let outside = lines.next().expect("an outside");
+    geo::Polygon::new(outside, lines.collect())
+}
+
+fn buffer(lazy: &Rc<Lazy>) -> (&'static str, Work) {
+    use geo::algorithm::buffer::{Buffer, BufferStyle, LineJoin};
+    let lazy = Rc::clone(lazy);
+    let work = move || {
+        let style = |by: f64| BufferStyle::new(by).line_join(LineJoin::Round(turn()));
+        let inner = polygon(lazy.rings()).buffer_with_style(style(-RADIUS));
+        opened(inner.buffer_with_style(style(RADIUS)).unsigned_area())
+    };
+    ("geo, buffer in and out", Box::new(work))
+}
+
+fn capsules(lazy: &Rc<Lazy>) -> (&'static str, Work) {
+    let lazy = Rc::clone(lazy);
+    let work = move || {
+        // Segments of a half turn that stray by a micrometre.
+        let inner = polygon(lazy.rings()).offset_with_arc_segments(-RADIUS, 64);
+        let outer = inner.and_then(|inner| inner.offset_with_arc_segments(RADIUS, 64));
+        opened(outer.expect("it is an offset").unsigned_area())
+    };
+    ("geo-offset, in and out", Box::new(work))
+}
+
+fn cavalier(lazy: &Rc<Lazy>) -> (&'static str, Work) {
+    let lazy = Rc::clone(lazy);
+    let work = move || {
+        let line = |one: &Loop| {
+            let mut line = pline::Polyline::new_closed();
+            for piece in one.pieces() {
+                let bulge = match *piece {
+                    Piece::Line { .. } => 0.0,
+                    Piece::Arc { sweep, .. } => (sweep / 4.0).tan(),
+                };
+                line.add(piece.from().x, piece.from().y, bulge);
+            }
+            line
+        };
+        let mut options = ShapeOffsetOptions::new();
+        (options.pos_equal_eps, options.offset_dist_eps) = (1e-9, 1e-8);
+        options.slice_join_eps = 1e-8;
+        let part = Plines::from_plines(lazy.part().iter().map(|one| line(&fitted(one))));
+        let inner = part.parallel_offset(RADIUS, &options);
+        let outer = inner.parallel_offset(-RADIUS, &options);
+        let all = outer.ccw_plines.iter().chain(&outer.cw_plines);
+        opened(all.map(|one| one.polyline.area()).sum())
+    };
+    ("cavalier_contours, arcs fitted by us, in and out", Box::new(work))
+}
+
+/// A loop's points, arcs as chords within the tolerance.
+fn points(one: &Loop) -> Vec<Point> {
+    let mut points = Vec::new();
+    for piece in one.pieces() {
+        let steps = match *piece {
+            Piece::Line { .. } => 1.0,
+            Piece::Arc { from, centre, sweep, .. } => {
+                let turn = (8.0 * TOLERANCE / from.distance(centre)).sqrt();
+                (sweep.abs() / turn).ceil()
+            }
+        };
+        let mut step = 0.0;
+        while step < steps {
+            points.push(piece.at(step / steps));
+            step += 1.0;
+        }
+    }
+    points
+}
+
+/// Pseudo-random shares, the same every time.
+struct Dice(u64);
+
+impl Dice {
+    fn between(&mut self, low: f64, high: f64) -> f64 {
+        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        let share = f64::from((self.0 >> 33) as u32) / f64::from(1u32 << 31);
+        low + (high - low) * share
+    }
+}
+
+/// A wavy ring, its points off by up to `noise`.
+fn smooth(chords: u32, noise: f64) -> Part {
+    let mut dice = Dice(12_345);
+    let place = |index: u32| {
+        let turn = TAU * f64::from(index) / f64::from(chords);
+        let wave = |times: f64, shift: f64| (times * turn + shift).sin();
+        let radius = 100.0 + 8.0 * wave(7.0, 0.0) + 3.0 * wave(23.0, 1.0) + 0.8 * wave(61.0, 2.0);
+        Point::default() + Vector::at_angle(turn) * (radius + dice.between(-noise, noise))
+    };
+    vec![Loop::polygon(&(0..chords).map(place).collect::<Vec<_>>())]
+}
+
+/// A joint: lines, two quarter rounds and a half round.
+fn joint() -> Part {
+    let at = Point::new;
+    let corners = [
+        (0.0, 0.0, 0.0), (90.0, 0.0, TAU / 4.0), (100.0, 10.0, 0.0), (100.0, 60.0, 0.0),
+        (70.0, 60.0, 0.0), (70.0, 40.0, 0.0), (40.0, 40.0, 0.0), (40.0, 60.0, 0.0),
+        (10.0, 60.0, TAU / 4.0), (0.0, 50.0, 0.0), (0.0, 45.0, -TAU / 2.0), (0.0, 15.0, 0.0),
+    ];
+    let next = corners.iter().cycle().skip(1);
+    let piece = |(a, b): (&(f64, f64, f64), &(f64, f64, f64))| {
+        let (from, to, sweep) = (at(a.0, a.1), at(b.0, b.1), a.2);
+        if sweep.abs() <= 0.0 {
+            return Piece::line(from, to);
+        }
+        let rise = 0.5 / (sweep / 2.0).tan();
+        let centre = from.middle(to) + (to - from).left() * rise;
+        Piece::Arc { from, to, centre, sweep }
+    };
+    vec![Loop::new(corners.iter().zip(next).map(piece).collect())]
+}
+
+/// A comb of slots 3 mm wide and 20 mm deep.
+fn comb() -> Part {
+    let at = Point::new;
+    let mut points = vec![at(0.0, 0.0), at(8000.0, 0.0)];
+    for tooth in (0..1000).rev() {
+        let x = 8.0 * f64::from(tooth);
+        points.extend([at(x + 8.0, 30.0), at(x + 3.0, 30.0), at(x + 3.0, 10.0), at(x, 10.0)]);
+    }
+    vec![Loop::polygon(&points)]
+}
+
+/// A plate with 500 openings of different size: polygons of so many sides, or circles for none.
+fn plate(sides: u32) -> Part {
+    let at = Point::new;
+    let mut dice = Dice(77);
+    let corners = [at(0.0, 0.0), at(1000.0, 0.0), at(1000.0, 520.0), at(0.0, 520.0)];
+    let mut part = vec![Loop::polygon(&corners)];
+    for index in 0..500u32 {
+        let (column, row) = (f64::from(index / 20), f64::from(index % 20));
+        let centre = at(20.0 + 40.0 * column, 14.0 + 25.5 * row);
+        let radius = dice.between(2.0, 11.0);
+        let corner = |side: u32| {
+            centre + Vector::at_angle(-TAU * f64::from(side) / f64::from(sides)) * radius
+        };
+        part.push(match sides {
+            0 => Loop::opening(centre, radius),
+            _ => Loop::polygon(&(0..sides).map(corner).collect::<Vec<_>>()),
+        });
+    }
+    part
+}
