@@ -98,8 +98,10 @@ fn moved_turned_mirrored_or_begun_elsewhere_the_same_is_left() {
             let other = places(&close_to_fit(&other, radius).expect(case));
             assert_eq!(own.len(), other.len(), "{case}, {what}: as many places");
             for (a, b) in own.iter().zip(&other) {
-                // A tie of areas may be sorted otherwise: depth and counts belong together.
-                let near = (a.0 - b.0).abs() < 1e-5 * (1.0 + a.0);
+                // A kilometre away the numbers of the drawing itself are coarser, and a fit to
+                // within 2 µm may be taken or not: the micrometre shows.
+                let share = if what.contains("kilometre") { 2e-3 } else { 1e-5 };
+                let near = (a.0 - b.0).abs() < share * (1.0 + a.0);
                 assert!(near, "{case}, {what}: areas {} and {}", a.0, b.0);
             }
             let counts = |places: &[(f64, f64, usize, usize)]| {

@@ -12,7 +12,7 @@ use super::raw::{Raw, Source, Stand, raw_pieces};
 use super::second::{ATTEMPTS, Attempt, by_polygons, is_alone};
 use super::stitch::{rings, successors};
 use super::survive::survivors;
-use super::tolerance::{RADIUS_STEP, SAME_POINT};
+use super::tolerance::{JOIN_ENDS, RADIUS_STEP, SAME_POINT};
 use super::{Bounds, Loop, Piece, Point, Span, Vector};
 
 /// On which side of the loops the disc rolls.
@@ -267,6 +267,9 @@ fn trim_right(loops: &[Loop], radius: f64) -> Result<Trimmed, Untrimmed> {
 /// A short arc of a small radius is not: its ends look different ways.
 const FLAT_SAGITTA: f64 = 1e-9;
 const LARGE_RADIUS: f64 = 1e4;
+/// Of a radius as large as this distances are off by more than a step of the radius ladder can
+/// mend (measured): there an arc flatter than the ends of runs are joined is its chord.
+const HUGE_RADIUS: f64 = 1e7;
 
 /// How far below the radius is tried, in units of the first step: uneven steps, so that one
 /// coincidence does not meet them all.
@@ -314,13 +317,14 @@ fn steadied(loops: &[Loop], way: Vector) -> Vec<Loop> {
 
 fn straightened(piece: Piece) -> Piece {
     match piece {
-        Piece::Arc { from, to, centre, sweep }
-            if LARGE_RADIUS < from.distance(centre)
-                && from.distance(to) * sweep.abs() / 8.0 < FLAT_SAGITTA =>
-        {
-            Piece::line(from, to)
+        Piece::Arc { from, to, centre, sweep } => {
+            let (radius, sagitta) =
+                (from.distance(centre), from.distance(to) * sweep.abs() / 8.0);
+            let straight = (LARGE_RADIUS < radius && sagitta < FLAT_SAGITTA)
+                || (HUGE_RADIUS < radius && sagitta < JOIN_ENDS);
+            if straight { Piece::line(from, to) } else { piece }
         }
-        other => other,
+        Piece::Line { .. } => piece,
     }
 }
 
