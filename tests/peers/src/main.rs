@@ -2,19 +2,17 @@
 //! and whether the answers agree. A subject is a module; see the README here.
 
 mod kernel;
-
 mod planning;
-
+mod proving;
 mod reading;
-
 mod trial;
 
 use std::process::ExitCode;
 use trial::{Case, child};
 
 /// All subjects: a name and its cases.
-const SUBJECTS: [(&str, fn() -> Vec<Case>); 2] =
-    [("kernel", kernel::cases), ("reading", reading::cases)];
+const SUBJECTS: [(&str, fn() -> Vec<Case>); 3] =
+    [("kernel", kernel::cases), ("proving", proving::cases), ("reading", reading::cases)];
 
 fn main() -> ExitCode {
     let words: Vec<String> = std::env::args().skip(1).collect();

@@ -1,0 +1,114 @@
+//! Proving programs: read back and judged, beside the crate `gcode`, which only takes the text
+//! apart.
+
+use crate::trial::{Answer, Case, Work};
+use spelch::geom::{Bounds, Loop, Piece, Point};
+use spelch::post::dialect;
+use spelch::prove::{Pledge, Promise, judge};
+use spelch::read::PostChoice;
+use spelch::shop::Machine;
+use spelch::units::{Diameter, Mm};
+use std::f64::consts::TAU;
+use std::fmt::Write;
+use std::rc::Rc;
+
+/// Moves of the program, in laps one below the other.
+const MOVES: u32 = 1_000_000;
+const LAPS: u32 = 50;
+/// Pieces of each outline.
+const ARCS: u32 = 1_000;
+const CHORDS: u32 = 1_000_000;
+/// How deep the program goes, in mm: a blank of 12 mm and a little.
+const DEEP: f64 = 12.3;
+
+/// A point of a disc of 800 mm with waves in its edge.
+fn wave(share: f64, waves: f64) -> Point {
+    let (sin, cos) = (TAU * share).sin_cos();
+    let radius = 400.0 + waves * (TAU * 20.0 * share).sin();
+    Point::new(500.0 + radius * cos, 500.0 + radius * sin)
+}
+
+/// A ring of so many arcs, each twice as flat as long, left and right in turns.
+fn arcs(count: u32) -> Loop {
+    let at = |n: u32| wave(f64::from(n % count) / f64::from(count), 0.0);
+    let arc = |n: u32| {
+        let (from, to) = (at(n), at(n + 1));
+        let (way, chord) = (to - from, from.distance(to));
+        let half = (0.25_f64).asin();
+        let side = if n % 2 == 0 { 1.0 } else { -1.0 };
+        let height = 2.0 * half.cos() * side;
+        let centre = from.middle(to) + way.left() * height;
+        assert!((centre.distance(from) - 2.0 * chord).abs() < 1e-6, "a radius of two chords");
+        Piece::Arc { from, to, centre, sweep: 2.0 * half * side }
+    };
+    Loop::new((0..count).map(arc).collect())
+}
+
+/// A ring of so many straight lines.
+fn chords(count: u32) -> Loop {
+    let at = |n: u32| wave(f64::from(n) / f64::from(count), 5.0);
+    Loop::polygon(&(0..count).map(at).collect::<Vec<_>>())
+}
+
+/// A program of straight moves beside a ring, in laps that each begin with a ramp.
+fn program(ring: &Loop) -> String {
+    let count = MOVES / LAPS;
+    let beside = |n: u32| {
+        let along = ring.length() * f64::from(n % count) / f64::from(count);
+        ring.at(along) + ring.direction_after(along).right() * 3.0
+    };
+    let places: Vec<Point> = (0..count).map(beside).collect();
+    let ramp = 10.0 * f64::from(count) / ring.length();
+    let step = DEEP / f64::from(LAPS - 1);
+    let start = places[0];
+    let mut text = "G21\nG17\nG90\nG94\nG40\nG49\nG80\nG54\nG0 Z15\nS16000\nM3\nG4 P5\n".to_owned();
+    let _ = write!(text, "G0 X{:.4} Y{:.4}\nG1 Z0 F300\nF1200\n", start.x, start.y);
+    for lap in 0..LAPS {
+        let (high, low) = (f64::from(lap), f64::from((lap + 1).min(LAPS - 1)));
+        for n in 1..=count {
+            let at = places[(n % count) as usize];
+            let z = -step * (high + (low - high) * (f64::from(n) / ramp).min(1.0));
+            let _ = writeln!(text, "X{:.4} Y{:.4} Z{z:.4}", at.x, at.y);
+        }
+    }
+    text + "G0 Z15\nM5\nM2\n"
+}
+
+/// What the program is judged by.
+fn promise(ring: Loop) -> Promise {
+    let mill = Mm::new(6.0).and_then(Diameter::new).expect("6 mm");
+    let machine =
+        Machine { feed: 1200.0, plunge: 300.0, rpm: 16000.0, ..Machine::new(mill) };
+    let post = dialect(&PostChoice::Named("iso-mm".to_owned())).expect("it is built in");
+    Promise {
+        loops: vec![Pledge::new(ring, 0.0, &machine)],
+        blank: Bounds { low: Point::default(), high: Point::new(1000.0, 1000.0) },
+        work_zero: Point::default(),
+        thick: 12.0,
+        machine,
+        dialect: post.value,
+    }
+}
+
+/// The cases: one outline of arcs, one of chords.
+pub(crate) fn cases() -> Vec<Case> {
+    let case = |name, ring: Loop| {
+        let (text, promise) = (Rc::new(program(&ring)), promise(ring));
+        let theirs = Rc::clone(&text);
+        let judged: Work = Box::new(move || Answer {
+            count: judge(&[text.as_str()], &promise).figures.map_or(0, |found| found.lines),
+            measure: None,
+        });
+        let parsed: Work = Box::new(move || Answer {
+            count: gcode::parse(&theirs).map_or(0, |program| program.blocks.len()),
+            measure: None,
+        });
+        let workers =
+            vec![("spelch, read and judged", judged), ("gcode, parsed only", parsed)];
+        Case { name, workers }
+    };
+    vec![
+        case("1,000,000 moves round 1,000 arcs", arcs(ARCS)),
+        case("1,000,000 moves round 1,000,000 chords", chords(CHORDS)),
+    ]
+}
