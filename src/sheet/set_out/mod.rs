@@ -1,6 +1,8 @@
 //! Setting out by hand: numbered pencil steps from the reference edge and end, the lines to be
 //! cut, what to rub out, and closing checks.
 
+mod batten;
+
 mod checks;
 
 mod curves;
@@ -24,7 +26,7 @@ use crate::outline::Outline;
 use crate::shop::Reference;
 use crate::units::Paper;
 use reading::Rule;
-use steps::{How, SetOut, set_out};
+use steps::{SetOut, set_out};
 
 /// What a layout goes by, beside its outline.
 #[derive(Debug, Clone, Copy)]
@@ -91,13 +93,7 @@ pub(super) fn sheet(outline: &Outline, ask: &LayoutAsk<'_>) -> Sheet {
     sheet.heading("Light lines");
     let light = made.light.iter().flat_map(|step| words::light(step, &made));
     sheet.blocks.push(Block::Steps(1, light.collect()));
-    // What stands already is neither drawn nor cut.
-    let cut: Vec<String> = made
-        .lines
-        .iter()
-        .filter(|line| line.how != How::Stands)
-        .map(|line| words::cut(line, &made))
-        .collect();
+    let cut = words::cuts(&made);
     if !cut.is_empty() {
         sheet.heading("Lines to be cut, thick");
         sheet.blocks.push(Block::Steps(1, cut));

@@ -91,7 +91,7 @@ pub(super) fn set_out(outline: &Outline, reference: Reference, rule: Rule) -> Se
         bounds,
     };
     for (on, (ring, drawn)) in outline.loops.iter().zip(&outline.drawn).enumerate() {
-        let curves = Curves::new(ring, drawn, (bounds, sides), rule.paper);
+        let curves = Curves::new(ring, drawn, (bounds, sides), rule);
         for pieces in curves.lines() {
             let middle =
                 ring.start_of(pieces[0]) + ring.pieces()[pieces[0]].length() / 2.0;
@@ -177,8 +177,7 @@ impl SetOut {
     }
 
     fn batten(&mut self, curves: &Curves<'_>, run: &[usize], pieces: &[Piece]) -> How {
-        let points = run.iter().flat_map(|&index| curves.for_batten(index));
-        let mut points: Vec<Point> = points.collect();
+        let mut points = curves.for_batten(run);
         if points.is_empty() {
             points = pieces.iter().map(|piece| piece.at(0.5)).collect();
         }

@@ -3,7 +3,7 @@
 use super::reading::{Reading, Rule};
 use super::steps::{How, Light, Line, SetOut, set_out};
 use super::{LayoutAsk, checks, read_finely, words};
-use crate::geom::{Loop, Point};
+use crate::geom::{Loop, Point, Vector};
 use crate::joint::{JointStock, Rule as JointRule, named};
 use crate::outline::{Outline, outlines};
 use crate::read::{JointName, JointWish, job};
@@ -85,6 +85,35 @@ fn points(made: &SetOut) -> Vec<Point> {
     marked.map(|(x, y)| Point::new(x.expect("squared"), y.expect("gauged"))).collect()
 }
 
+/// A thin batten through some pins, its ends free, by another way than the layout's own: the
+/// slope at each pin, found by going over them until nothing changes.
+fn bent(pins: &[Point]) -> Vec<Point> {
+    const PLACES: u32 = 12;
+    let gaps: Vec<f64> = pins.windows(2).map(|two| two[0].distance(two[1])).collect();
+    let rise = |span: usize| (pins[span + 1] - pins[span]) * (1.0 / gaps[span]);
+    let mut slopes = vec![Vector::new(0.0, 0.0); pins.len()];
+    let last = pins.len() - 1;
+    for _ in 0..200 {
+        slopes[0] = (rise(0) * 3.0 - slopes[1]) * 0.5;
+        for pin in 1..last {
+            let (u, v) = (1.0 / gaps[pin - 1], 1.0 / gaps[pin]);
+            let right = (rise(pin - 1) * u + rise(pin) * v) * 3.0;
+            let beside = slopes[pin - 1] * u + slopes[pin + 1] * v;
+            slopes[pin] = (right - beside) * (0.5 / (u + v));
+        }
+        slopes[last] = (rise(last - 1) * 3.0 - slopes[last - 1]) * 0.5;
+    }
+    let place = |span: usize, t: f64| {
+        let (p, q, h) = (pins[span], pins[span + 1], gaps[span]);
+        let ends =
+            (slopes[span] * (1.0 - t) - slopes[span + 1] * t) * (t * (1.0 - t) * h);
+        p + (q - p) * (t * t * (3.0 - 2.0 * t)) + ends
+    };
+    let places =
+        |span| (0..=PLACES).map(move |n| (span, f64::from(n) / f64::from(PLACES)));
+    (0..last).flat_map(places).map(|(span, t)| place(span, t)).collect()
+}
+
 /// How far what a step draws is from the pieces it stands for.
 fn off(line: &Line, made: &SetOut, points: &[Point]) -> f64 {
     let laid = |index: usize| made.drawn(points[index]);
@@ -99,7 +128,9 @@ fn off(line: &Line, made: &SetOut, points: &[Point]) -> f64 {
     match &line.how {
         How::Stands | How::Join { .. } | How::Traced => ends,
         How::Batten { inner, .. } => {
-            farthest(inner.iter().map(|&point| laid(point)).collect())
+            let [first, last] = line.ends;
+            let pins = std::iter::once(first).chain(inner.iter().copied()).chain([last]);
+            farthest(bent(&pins.map(laid).collect::<Vec<Point>>()))
         }
         How::Arc { centre, radius } => {
             let centre = laid(*centre);
@@ -131,6 +162,27 @@ fn the_steps_draw_the_outline_within_half_a_step() {
                 assert!(off <= most, "{}: {line:?} is {off} off", outline.name);
             }
         }
+    }
+}
+
+/// Basis: what a shop does: seven to nine points for an arc of 700, and each setting of the
+/// gauge for both its sides.
+#[test]
+fn an_arch_is_laid_out_in_few_points_and_fewer_settings() {
+    let foot = sample(include_str!("../../../samples/trestle-foot.toml"));
+    for (paper, most) in [(Paper::MM, 9), (INCH, 9)] {
+        let made = set_out(&foot, NEAR, rule(paper));
+        let top = made.lines.iter().find(|line| 600.0 < line.pieces[0].length());
+        let Some(Line { how: How::Batten { inner, .. }, .. }) = top else {
+            panic!("an arch of 700: {top:?}")
+        };
+        assert!((5..=most).contains(&(inner.len() + 2)), "{inner:?}");
+        let mut heights: Vec<Reading> =
+            inner.iter().map(|&p| made.points[p][1]).collect();
+        heights.sort_unstable();
+        heights.dedup();
+        assert!(heights.len() <= inner.len().div_ceil(2), "{heights:?}");
+        assert!(settings(&made).len() <= 12, "{:?}", settings(&made));
     }
 }
 
@@ -218,8 +270,7 @@ fn a_line_square_to_a_slope_is_squared_off_the_slope() {
         .into_iter()
         .find(|half| half.edges.iter().any(|edge| edge.name.as_deref() == Some("table")));
     let made = set_out(&tabled.expect("a tabled scarf"), NEAR, rule(Paper::MM));
-    let said: Vec<String> =
-        made.lines.iter().map(|line| words::cut(line, &made)).collect();
+    let said = words::cuts(&made);
     let squared = said.iter().filter(|line| line.contains("Square off the slope"));
     assert_eq!(squared.count(), 1, "{said:?}");
 }

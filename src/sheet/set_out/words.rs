@@ -94,16 +94,39 @@ fn running(marks: &[(Reading, Vec<usize>)], rule: Rule) -> Vec<String> {
     lines
 }
 
+/// The lines to be cut, step by step: all that run along a light line in one.
+pub(super) fn cuts(made: &SetOut) -> Vec<String> {
+    let drawn = made.lines.iter().filter(|line| line.how != How::Stands);
+    let (along, others): (Vec<&Line>, Vec<&Line>) =
+        drawn.partition(|line| runs_along(line, made));
+    let along: Vec<String> = along.iter().map(|line| pair(line.ends)).collect();
+    let along = match &along[..] {
+        [] => None,
+        [one] => Some(format!("Along its light line: {one}.")),
+        all => Some(format!("Along their light lines: {}.", all.join("; "))),
+    };
+    along.into_iter().chain(others.into_iter().map(|line| cut(line, made))).collect()
+}
+
+/// Whether a line is a straight one on a line squared or gauged before.
+fn runs_along(line: &Line, made: &SetOut) -> bool {
+    let way = made.truly[line.ends[1]] - made.truly[line.ends[0]];
+    line.how == How::Join { square_to: None } && way.x.abs().min(way.y.abs()) < LEVEL
+}
+
+fn pair(ends: [usize; 2]) -> String {
+    format!("{} to {}", ends[0] + 1, ends[1] + 1)
+}
+
 /// A line to be cut.
-pub(super) fn cut(line: &Line, made: &SetOut) -> String {
+fn cut(line: &Line, made: &SetOut) -> String {
     let rule = made.rule;
-    let pair = |ends: &[usize; 2]| format!("{} to {}", ends[0] + 1, ends[1] + 1);
-    let ends = pair(&line.ends);
+    let ends = pair(line.ends);
     match &line.how {
         How::Stands => String::new(),
         How::Join { square_to: Some(other) } => format!(
             "Square off the slope {}, NOT off the edge: {ends}. It must fall on both marks.",
-            pair(other)
+            pair(*other)
         ),
         How::Join { square_to: None } => join(line, &ends, made),
         How::Arc { centre, radius } => {
@@ -136,9 +159,6 @@ pub(super) fn cut(line: &Line, made: &SetOut) -> String {
 fn join(line: &Line, ends: &str, made: &SetOut) -> String {
     let way = made.truly[line.ends[1]] - made.truly[line.ends[0]];
     let (rise, run) = (way.x.abs().min(way.y.abs()), way.x.abs().max(way.y.abs()));
-    if rise < LEVEL {
-        return format!("Along its light line: {ends}.");
-    }
     let from = if way.y.abs() <= way.x.abs() { "the length" } else { "square" };
     let degrees = libm::atan2(rise, run).to_degrees();
     format!(
@@ -162,28 +182,38 @@ pub(super) fn then(made: &SetOut) -> Vec<String> {
         setting != zero && !points.is_empty() && !carries(points)
     };
     let mut rub = Vec::new();
+    let [mut squared, mut near_edge, mut far_edge] = [const { Vec::new() }; 3];
+    let mut is_centre = false;
     for step in &made.light {
         match step {
             Light::Running(marks) => {
                 let idle = marks.iter().filter(|mark| idle(mark.0, &mark.1));
-                let idle: Vec<String> = idle.map(|mark| rule.words(mark.0)).collect();
-                if !idle.is_empty() {
-                    rub.push(format!("squared at {}", idle.join(", ")));
-                }
+                squared.extend(idle.map(|mark| rule.words(mark.0)));
             }
             Light::Gauge { setting, near, far } => {
-                for (edge, points) in [("reference", near), ("other", far)] {
+                for (edge, points) in [(&mut near_edge, near), (&mut far_edge, far)] {
                     if idle(*setting, points) {
-                        let words = rule.words(*setting);
-                        rub.push(format!("gauged at {words} from the {edge} edge"));
+                        edge.push(rule.words(*setting));
                     }
                 }
             }
-            Light::Centre { setting, points } if idle(*setting, points) => {
-                rub.push("the centre line".to_owned());
+            Light::Centre { setting, points } => {
+                is_centre = is_centre || idle(*setting, points);
             }
-            Light::Centre { .. } | Light::Beside { .. } => {}
+            Light::Beside { .. } => {}
         }
+    }
+    for (how, all) in [
+        ("squared at", squared),
+        ("gauged from the reference edge at", near_edge),
+        ("gauged from the other edge at", far_edge),
+    ] {
+        if !all.is_empty() {
+            rub.push(format!("{how} {}", all.join(", ")));
+        }
+    }
+    if is_centre {
+        rub.push("the centre line".to_owned());
     }
     let rub = if rub.is_empty() {
         "Rub out the ends of the light lines beyond the thick ones.".to_owned()

@@ -392,14 +392,6 @@ pub const CENTRE_OFF_STOCK: Default = Default {
     basis: Basis::FromMemory,
     change: "not to be changed",
 };
-/// How many steps a curve is laid out in at least, for a batten.
-pub const BATTEN_STEPS: Default = Default {
-    name: "steps in which a free curve is laid out at least, where it is long enough",
-    value: 8.0,
-    unit: "steps",
-    basis: Basis::FromMemory,
-    change: "not to be changed",
-};
 
 /// A drawing smaller than this both ways may be in inches.
 pub const SMALLEST_DRAWING: Default = Default {
@@ -420,7 +412,7 @@ pub const LARGEST_DRAWING: Default = Default {
 };
 
 /// All of these, in the order they are printed.
-pub(super) const BENCH: [Default; 51] = [
+pub(super) const BENCH: [Default; 50] = [
     LEAVE,
     LEAVE_TENDER,
     LEAVE_END_GRAIN,
@@ -469,7 +461,6 @@ pub(super) const BENCH: [Default; 51] = [
     MACHINE_SPEED,
     FINEST_FRACTION,
     CENTRE_OFF_STOCK,
-    BATTEN_STEPS,
     SMALLEST_DRAWING,
     LARGEST_DRAWING,
 ];
