@@ -127,8 +127,8 @@ pub(crate) fn extra_hole(extra: &Extra) -> Loop {
 /// template serves it.
 pub(crate) fn pledges(part: &Part, shift: Vector, machine: &Machine) -> Vec<Pledge> {
     let own = part.shared.is_none();
-    let laid =
-        part.guide.drawn.iter().filter(|_| own).map(|drawn| moved_loop(drawn, shift));
+    let from = part.set_from.as_ref().unwrap_or(&part.guide.drawn);
+    let laid = from.iter().filter(|_| own).map(|drawn| moved_loop(drawn, shift));
     laid.map(|drawn| Pledge::new(drawn, part.template_offset, machine)).collect()
 }
 

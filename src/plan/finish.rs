@@ -9,7 +9,7 @@ use crate::diag::{Failure, Outcome, Problems, Told};
 use crate::geom::Loop;
 use crate::outline::Outline;
 use crate::reach::Reach;
-use crate::shop::Shop;
+use crate::shop::{Bit, Shop};
 
 /// Whether the stretch beyond a pass's last one, in the bit's own way, is left to the hand.
 fn hand_work_follows(
@@ -104,13 +104,19 @@ fn parts(
     let offset = chosen.holdings[0].1.template_offset;
     let guides: Vec<(&Outline, f64)> =
         facts.iter().map(|part| (&part.guide, offset)).collect();
-    let templates = template::templates(&guides, shop)?;
-    let part = |(part, template): (Facts, Vec<Loop>)| {
+    let bits: Vec<&Bit> = chosen
+        .holdings
+        .iter()
+        .map(|(_, holding)| &shop.bits[holding.set_up.bit])
+        .collect();
+    let templates = template::templates(&guides, &bits, shop)?;
+    let part = |(part, made): (Facts, template::Made)| {
         let finished = finished(&part.reach, chosen);
         Part {
             outline: part.outline,
             guide: part.guide,
-            template,
+            template: made.template,
+            set_from: made.set_from,
             shared: None,
             template_offset: offset,
             count: shop.count,

@@ -12,6 +12,7 @@ mod entry;
 mod finish;
 mod hand;
 mod holding;
+mod kept;
 mod lap;
 #[cfg(test)]
 mod laws;
@@ -38,6 +39,7 @@ mod sides;
 mod stand;
 mod start;
 mod stretch;
+
 mod template;
 mod trial;
 
@@ -356,6 +358,10 @@ pub struct Part {
     /// The template that is made: the guide, set in or out for bit and bearing; none where
     /// another part's serves.
     pub template: Vec<Loop>,
+    /// The guide as drawn with the edges moved out that are not routed: set in as a whole it is
+    /// the template, and those edges lie where they lie on the part. None where the template is
+    /// the guide itself, or is set in or out all round.
+    pub set_from: Option<Vec<Loop>>,
     /// Whose template serves, where it has none of its own.
     pub shared: Option<Shared>,
     /// How far the template's routed edges lie outside the part's, in mm; negative inside.

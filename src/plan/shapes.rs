@@ -111,6 +111,7 @@ pub(super) fn part(outline: &Outline) -> Part {
         finished: outline.loops.clone(),
         outline: outline.clone(),
         guide,
+        set_from: None,
         shared: None,
         template_offset: 0.0,
         count: 1,

@@ -2,22 +2,36 @@
 
 pub(super) use super::run_on::guide;
 
+use super::kept;
 use crate::diag::{Failure, Place, Problem, Source};
 use crate::geom::{Loop, Point, offset_loops};
 use crate::outline::Outline;
 use crate::read::Extra;
-use crate::shop::Shop;
+use crate::shop::{Bit, Shop};
 
-/// The templates of several guides, each set out by its offset (set in where it is negative);
-/// each hole goes to the one it lies in.
+/// A template, and what it is set in from.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Made {
+    /// Its edges and holes.
+    pub(super) template: Vec<Loop>,
+    /// The guide as drawn with the edges moved out that then stay; none where it is set in all
+    /// round.
+    pub(super) set_from: Option<Vec<Loop>>,
+}
+
+/// The templates of several guides, each set out by its offset (set in where it is negative)
+/// for these bits; each hole goes to the one it lies in.
 pub(super) fn templates(
     guides: &[(&Outline, f64)],
+    bits: &[&Bit],
     shop: &Shop,
-) -> Result<Vec<Vec<Loop>>, Failure> {
-    let mut templates = Vec::new();
+) -> Result<Vec<Made>, Failure> {
+    let mut made = Vec::new();
     for (guide, offset) in guides {
-        templates.push(moved(guide, *offset)?);
+        made.push(set_in_where_routed(guide, *offset, bits)?);
     }
+    let mut templates: Vec<&mut Vec<Loop>> =
+        made.iter_mut().map(|made| &mut made.template).collect();
     let mut problems = Vec::new();
     for extra in &shop.template.extras {
         let hole = Hole::of(extra);
@@ -26,7 +40,28 @@ pub(super) fn templates(
             None => problems.push(hole.misplaced(&templates)),
         }
     }
-    if problems.is_empty() { Ok(templates) } else { Err(Failure::Input(problems)) }
+    if problems.is_empty() { Ok(made) } else { Err(Failure::Input(problems)) }
+}
+
+/// The template of a guide: where it is set in, only its routed edges are, as long as that
+/// leaves every bit its way.
+fn set_in_where_routed(
+    guide: &Outline,
+    offset: f64,
+    bits: &[&Bit],
+) -> Result<Made, Failure> {
+    let template = moved(guide, offset)?;
+    if 0.0 <= offset {
+        return Ok(Made { template, set_from: None });
+    }
+    let kept = kept::spread(guide, &guide.loops, -offset)
+        .and_then(|spread| offset_loops(&spread, offset).ok())
+        .filter(|kept| kept::serves(guide, (kept, &template), bits));
+    let set_from = kept::spread(guide, &guide.drawn, -offset);
+    Ok(match (kept, set_from) {
+        (Some(template), Some(from)) => Made { template, set_from: Some(from) },
+        _ => Made { template, set_from: None },
+    })
 }
 
 fn moved(guide: &Outline, offset: f64) -> Result<Vec<Loop>, Failure> {
@@ -92,7 +127,7 @@ impl Hole {
         pieces.map(|piece| piece.distance(self.at)).fold(f64::INFINITY, f64::min)
     }
 
-    fn misplaced(&self, templates: &[Vec<Loop>]) -> Problem {
+    fn misplaced(&self, templates: &[&mut Vec<Loop>]) -> Problem {
         let Self { words, at, radius } = self;
         let nearest =
             templates.iter().map(|loops| self.room(loops)).fold(f64::INFINITY, f64::min);
@@ -136,7 +171,8 @@ mod tests {
     }
 
     fn template(guide: &Outline, offset: f64, shop: &Shop) -> Result<Vec<Loop>, Failure> {
-        Ok(templates(&[(guide, offset)], shop)?.remove(0))
+        let bits: Vec<&Bit> = shop.bits.iter().collect();
+        Ok(templates(&[(guide, offset)], &bits, shop)?.remove(0).template)
     }
 
     #[test]
@@ -159,6 +195,44 @@ mod tests {
             (100.0 - 6.35) * (80.0 - 6.35) - PI * (15.0 + 3.175) * (15.0 + 3.175);
         let area: f64 = template.iter().map(Loop::area).sum();
         assert!((area - expected).abs() < 1e-6, "{area}, not {expected}");
+    }
+
+    /// Basis: geometry. Set in by 3 along one side of four, the others stay on the board's
+    /// edges; a corner with a true edge is as sharp as it was.
+    #[test]
+    fn true_edges_stay_on_the_boards_edges() {
+        let kept = Role::TrueAlready;
+        for (routed, area) in [(0, 100.0 * 77.0), (1, 97.0 * 80.0)] {
+            let mut roles = [kept; 4];
+            roles[routed] = Role::Rout;
+            let guide = polygon(&SQUARE, &roles);
+            let shop = shop(0.0, &[6.35]);
+            let made = template(&guide, -3.0, &shop).expect("it is sound");
+            let found: f64 = made.iter().map(Loop::area).sum();
+            assert!((found - area).abs() < 1e-6, "{found}, not {area}");
+        }
+    }
+
+    /// Basis: geometry. Where a true edge meets a routed one in an inside corner, a template
+    /// that kept it would hold the bush off the corner: there it is set in all round.
+    #[test]
+    fn a_true_edge_that_would_stop_the_bush_is_set_in() {
+        let notched = [
+            (0.0, 0.0),
+            (100.0, 0.0),
+            (100.0, 80.0),
+            (60.0, 80.0),
+            (60.0, 40.0),
+            (0.0, 40.0),
+        ];
+        let mut roles = [Role::TrueAlready; 6];
+        roles[4] = Role::Rout;
+        let guide = polygon(&notched, &roles);
+        let mut shop = shop(0.0, &[6.35]);
+        shop.bits[0].bearing = Diameter::new(Mm::of(12.35)).expect("a bush");
+        let made = template(&guide, -3.0, &shop).expect("it is sound");
+        let all_round = offset_loops(&guide.loops, -3.0).expect("it is sound");
+        assert_eq!(made, all_round, "as if nothing were true");
     }
 
     /// Basis: geometry.
@@ -204,7 +278,9 @@ mod tests {
         );
         let mut shop = shop(0.0, &[12.7]);
         shop.template.extras = vec![pin(250.0, 20.0)];
-        let made = templates(&[(&left, 0.0), (&right, 0.0)], &shop).expect("it fits");
-        assert_eq!((made[0].len(), made[1].len()), (1, 2), "in the second");
+        let made =
+            templates(&[(&left, 0.0), (&right, 0.0)], &[], &shop).expect("it fits");
+        let holes = [&made[0], &made[1]].map(|made| made.template.len());
+        assert_eq!(holes, [1, 2], "in the second");
     }
 }

@@ -116,6 +116,7 @@ fn part(name: &str, loops: Vec<Loop>) -> Part {
         guide: outline.clone(),
         outline,
         template: loops,
+        set_from: None,
         shared: None,
         template_offset: 0.0,
         count: 1,

@@ -115,6 +115,7 @@ pub(super) fn plan(set_ups: Vec<SetUp>) -> Plan {
         guide: outline.clone(),
         outline,
         template,
+        set_from: None,
         shared: None,
         template_offset: 0.0,
         count: 4,

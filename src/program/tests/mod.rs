@@ -68,6 +68,7 @@ pub(super) fn part(loops: Vec<Loop>) -> Part {
         guide: outline.clone(),
         outline,
         template: loops,
+        set_from: None,
         shared: None,
         template_offset: 0.0,
         count: 1,

@@ -86,8 +86,8 @@ fn own_width(part: &Part) -> bool {
                 && ends.iter().all(|&along| (ring.at(along).y - y).abs() < 1e-6)
         })
     };
-    let same_size = part.template_offset.abs() < 1e-6;
-    same_size && is_true(whole.low.y) && is_true(whole.high.y)
+    let stays = part.template_offset.abs() < 1e-6 || part.set_from.is_some();
+    stays && is_true(whole.low.y) && is_true(whole.high.y)
 }
 
 /// The inside corners between routed edges, that a file makes square: no bearing gets into
