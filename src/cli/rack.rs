@@ -11,7 +11,8 @@ use serde_json::json;
 use std::path::Path;
 
 /// The rack that a job's bits are named on, if any is a name: of `--bits`, of the job itself
-/// (named relative to it), or the one that jobs share.
+/// (named relative to it), or the one that jobs share. One that is asked for is read even where
+/// nothing is named on it: what is wrong with it is told.
 ///
 /// # Errors
 /// What is wrong with the rack's file.
@@ -21,13 +22,12 @@ pub(super) fn of_job(
     reader: &Reader,
 ) -> Result<Option<Rack>, Failure> {
     let of_bits = job.bits.iter().any(|bit| bit.rack_name().is_some());
-    if !of_bits && job.machine.mill.is_none() {
-        return Ok(None);
-    }
+    let is_needed = of_bits || job.machine.mill.is_some();
     match (option, &job.rack_file) {
         (Some(file), _) => read_rack(Path::new(file), file, reader).map(Some),
         (None, Some(file)) => read_rack(&folder.join(file), file, reader).map(Some),
-        (None, None) => shared(reader),
+        (None, None) if is_needed => shared(reader),
+        (None, None) => Ok(None),
     }
 }
 

@@ -3,12 +3,15 @@
 use crate::diag::{Place, Problem, Weight};
 use annotate_snippets::{AnnotationKind, Group, Level, Origin, Renderer, Snippet};
 use std::collections::BTreeMap;
+use std::ops::Range;
 
 /// The texts that were read, by name: to show a problem in its line.
 pub(super) type Texts = BTreeMap<String, String>;
 
 /// So many problems of one kind are shown whole; the others only with their places.
 const SHOWN_WHOLE: usize = 3;
+/// So many letters are marked at most: it is where something starts that is looked for.
+const MARKED: usize = 60;
 /// So many places of the others are given.
 const PLACES: usize = 6;
 
@@ -100,13 +103,30 @@ fn marked<'a>(
     place: &'a Place,
     texts: &'a Texts,
 ) -> Option<Snippet<'a, annotate_snippets::Annotation<'a>>> {
-    let (text, span) = (texts.get(&place.name)?, place.span.clone()?);
-    text.get(span.clone())?;
+    let text = texts.get(&place.name)?;
+    let span = match (&place.span, place.line) {
+        (Some(span), _) => span.clone(),
+        (None, Some(line)) => line_of(text, line)?,
+        (None, None) => return None,
+    };
+    let most = text.get(span.clone())?.char_indices().nth(MARKED);
+    let span = span.start..most.map_or(span.end, |(length, _)| span.start + length);
     Some(
         Snippet::source(text.as_str())
             .path(place.name.as_str())
             .annotation(AnnotationKind::Primary.span(span)),
     )
+}
+
+/// The bytes of a line, counted from 1, without the space round it; nothing where it is empty.
+fn line_of(text: &str, line: usize) -> Option<Range<usize>> {
+    let whole = text.split('\n').nth(line.checked_sub(1)?)?;
+    let from = text.len()
+        - text.split('\n').skip(line - 1).map(|l| l.len() + 1).sum::<usize>()
+        + 1;
+    let start = from + whole.len() - whole.trim_start().len();
+    let span = start..start + whole.trim().len();
+    (!span.is_empty()).then_some(span)
 }
 
 fn origin(place: &Place) -> Origin<'_> {
@@ -140,6 +160,21 @@ mod tests {
         }
         let four = all_shown(&problems[..4], &Texts::new());
         assert_eq!(four.matches("a spike is cut off").count(), 4, "all of a few");
+    }
+
+    #[test]
+    fn a_line_is_marked_whole_and_a_long_one_at_its_start() {
+        let text = format!("  0\nLINE\n 11\ntwo\r\n\n{}\n", "a".repeat(90));
+        let texts = Texts::from([("part.dxf".to_owned(), text)]);
+        let said = |line| {
+            let whole = Place::whole(Source::Drawing, "part.dxf");
+            let place = Place { line: Some(line), ..whole };
+            shown(&Problem::stop("damaged", "no number", "save it").at(place), &texts)
+        };
+        assert!(said(4).contains("4 | two\n  | ^^^\n"), "the line:\n{}", said(4));
+        assert!(said(5).contains("part.dxf:5"), "only its number:\n{}", said(5));
+        assert_eq!(said(6).matches('^').count(), MARKED, "its start:\n{}", said(6));
+        assert!(said(9).contains("part.dxf:9"), "past the end:\n{}", said(9));
     }
 
     #[test]

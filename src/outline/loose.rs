@@ -164,7 +164,7 @@ fn refuse(run: &Run, report: &mut Report) {
         written(to),
         from.distance(to)
     );
-    let hint = "close it: draw the line that is missing between these two places (`Z` at the end of a path, `close` at the end of a walk), or give the board that this line parts";
+    let hint = "close it: draw the line that is missing between these two places (`Z` at the end of a path, `close` at the end of a walk), or give the board that this line parts; a mark that is no edge is to be removed or hidden";
     report.stop(
         Problem::stop("outline-open", found, hint)
             .at(last.place_at(to))

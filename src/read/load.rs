@@ -62,7 +62,7 @@ pub fn check_known_size(job: &Job) -> Checked<()> {
 }
 
 fn from_file(job: &Job, file: &str, load: &Load<'_>) -> Outcome<Drawing> {
-    let loaded = || load(file).map_err(|problem| Failure::input(*problem));
+    let loaded = || loaded(job, file, load).map_err(|problem| Failure::input(*problem));
     match extension(file).as_str() {
         "svg" => svg_of_size(file, &loaded()?, job.known_size),
         "dxf" => {
@@ -76,6 +76,26 @@ fn from_file(job: &Job, file: &str, load: &Load<'_>) -> Outcome<Drawing> {
             Err(Failure::input(problem.at(Place::whole(Source::Drawing, file))))
         }
     }
+}
+
+/// The bytes of a drawing; where there are none, the place of its name in the job.
+fn loaded(job: &Job, file: &str, load: &Load<'_>) -> Checked<Vec<u8>> {
+    let bytes = load(file).map_err(|problem| match job.keys.get("outline.drawing") {
+        Some(key) => problem.at(key.clone()).into(),
+        None => problem,
+    })?;
+    let whole = || Place::whole(Source::Drawing, file);
+    if bytes.iter().all(u8::is_ascii_whitespace) {
+        let hint = "save the drawing anew: nothing was written the last time";
+        let problem = Problem::stop("drawing-blank", "the file is empty", hint);
+        return Err(problem.at(whole()).into());
+    }
+    if bytes.starts_with(b"\xff\xfe") || bytes.starts_with(b"\xfe\xff") {
+        let hint = "save it in UTF-8: from the drawing program, or from a text editor (save as, encoding UTF-8)";
+        let found = "the file is written in UTF-16";
+        return Err(Problem::stop("drawing-utf-16", found, hint).at(whole()).into());
+    }
+    Ok(bytes)
 }
 
 /// Checks that layers and colours are asked only of a drawing that has them.
@@ -162,6 +182,24 @@ mod tests {
         let job = job_of(ShapeSource::Drawing("Some.SVG".to_owned()));
         let told = drawing(&job, &load).expect("a drawing");
         assert_eq!(told.value.name, "bracket", "the job's own name");
+    }
+
+    #[test]
+    fn a_file_that_cannot_be_read_is_told_where_it_is_named() {
+        let place = Place::whole(Source::Job, "rack.toml").element("outline.drawing");
+        let keys = [("outline.drawing".to_owned(), place.clone())].into();
+        let job = Job { keys, ..job_of(ShapeSource::Drawing("missing.svg".to_owned())) };
+        let failure = drawing(&job, &load).expect_err("no file");
+        assert_eq!(failure.problems()[0].place, Some(place), "in the job");
+        for (bytes, id) in
+            [(&b" \r\n"[..], "drawing-blank"), (b"\xff\xfe<\0", "drawing-utf-16")]
+        {
+            for name in ["part.svg", "part.dxf"] {
+                let job = job_of(ShapeSource::Drawing(name.to_owned()));
+                let failure = drawing(&job, &|_| Ok(bytes.to_vec())).expect_err(id);
+                assert_eq!(failure.problems()[0].id, id, "{name}");
+            }
+        }
     }
 
     #[test]

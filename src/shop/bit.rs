@@ -5,6 +5,7 @@
     reason = "a bit is read once; its problem is told as it is"
 )]
 
+use super::defaults::{NARROWEST_CUTTER, WIDEST_CUTTER};
 use super::{Bit, BitBody, Guide};
 use crate::diag::{Place, Problem};
 use crate::read::{BearingAt, BitText, Job, Rack, RackBit, nearest};
@@ -47,6 +48,7 @@ pub(super) fn bit(text: &BitText, number: usize, job: &Job) -> Result<Bit, Probl
     };
     let bad = |found: String| unreadable(&text.place, found);
     let cutter = said.cutter.ok_or_else(|| bad(no_width(&text.text)))?;
+    check_width(cutter, text, job)?;
     let guides = match (said.bush, said.shank, said.tip) {
         (true, false, false) => vec![Guide::Bush],
         (true, _, _) => {
@@ -75,6 +77,25 @@ pub(super) fn bit(text: &BitText, number: usize, job: &Job) -> Result<Bit, Probl
         marked_speed: said.marked_speed,
         body: said.body,
     })
+}
+
+/// Refuses a cutter of a width that no bit has: a unit has slipped.
+fn check_width(cutter: Diameter, text: &BitText, job: &Job) -> Result<(), Problem> {
+    let [least, most] = [NARROWEST_CUTTER, WIDEST_CUTTER].map(|limit| limit.value);
+    if (least..=most).contains(&cutter.mm()) {
+        return Ok(());
+    }
+    let paper = Paper { unit: job.units.unwrap_or(Unit::Mm), ..Paper::MM };
+    let found = format!(
+        "the bit `{}` would be {} wide",
+        text.text.trim(),
+        paper.length(cutter.mm())
+    );
+    let hint = "write its width with the unit it is measured in, like `1/2in pattern` or `12.7mm pattern`";
+    let expected =
+        format!("a cutter from {} to {}", paper.length(least), paper.length(most));
+    let problem = Problem::stop("bit-width-absurd", found, hint);
+    Err(problem.expected(expected).at(text.place.clone()))
 }
 
 /// What the rack says of a bit, and what the job adds behind its name: `half-pattern, bearing

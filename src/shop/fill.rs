@@ -110,6 +110,7 @@ pub fn reference(job: &Job) -> Reference {
 fn stock(job: &Job, bounds: Bounds, wrong: &mut Problems) -> Stock {
     let thick = job.thick.filter(|&thick| more_than_zero(thick, "thick", wrong));
     let width = job.width.filter(|&width| more_than_zero(width, "width", wrong));
+    wrong.extend(thick.and_then(|thick| too_thick(thick, job)));
     let strip = |strip: &Strip| (strip.wide.mm(), strip.grain.rem_euclid(180.0));
     Stock {
         thick,
@@ -120,6 +121,19 @@ fn stock(job: &Job, bounds: Bounds, wrong: &mut Problems) -> Stock {
         strips: job.strips.iter().map(strip).collect(),
         kind: job.grain_kind.unwrap_or_default(),
     }
+}
+
+/// Refuses stock of a thickness that nothing routed has: a unit has slipped.
+fn too_thick(thick: Mm, job: &Job) -> Option<Problem> {
+    let most = Mm::of(defaults::THICKEST_STOCK.value);
+    let paper = Paper { unit: job.units.unwrap_or(Unit::Mm), ..Paper::MM };
+    let found = format!("the stock would be {} thick", paper.length(thick.mm()));
+    let hint = "check the number and its unit, and give the thickness as it is measured";
+    (most < thick).then(|| {
+        Problem::stop("stock-too-thick", found, hint)
+            .expected(format!("at most {}", paper.length(most.mm())))
+            .at(job.place("thick"))
+    })
 }
 
 /// The axis of the grain in a part with these bounds, in degrees counter-clockwise from +x,

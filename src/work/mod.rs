@@ -132,9 +132,7 @@ fn draft(job: &Job, load: &Load<'_>) -> Outcome<Drafted> {
     let Parts { outlines, joint } = keep(joint::parts(job, load)?, &mut notes);
     let bounds: Bounds = outlines.iter().map(Outline::bounds).collect();
     check_size(&outlines)?;
-    if matches!(job.shape, Some(ShapeSource::Drawing(_))) {
-        notes.extend(unit_in_doubt(&bounds));
-    }
+    notes.extend(size_in_doubt(job, &outlines));
     let mut shop = keep(shop::shop(job, bounds)?, &mut notes);
     let facts = joint.as_ref().map(|joint| &joint.facts);
     if let Some(facts) = facts {
@@ -204,7 +202,8 @@ pub fn rack(job: &Job, load: &Load<'_>) -> Result<(plan::Rack, Shop), Failure> {
 /// # Errors
 /// As [`plan_job`].
 pub fn outlines(job: &Job, load: &Load<'_>) -> Outcome<Vec<Outline>> {
-    let Told { value, notes } = joint::parts(job, load)?;
+    let Told { value, mut notes } = joint::parts(job, load)?;
+    notes.extend(size_in_doubt(job, &value.outlines));
     Ok(Told { value: value.outlines, notes })
 }
 
@@ -338,6 +337,12 @@ fn check_size(outlines: &[Outline]) -> Result<(), Failure> {
     let hint = "make it simpler in the drawing program: fewer points, or curves for them; noise of a scan is taken off there too";
     let problem = Problem::stop("outline-too-fine", found, hint);
     Err(Failure::input(problem.expected(format!("at most {MOST_PIECES}"))))
+}
+
+/// Asks about the size of what came from a drawing; a walk says its units itself.
+fn size_in_doubt(job: &Job, outlines: &[Outline]) -> Option<Problem> {
+    let is_drawn = matches!(job.shape, Some(ShapeSource::Drawing(_)));
+    is_drawn.then(|| unit_in_doubt(&outlines.iter().map(Outline::bounds).collect()))?
 }
 
 /// Asks about a drawing of a size that hardly anything routed has: its unit may be another.

@@ -51,6 +51,10 @@ fn the_rack_is_listed_and_its_bits_are_called_by_name() {
     assert_eq!(text(&data["bits"][2]["guided"]), "bush");
     let none = spelch(&["bits", "--bits", "no-such-rack.toml"]);
     assert_eq!(none.code, 2, "{}", none.talk);
+    let notch = here("tests/cases/notch.svg");
+    let none =
+        spelch(&["plan", &notch, "--bits", "no-such-rack.toml", "--bit", "6mm pattern"]);
+    assert_eq!(none.code, 2, "though no bit is named on it: {}", none.talk);
     let words = [
         &here("tests/cases/notch.svg"),
         "--bits",

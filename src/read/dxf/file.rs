@@ -93,8 +93,14 @@ impl<'a> File<'a> {
         }
         let drawing = Drawing::load(&mut sifted.text.as_slice()).map_err(|error| {
             let found = format!("this is not sound DXF: {}", cause(&error));
-            let hint = "save the drawing anew as DXF, or mend the file at this line";
-            Problem::stop("dxf-damaged", found, hint).at(place(&error))
+            let place = place(&error);
+            let hint = match place.line {
+                Some(_) => "save the drawing anew as DXF, or mend the file at this line",
+                None => {
+                    "save the drawing anew as DXF, or copy it again if it was cut short"
+                }
+            };
+            Problem::stop("dxf-damaged", found, hint).at(place)
         })?;
         let (frozen, hatched) = (sifted.frozen.clone(), sifted.hatched.clone());
         Ok(Self { name, drawing, frozen, hatched, has_handles: sifted.has_handles })
@@ -144,6 +150,12 @@ const NUMBERS: [(u16, u16); 9] = [
 ];
 
 impl Group<'_> {
+    /// Whether it is a handle that is none: the crate would not read on, and no line needs it.
+    fn is_odd_handle(&self) -> bool {
+        let text = std::str::from_utf8(self.value).unwrap_or("");
+        self.code == b"5" && u64::from_str_radix(text, 16).is_err()
+    }
+
     /// Whether it should hold a number and does not.
     fn is_no_number(&self) -> bool {
         let text = |bytes| std::str::from_utf8(bytes).unwrap_or("");
@@ -187,7 +199,7 @@ fn sift(bytes: &[u8]) -> Sifted {
         let lines = section == b"ENTITIES" || section == b"BLOCKS";
         match (group.code, entity) {
             (b"0", _) if lines => sifted.n_entities += 1,
-            (b"5", _) if lines => sifted.has_handles = true,
+            (b"5", _) if lines && !group.is_odd_handle() => sifted.has_handles = true,
             (b"2", b"BLOCK") => {
                 block = String::from_utf8_lossy(group.value).to_lowercase();
             }
@@ -202,7 +214,8 @@ fn sift(bytes: &[u8]) -> Sifted {
             _ => {}
         }
         let is_end = group.code == b"0" && group.value == b"EOF";
-        let wanted = is_end || (SECTIONS.contains(&section) && !dated);
+        let is_named_oddly = lines && group.is_odd_handle();
+        let wanted = is_end || (SECTIONS.contains(&section) && !dated && !is_named_oddly);
         sifted.keep(group, wanted);
         if wanted && group.is_no_number() && sifted.no_number.is_none() {
             let value = String::from_utf8_lossy(group.value).into_owned();

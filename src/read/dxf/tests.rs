@@ -483,3 +483,18 @@ fn binary_drawings_say_the_same() {
         assert_eq!(failure.problems()[0].id, "dxf-damaged");
     }
 }
+
+#[test]
+fn a_handle_that_is_none_does_no_harm() {
+    let read = paths(&mm("0 CIRCLE | 5 rim | 8 0 | 10 0 | 20 0 | 40 4 | "));
+    assert_eq!(read[0].place.element.as_deref(), Some("CIRCLE number 1"));
+}
+
+#[test]
+fn a_block_that_is_not_there_is_why_nothing_was_read() {
+    let text = mm("0 INSERT | 8 0 | 2 RIM | 10 0 | 20 0 | ");
+    let failure = dxf("test.dxf", text.as_bytes(), asked(&Pick::default()));
+    let failure = failure.expect_err("nothing is there");
+    let ids: Vec<_> = failure.problems().iter().map(|problem| problem.id).collect();
+    assert_eq!(ids, ["dxf-empty", "dxf-no-such-block"]);
+}

@@ -22,7 +22,9 @@ pub(super) fn fit_points(curve: &Spline) -> Found {
     let mut points: Vec<Point3<f64>> = curve.fit_points.iter().map(point).collect();
     points.dedup();
     if points.len() < 2 || MOST_POINTS < points.len() {
-        return Found::Bad("it has no points to go through");
+        return Found::Bad(
+            "it has neither control points nor points to go through, each with x, y and z",
+        );
     }
     let direction = |at: &At| point(at).coords.try_normalize(0.0);
     let ends = (direction(&curve.start_tangent), direction(&curve.end_tangent));

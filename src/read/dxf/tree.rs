@@ -288,6 +288,8 @@ impl<'a> Reader<'a> {
         if self.read.paths.is_empty() && self.read.stops.is_empty() {
             let problem = nothing(&self.read.left_out, self.pick);
             self.read.stops.push(problem.at(self.file.place()));
+            // What was told on the way may be why: a block that is not there.
+            self.read.stops.append(&mut self.read.notes);
         }
         self.read
     }
@@ -320,7 +322,7 @@ fn nothing(left_out: &Tally, pick: &Pick) -> Problem {
         "name other layers or colours, or none to read the whole drawing"
     };
     let found = if left_out.is_empty() {
-        "the model of the drawing is empty".to_owned()
+        "the model of the drawing holds nothing that could be read".to_owned()
     } else {
         format!("no line was read; left out: {}", left_out.words())
     };

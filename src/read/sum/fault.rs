@@ -96,7 +96,11 @@ impl Reader<'_> {
 
     pub(super) fn unreadable_sign(&self, sign: char) -> Box<Problem> {
         let found = format!("`{sign}` means nothing here");
-        let hint = "write a length like `12.7mm`, `1/2in` or `1-1/2 in`, or a sum of lengths and sizes with `+`, `-`, `*`, `/` and brackets";
+        let hint = if sign == ',' {
+            "write decimals behind a point, like `12.7mm`"
+        } else {
+            "write a length like `12.7mm`, `1/2in` or `1-1/2 in`, or a sum of lengths and sizes with `+`, `-`, `*`, `/` and brackets"
+        };
         let range = self.at..self.at + sign.len_utf8();
         self.problem("length-unreadable", (found, hint), range)
     }

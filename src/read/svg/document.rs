@@ -164,6 +164,14 @@ impl<'a> Text<'a> {
         match error {
             Error::DtdDetected | Error::EntityReferenceLoop(_) => self.doctype(),
             Error::NodesLimitReached => self.too_many(),
+            Error::UnexpectedEndOfStream | Error::UnclosedRootNode => {
+                let end = self.whole.trim_end().len();
+                let last = self.whole[..end].char_indices().next_back();
+                let hint =
+                    "save the drawing anew, or copy it again: the rest of it is missing";
+                Problem::stop("svg-cut-short", "the file breaks off before its end", hint)
+                    .at(self.place(last.map_or(0, |(at, _)| at)..end))
+            }
             _ => {
                 let at = self.offset(error.pos());
                 let found = format!("this is not well-formed XML: {error}");

@@ -233,7 +233,10 @@ fn side(text: &Text<'_>, root: Node<'_, '_>, name: &'static str) -> Side {
             Side::Pixels(px, without_size(found, place))
         }
         (None, None) => {
-            let found = format!("the page's {name} `{value}` is no physical length");
+            let point =
+                if value.contains(',') { ": decimals stand behind a point" } else { "" };
+            let found =
+                format!("the page's {name} `{value}` is no physical length{point}");
             Side::Unknown(without_size(found, place))
         }
         _ => {

@@ -279,6 +279,7 @@ fn bytes_that_are_no_drawing_are_refused() {
     let deep = format!("{}{}", "<g>".repeat(100), "</g>".repeat(100));
     for (text, id) in [
         ("not xml".to_owned(), "svg-xml"),
+        ("<svg><g>".to_owned(), "svg-cut-short"),
         ("<html/>".to_owned(), "svg-not-svg"),
         (
             "<!DOCTYPE svg [<!ENTITY a '&b;'><!ENTITY b 'c'>]><svg/>".to_owned(),

@@ -393,26 +393,8 @@ pub const CENTRE_OFF_STOCK: Default = Default {
     change: "not to be changed",
 };
 
-/// A drawing smaller than this both ways may be in inches.
-pub const SMALLEST_DRAWING: Default = Default {
-    name: "a drawing smaller than this both ways may be in inches",
-    value: 40.0,
-    unit: "mm",
-    basis: Basis::FromMemory,
-    change: "not to be changed yet",
-};
-
-/// A drawing larger than this may be in another unit.
-pub const LARGEST_DRAWING: Default = Default {
-    name: "a drawing larger than this may be in another unit",
-    value: 3000.0,
-    unit: "mm",
-    basis: Basis::FromMemory,
-    change: "not to be changed yet",
-};
-
 /// All of these, in the order they are printed.
-pub(super) const BENCH: [Default; 50] = [
+pub(super) const BENCH: [Default; 48] = [
     LEAVE,
     LEAVE_TENDER,
     LEAVE_END_GRAIN,
@@ -461,8 +443,6 @@ pub(super) const BENCH: [Default; 50] = [
     MACHINE_SPEED,
     FINEST_FRACTION,
     CENTRE_OFF_STOCK,
-    SMALLEST_DRAWING,
-    LARGEST_DRAWING,
 ];
 
 /// What a careful person starts a bit of this diameter at (common practice, no source): up to

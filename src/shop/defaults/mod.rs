@@ -5,6 +5,8 @@ mod bench;
 
 mod choice;
 
+mod doubt;
+
 mod grain;
 
 mod hand;
@@ -21,6 +23,7 @@ mod wedge;
 
 pub use bench::*;
 pub use choice::*;
+pub use doubt::*;
 pub use grain::*;
 pub use hand::*;
 pub use joint::*;
@@ -76,7 +79,7 @@ pub struct Default {
 /// All of them, in the order they are printed.
 pub fn all() -> impl Iterator<Item = &'static Default> {
     let bench = BENCH.iter().chain(&CHOICE).chain(&GRAIN).chain(&HAND).chain(&MACHINE);
-    bench.chain(&PAPER).chain(&WEDGE).chain(&JOINT).chain(&FIT)
+    bench.chain(&DOUBT).chain(&PAPER).chain(&WEDGE).chain(&JOINT).chain(&FIT)
 }
 
 #[cfg(test)]
