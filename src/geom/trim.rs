@@ -12,7 +12,7 @@ use super::raw::{Raw, Source, Stand, raw_pieces};
 use super::second::{ATTEMPTS, Attempt, by_polygons, is_alone};
 use super::stitch::{rings, successors};
 use super::survive::survivors;
-use super::tolerance::{JOIN_ENDS, RADIUS_STEP, SAME_POINT};
+use super::tolerance::{RADIUS_STEP, SAME_POINT};
 use super::{Bounds, Loop, Piece, Point, Span, Vector};
 
 /// On which side of the loops the disc rolls.
@@ -267,8 +267,8 @@ fn trim_right(loops: &[Loop], radius: f64) -> Result<Trimmed, Untrimmed> {
 /// A short arc of a small radius is not: its ends look different ways.
 const FLAT_SAGITTA: f64 = 1e-9;
 const LARGE_RADIUS: f64 = 1e4;
-/// Of a radius as large as this distances are off by more than a step of the radius ladder can
-/// mend (measured): there an arc flatter than the ends of runs are joined is its chord.
+/// Of a radius as large as this distances are off by more than the check's rounding (measured):
+/// there an arc flatter than half a step of the radius is its chord.
 const HUGE_RADIUS: f64 = 1e7;
 
 /// How far below the radius is tried, in units of the first step: uneven steps, so that one
@@ -321,7 +321,7 @@ fn straightened(piece: Piece) -> Piece {
             let (radius, sagitta) =
                 (from.distance(centre), from.distance(to) * sweep.abs() / 8.0);
             let straight = (LARGE_RADIUS < radius && sagitta < FLAT_SAGITTA)
-                || (HUGE_RADIUS < radius && sagitta < JOIN_ENDS);
+                || (HUGE_RADIUS < radius && sagitta < RADIUS_STEP / 2.0);
             if straight { Piece::line(from, to) } else { piece }
         }
         Piece::Line { .. } => piece,
