@@ -140,7 +140,8 @@ fn stock_and_template(job: &Job<'_>) -> Field {
             template::inside_words(job, part)
         )
     };
-    let mut kinds: Vec<String> = job.plan.parts.iter().map(one).collect();
+    let own = job.plan.parts.iter().filter(|part| part.shared.is_none());
+    let mut kinds: Vec<String> = own.map(one).collect();
     kinds.dedup();
     let words = format!(
         "material ________, {} thick; {}; test piece no. ____",

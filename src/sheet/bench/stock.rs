@@ -1,6 +1,8 @@
 //! Stock and mark: what to prepare, and the marks on it.
 
 use super::Job;
+use crate::geom::Point;
+use crate::geom::tolerance::SAME_POINT;
 use crate::grain::of_mirror_image;
 use crate::plan::Part;
 use crate::read::{GrainKind, Role};
@@ -50,7 +52,9 @@ pub(super) fn sheet(job: &Job<'_>) -> Sheet {
 
 fn row(job: &Job<'_>, part: &Part, thick: &str) -> Vec<String> {
     let whole = part.outline.bounds();
-    let around = if has_true_edges(part) { AROUND } else { 2.0 * AROUND };
+    // A true side is the stock's own: only what is sawn off needs room.
+    let [left, right, near, far] =
+        true_sides(part).map(|is| if is { 0.0 } else { AROUND });
     vec![
         part.outline.name.clone(),
         part.count.to_string(),
@@ -59,9 +63,29 @@ fn row(job: &Job<'_>, part: &Part, thick: &str) -> Vec<String> {
         thick.to_owned(),
         format!(
             "{} × {}",
-            job.at_least(whole.width() + around),
-            job.at_least(whole.height() + around)
+            job.at_least(whole.width() + left + right),
+            job.at_least(whole.height() + near + far)
         ),
+    ]
+}
+
+/// Whether the left, right, near and far side of a part lie on true edges.
+fn true_sides(part: &Part) -> [bool; 4] {
+    let whole = part.outline.bounds();
+    let (low, high) = (whole.low, whole.high);
+    let is_true = |off: &dyn Fn(Point) -> f64| {
+        part.outline.edges.iter().any(|edge| {
+            let ring = &part.outline.loops[edge.span.on];
+            let ends = [edge.span.from, edge.span.to()];
+            edge.role == Role::TrueAlready
+                && ends.iter().all(|&along| off(ring.at(along)).abs() < SAME_POINT)
+        })
+    };
+    [
+        is_true(&|at| at.x - low.x),
+        is_true(&|at| at.x - high.x),
+        is_true(&|at| at.y - low.y),
+        is_true(&|at| at.y - high.y),
     ]
 }
 
@@ -114,8 +138,14 @@ fn notes(sheet: &mut Sheet, job: &Job<'_>) {
     if !notes.is_empty() {
         sheet.heading("To know before you begin");
     }
+    // Two halves are often told the same.
+    let mut told: Vec<String> = Vec::new();
     for note in notes {
         let text = super::phrase::note(note);
+        if told.contains(&text) {
+            continue;
+        }
+        told.push(text.clone());
         sheet.blocks.push(crate::sheet::model::Block::Note(note.weight.word(), text));
     }
 }

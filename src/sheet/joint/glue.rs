@@ -19,10 +19,11 @@ pub(super) fn sheet(job: &JointJob<'_>) -> Sheet {
     sheet.heading("What to pare");
     sheet.checks(pare(job));
     Hold::Glue.add(&mut sheet, job.hold_points);
-    sheet.heading("Glue and clamps");
-    let mut lines = vec![glue(&mut sheet, job)];
-    lines.extend(clamps(job));
-    sheet.checks(lines);
+    // A tusk tenon is knocked apart again.
+    let glued = job.facts.name != Some(JointName::TuskTenon);
+    sheet.heading(if glued { "Glue and clamps" } else { "Drawing it up" });
+    let glue = glued.then(|| glue(&mut sheet, job));
+    sheet.checks(glue.into_iter().chain(clamps(job)));
     if let Some(words) = movement(&mut sheet, job) {
         sheet.blocks.push(Block::Note("caution", words));
     }
@@ -116,8 +117,8 @@ fn clamps(job: &JointJob<'_>) -> Vec<String> {
              the nibs bear; then clamps square to the slope.",
         ],
         Some(JointName::HalfLap) => &[
-            "One clamp along the length draws the shoulders up; then clamps across the lap, \
-             with a block on each face.",
+            "One clamp along the length draws the shoulders up; then clamps across the width, \
+             with a block on each edge.",
         ],
         Some(JointName::DovetailedLap) => &[
             "One clamp straight across the lap, a block on each face; none along the stretcher: \

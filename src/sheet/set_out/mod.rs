@@ -45,6 +45,7 @@ pub struct LayoutAsk<'a> {
 pub fn layout_bundle(outlines: &[Outline], name: &str, ask: &LayoutAsk<'_>) -> Bundle {
     let pages = outlines.iter().map(|outline| {
         let mut sheet = sheet(outline, ask);
+        by_hand(&mut sheet);
         general(&mut sheet);
         sheet
     });
@@ -61,6 +62,23 @@ pub fn layout_bundle(outlines: &[Outline], name: &str, ask: &LayoutAsk<'_>) -> B
         (format!("{name}-layout.md"), markdown::written(&sheets).into_bytes()),
     ];
     Bundle { name, files }
+}
+
+/// From the lines to the part with saw, chisel and plane: of a layout that stands alone.
+fn by_hand(sheet: &mut Sheet) {
+    sheet.heading("With saw and chisel");
+    sheet.checks(
+        [
+            "Every thick line knifed on face A, carried square across the edges, and knifed on \
+             face B: the lines of both faces meet.",
+            "Clamped; sawn on the waste side, the line left standing; watch the line on the far \
+             face too.",
+            "Pared or planed to the line from both faces towards the middle, downhill to the \
+             grain; end grain first, against a block.",
+            "A square on face A shows no light along any cut; then the closing checks once more.",
+        ]
+        .map(str::to_owned),
+    );
 }
 
 /// The layout read with the coarsest rule that keeps every corner within the joint's gap, or

@@ -77,11 +77,17 @@ fn sizes(sheet: &mut Sheet, wedges: &Wedges, paper: Paper) {
     } else {
         slope
     };
+    // A tenon wedge ends in its kerf: only its head is trimmed.
+    let to_trim = match ask.kind {
+        WedgeKind::Folding | WedgeKind::Tusk => {
+            format!(" and {} to trim", paper.length(ask.habits.to_trim))
+        }
+        WedgeKind::Tenon => String::new(),
+    };
     let extra = format!(
-        "{} with {} to drive and {} to trim",
+        "{} with {} to drive{to_trim}",
         paper.length(wedges.length),
-        paper.length(ask.habits.to_drive),
-        paper.length(ask.habits.to_trim)
+        paper.length(ask.habits.to_drive)
     );
     let usual_extra = (ask.habits.to_drive - habits.to_drive).abs() < 1e-9
         && (ask.habits.to_trim - habits.to_trim).abs() < 1e-9;
@@ -105,9 +111,14 @@ fn sizes(sheet: &mut Sheet, wedges: &Wedges, paper: Paper) {
 fn height(sheet: &mut Sheet, wedges: &Wedges, paper: Paper) {
     let (slot, shaving) = (wedges.ask.slot, wedges.ask.habits.shaving);
     let shaving = sheet.figure(paper.fine(shaving), defaults::WEDGE_SHAVING.basis);
+    let (what, does) = match wedges.ask.kind {
+        WedgeKind::Folding => ("slot is", "lifts the halves apart"),
+        WedgeKind::Tusk => ("slot is", "splits the tenon"),
+        WedgeKind::Tenon => ("tenon and its mortise are", "splits the mortise's cheeks"),
+    };
     let words = format!(
-        "Height: the slot is {} high, and a wedge of that height or more lifts the halves apart. \
-         Plane it a shaving under, {shaving}, and try it with a slip of paper on top.",
+        "Height: the {what} {} high, and a wedge of that height or more {does}. Plane it a \
+         shaving under, {shaving}, and try it with a slip of paper on top.",
         paper.length(slot.height)
     );
     sheet.blocks.push(Block::Note("caution", words));
@@ -132,12 +143,17 @@ fn driving(sheet: &mut Sheet, wedges: &Wedges, paper: Paper) {
             paper.fine(wedges.lift(step)),
             paper.fine(wedges.most_lift())
         ),
-        hold(sheet, wedges),
         format!(
             "To drive it takes about {:.2} of the force that it clamps with.",
             wedges.force()
         ),
     ];
+    let holds = hold(sheet, wedges);
+    if wedges.hold() == Hold::Holds {
+        lines.insert(2, holds);
+    } else {
+        sheet.blocks.push(Block::Note("caution", holds));
+    }
     lines.extend(pushes(sheet, wedges, paper));
     lines.push(trim(ask.kind).to_owned());
     sheet.checks(lines);
@@ -169,8 +185,11 @@ fn hold(sheet: &mut Sheet, wedges: &Wedges) -> String {
              1 in {limit:.1}."
         ),
         Hold::WhileDry => format!(
-            "CAUTION: it holds only while both faces are dry (limit 1 in {limit:.1}, friction \
-             {friction}); the rule asks for 1 in {rule}. Peg it, or make it flatter."
+            "Slope: 1 in {} holds only while both its faces are dry (limit 1 in {limit:.1}, with \
+             friction of {friction}). Wet with glue or waxed, one face slips and the wedge backs \
+             out: taper it flatter than 1 in {rule}, or drive it dry and peg it before it is \
+             sawn off.",
+            trimmed(wedges.one_in)
         ),
         Hold::SpringsBack => "It does not hold.".to_owned(),
     }

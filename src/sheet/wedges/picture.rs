@@ -46,8 +46,11 @@ fn words(wedges: &Wedges, paper: Paper) -> Vec<String> {
 
 const fn flush(kind: WedgeKind) -> &'static str {
     match kind {
-        WedgeKind::Folding | WedgeKind::Tenon => {
+        WedgeKind::Folding => {
             "Dash-dot: the faces of the stock. Saw flush there after the glue has set."
+        }
+        WedgeKind::Tenon => {
+            "Dash-dot: the faces of the stock. Saw the heads flush after the glue has set."
         }
         WedgeKind::Tusk => {
             "Dash-dot: the faces of the tenon. The wedge stands proud of both."
@@ -111,7 +114,13 @@ fn in_place(
     let over = wall * 1.9;
     for x in [0.0, deep] {
         scene.straight(at(x, -over), at(x, wide + over), Pen::Centre);
-        if wedges.ask.kind != WedgeKind::Tusk {
+        let is_sawn = match wedges.ask.kind {
+            WedgeKind::Folding => true,
+            WedgeKind::Tusk => false,
+            // Its tip ends in the kerf.
+            WedgeKind::Tenon => x <= 0.0,
+        };
+        if is_sawn {
             let place = at(x, -over) - Vector::new(0.0, 4.0);
             scene.letters(Text::new(place, "saw flush", 3.8).centred());
         }
