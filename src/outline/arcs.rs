@@ -14,8 +14,8 @@ const ROUNDINGS: f64 = 3.0;
 /// (from memory).
 const MERGED: f64 = 60.0;
 
-/// The runs of chords that arcs follow, by index of their strands in the ring, in order. A run
-/// may pass the ring's first strand: then it ends beyond the last one.
+/// The runs of chords that arcs follow, by index of their strands in the ring, in order of where
+/// they start. The last one may pass the ring's first strand: then it ends beyond the last one.
 ///
 /// They stray by no more than `fit`, or where the numbers of the drawing lie on a coarser grid
 /// of `rounding`, by what that can make.
@@ -47,6 +47,7 @@ pub(super) fn arcs(
             all.extend(chain(ring, (from, to), tolerance));
         }
     }
+    all.sort_by_key(|run| run.from);
     tell(ring, &all, report);
     all
 }
@@ -61,7 +62,11 @@ fn chain(ring: &Ring, (from, to): (usize, usize), tolerance: f64) -> Vec<Arcs> {
         start: ring[(from + n - 1) % n].ends_along(),
         end: ring[to % n].starts_along(),
     };
-    let in_ring = |run: Arcs| Arcs { from: run.from + from, to: run.to + from, ..run };
+    // A chain that passes the first strand may hold runs that start behind it.
+    let in_ring = |run: Arcs| {
+        let start = (run.from + from) % n;
+        Arcs { from: start, to: start + run.to - run.from, ..run }
+    };
     arcs_of(&points, tolerance, ends).into_iter().map(in_ring).collect()
 }
 
@@ -90,4 +95,45 @@ fn tell(ring: &Ring, arcs: &[Arcs], report: &mut Report) {
     let hint = "ask for a finer `fit` if each chord is meant as a flat";
     let note = Problem::new("outline-chords-fitted", Weight::Hint, found, hint);
     report.note(note.at(strand.place_at(at)));
+}
+
+#[cfg(test)]
+mod tests {
+    use crate::outline::tests::{good, polygon};
+    use std::f64::consts::TAU;
+
+    /// A wavy ring in chords, its numbers rounded, that starts at an angle.
+    fn wave(n: u32, waves: f64, start: f64, decimals: i32) -> Vec<(f64, f64)> {
+        let round = |x: f64| (x * 10f64.powi(decimals)).round() / 10f64.powi(decimals);
+        let corner = |index| {
+            let angle = TAU * f64::from(index) / f64::from(n) + start;
+            let radius = 100.0 + 8.0 * libm::sin(waves * angle);
+            (round(radius * libm::cos(angle)), round(radius * libm::sin(angle)))
+        };
+        (0..n).map(corner).collect()
+    }
+
+    #[test]
+    fn nothing_is_lost_wherever_in_a_curve_the_ring_starts() {
+        let mut refitted = 0;
+        for (waves, start, decimals) in
+            [(3.0, 0.37, 3), (3.0, 0.37, 4), (5.0, 0.1, 3), (8.0, 0.0, 3), (8.0, 0.1, 3)]
+        {
+            for n in [400, 1000, 3000] {
+                let points = wave(n, waves, start, decimals);
+                let next = points.iter().cycle().skip(1);
+                let long: f64 = points
+                    .iter()
+                    .zip(next)
+                    .map(|(a, b)| libm::hypot(b.0 - a.0, b.1 - a.1))
+                    .sum();
+                let told = good(vec![polygon("wave", &points)]);
+                let outline = &told.value[0].loops[0];
+                let read: f64 = outline.pieces().iter().map(|p| p.length()).sum();
+                assert!((read - long).abs() < 0.2, "{read} of {long}: {n}, {waves}");
+                refitted += usize::from(outline.pieces().len() < points.len() / 2);
+            }
+        }
+        assert!(5 < refitted, "most of them are arcs now: {refitted}");
+    }
 }
