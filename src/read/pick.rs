@@ -79,7 +79,7 @@ pub fn colour_text(text: &str, place: &Place) -> Checked<(u8, Place)> {
         Ok(number) if 0 < number => Ok((number, place.clone())),
         _ => {
             let found = format!("`{text}` is no number of a colour");
-            let hint = "give the colour's number in the drawing, like `1`";
+            let hint = "give the colour's number in the drawing, like `1` for red";
             let problem = Problem::stop("colour-unreadable", found, hint);
             Err(problem.expected("a number from 1 to 255").at(place.clone()).into())
         }

@@ -53,6 +53,11 @@ pub(super) fn kind(entity: &EntityType) -> &'static str {
         EntityType::Circle(_) => "CIRCLE",
         EntityType::Ellipse(_) => "ELLIPSE",
         EntityType::LwPolyline(_) => "LWPOLYLINE",
+        EntityType::Polyline(line)
+            if line.is_3d_polygon_mesh() || line.is_polyface_mesh() =>
+        {
+            "mesh POLYLINE"
+        }
         EntityType::Polyline(_) => "POLYLINE",
         EntityType::Spline(_) => "SPLINE",
         EntityType::Insert(_) => "INSERT",

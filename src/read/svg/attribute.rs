@@ -122,8 +122,13 @@ impl Attributes<'_, '_, '_> {
             format!("`{name}` cannot be read from `{from_here}` on")
         };
         let hint = "draw the shape anew, or mend the data at this place";
+        let expected = if name == "points" {
+            "finite numbers, x and y by turns"
+        } else {
+            "path commands (M L H V C S Q T A Z) with finite numbers; an arc's flags are 0 or 1"
+        };
         Problem::stop("svg-path-unreadable", found, hint)
-            .expected("path commands (M L H V C S Q T A Z) with finite numbers")
+            .expected(expected)
             .at(self.place_within(name, position))
             .into()
     }
