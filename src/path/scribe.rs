@@ -42,8 +42,8 @@ pub fn marks(plan: &Plan, shop: &Shop, lay: &Lay, line: f64) -> Marks {
     let mut marks = Marks::default();
     let mut left_out = Vec::new();
     let recesses = shop.machine.as_ref().map_or(&[][..], |machine| &machine.recesses);
-    for (index, &shift) in lay.shifts.iter().enumerate() {
-        let mut face = Face::new(plan, (index, shift), line, recesses);
+    for (index, _) in plan.made() {
+        let mut face = Face::new(plan, (index, lay.shifts[index]), line, recesses);
         face.ends();
         face.stretches(&mut left_out);
         face.hand_work(&mut left_out);
@@ -157,14 +157,16 @@ impl<'a> Face<'a> {
     /// Grain, name and bits, anywhere on the face, as near to its middle as they find room.
     fn anywhere(&mut self, shop: &Shop, left_out: &mut Vec<String>) {
         let places = self.places();
-        let arrows = ARROWS.into_iter().flat_map(|length| {
-            places.iter().map(move |&at| arrow(at, shop.stock.grain, length))
-        });
+        let outline = &self.plan.parts[self.part].outline;
+        let grain = shop.stock.grain_of(outline).axis();
+        let arrows = ARROWS
+            .into_iter()
+            .flat_map(|length| places.iter().map(move |&at| arrow(at, grain, length)));
         let arrows: Vec<Vec<Vec<Point>>> = arrows.collect();
         if !self.put(&arrows) {
             left_out.push("the grain".to_owned());
         }
-        let name = &self.plan.parts[self.part].outline.name;
+        let name = &outline.name;
         let mut bits: Vec<String> = Vec::new();
         for set_up in &self.plan.set_ups {
             let words = bit_words(&shop.bits[set_up.bit], shop.paper);

@@ -444,3 +444,10 @@ pub struct Plan {
     /// What there is to say about it.
     pub notes: Vec<Problem>,
 }
+
+impl Plan {
+    /// The parts whose template is made, with their indices: one may serve another part too.
+    pub fn made(&self) -> impl Iterator<Item = (usize, &Part)> + Clone {
+        self.parts.iter().enumerate().filter(|(_, part)| part.shared.is_none())
+    }
+}

@@ -7,7 +7,7 @@ use super::{Carried, Part, Saw, Sawn, SetUp, TakeDown, Thick};
 use crate::geom::{Loop, Point};
 use crate::outline::LoopKind;
 use crate::read::{Extra, Role, Station};
-use crate::shop::{Shop, defaults};
+use crate::shop::{Face, Shop, defaults};
 
 /// A step before the router.
 #[derive(Debug, Clone, PartialEq)]
@@ -221,7 +221,7 @@ impl Ground<'_> {
         let is_pin = |extra: &Extra| matches!(extra, Extra::Pin { .. });
         let own = self.part.shared.map_or(self.part, |shared| &self.parts[shared.with]);
         let area: f64 = own.template.iter().map(Loop::area).sum();
-        if template.moves {
+        if self.set_ups.iter().any(|it| it.template_face == Face::B) {
             Fastening::PinsToMove
         } else if template.extras.iter().any(is_pin) {
             Fastening::Pins

@@ -51,8 +51,7 @@ impl Stand {
         let through = thick.filter(|thick| first.to.is_some_and(|to| *thick <= to));
         match (guide, bit.cut_length.map(Mm::mm)) {
             (Guide::Shank, Some(length)) if first.template_on => {
-                let spacer =
-                    through.and_then(|thick| spacer((length, height), thick, shop));
+                let spacer = through.and_then(|thick| spacer(bit, (length, thick), shop));
                 let above = spacer.unwrap_or(0.0);
                 // Over a floor the teeth end there; else as deep as the template lets them.
                 let below = match through.filter(|_| shop.stock.over_floor.is_some()) {
@@ -82,20 +81,23 @@ impl Stand {
     }
 }
 
-/// The spacer that a cutter of this length and bearing height wants in stock of this thickness,
-/// if any: the thinnest sheet with which it stands out no farther than it may, the teeth still
-/// through; or over a floor the thinnest that takes up all of the cutter above it and leaves
-/// enough of the bearing on the template, else a piece planed to just that.
-fn spacer((length, height): (f64, Option<f64>), thick: f64, shop: &Shop) -> Option<f64> {
+/// The spacer that a cutter of this length wants in stock of this thickness, if any: the
+/// thinnest sheet with which it stands out no farther than it may, the teeth still through; or
+/// over a floor the thinnest that takes up all of the cutter above it, with enough of the
+/// bearing left on the template and within the bit's reach, else a piece planed to just that.
+fn spacer(bit: &Bit, (length, thick): (f64, f64), shop: &Shop) -> Option<f64> {
     let sheets = defaults::sheets(shop.paper.unit).iter().copied();
     let over = length - thick;
     if shop.stock.over_floor.is_some() {
-        let rides = |sheet: f64| {
-            height
-                .is_some_and(|it| defaults::BEARING_CONTACT.value <= it - (sheet - over))
-        };
-        let enough = |sheet: &f64| over <= *sheet && rides(*sheet);
-        return (0.0 < over).then(|| sheets.clone().find(enough).unwrap_or(over));
+        let spare = bit.body.bearing_height.map_or(0.0, |height| {
+            let bearing = height.mm() - defaults::BEARING_CONTACT.value;
+            let template = shop.template.thick.mm();
+            let reach = bit.reach.map_or(f64::INFINITY, |it| it.mm() - template - length);
+            bearing.min(reach)
+        });
+        let serves = |sheet: &f64| over <= *sheet && *sheet <= over + spare;
+        return (defaults::CUTTER_GRACE.value < over)
+            .then(|| sheets.clone().find(serves).unwrap_or(over));
     }
     let most = defaults::MOST_STANDS_OUT.value;
     if over <= most {
@@ -238,7 +240,8 @@ mod tests {
 
     /// Basis: geometry: over a floor 10 deep a cutter of 25.4 wants a spacer of at least 15.4.
     /// With one of 18 a bearing of 5 would ride with 2.4 on the template, one of 8 with 5.4.
-    /// The teeth end at the floor: 12.7, the spacer and 10 below the base.
+    /// The teeth end at the floor: 12.7, the spacer and 10 below the base; a reach of 39 allows
+    /// none of 18. A cutter a hair too long wants none.
     #[test]
     fn over_a_floor_the_teeth_end_at_it() {
         let mut shop = with(Guide::Shank, (25.4, 5.0));
@@ -254,6 +257,10 @@ mod tests {
         is(found.spacer, Some(18.0));
         is(found.on_template, Some(5.4));
         is(found.teeth_end, Some(40.7));
+        shop.bits[0].reach = Some(Mm::of(39.0));
+        is(stand(&shop).spacer, Some(15.4));
+        shop.bits[0].cut_length = Some(Mm::of(10.02));
+        is(stand(&shop).spacer, None);
     }
 
     /// Basis: geometry: with the bearing at the tip the teeth end at the template, as deep as

@@ -58,7 +58,7 @@ impl<'a> Text<'a> {
         let bytes = bytes.strip_prefix(b"\xef\xbb\xbf").unwrap_or(bytes);
         let text = std::str::from_utf8(bytes).map_err(|error| {
             let end = error.valid_up_to();
-            let line = 1 + bytes[..end].iter().filter(|&&byte| byte == b'\n').count();
+            let line = bytes[..end].split(|&byte| byte == b'\n').count();
             let found = format!("byte {end} is not UTF-8 text");
             Problem::stop("svg-not-text", found, "save it as plain SVG in UTF-8")
                 .at(Place { line: Some(line), ..whole })

@@ -4,7 +4,7 @@
 use super::Job;
 use super::template::is_routed;
 use crate::geom::{Bounds, Join, Loop, Point};
-use crate::plan::Part;
+use crate::plan::{Part, SharedWay};
 use crate::read::Role;
 use crate::sheet::model::{Block, Sheet};
 
@@ -17,10 +17,10 @@ pub(super) fn add(sheet: &mut Sheet, job: &Job<'_>) {
         return;
     }
     sheet.heading("Made by hand");
-    let one_serves_both =
-        job.joint.as_ref().is_some_and(|joint| joint.facts.mating.half_turn.is_some());
-    let count = if one_serves_both { 1 } else { job.plan.parts.len() };
-    let parts = || job.plan.parts.iter().take(count);
+    let end_for_end =
+        |part: &Part| part.shared.is_some_and(|it| it.way == SharedWay::EndForEnd);
+    let one_serves_both = job.plan.parts.iter().any(end_for_end);
+    let parts = || job.plan.made().map(|(_, part)| part);
     let mut steps: Vec<String> = parts().map(|part| blank(job, part)).collect();
     if parts()
         .any(|part| part.outline.edges.iter().any(|it| it.role == Role::TrueAlready))

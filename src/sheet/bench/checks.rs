@@ -16,7 +16,7 @@ const SIZES: usize = 6;
 pub(super) fn sheet(job: &Job<'_>) -> Sheet {
     let mut sheet = Sheet::new("Checks");
     sheet.paragraph("Measure the template before it is used; write down what you find.");
-    for part in job.plan.parts.iter().filter(|part| part.shared.is_none()) {
+    for (_, part) in job.plan.made() {
         if 1 < job.plan.parts.len() {
             sheet.heading(format!("Template for {}", part.outline.name));
         }

@@ -5,10 +5,10 @@
 
 use super::{Job, Written, caution, checks, rout, stock, template};
 use crate::geom::{Join, Piece, Point};
-use crate::plan::{Exit, HandWork, Part, Pass, Saw, Start};
+use crate::plan::{Exit, HandWork, Part, Pass, Saw, Start, waste_limit};
 use crate::sheet::model::{Block, Set, Sheet, Table};
 use crate::sheet::{pages, phrase, picture};
-use crate::shop::{Bit, bit_speed, defaults};
+use crate::shop::{Bit, bit_speed};
 use crate::units::Paper;
 
 /// How wide and high its picture is drawn, and how high it stands on the page, in mm.
@@ -140,7 +140,7 @@ fn stock_and_template(job: &Job<'_>) -> Field {
             template::inside_words(job, part)
         )
     };
-    let own = job.plan.parts.iter().filter(|part| part.shared.is_none());
+    let own = job.plan.made().map(|(_, part)| part);
     let mut kinds: Vec<String> = own.map(one).collect();
     kinds.dedup();
     let words = format!(
@@ -191,7 +191,7 @@ fn bit_row(job: &Job<'_>, bit: &Bit, set_ups: &str) -> Vec<String> {
     let guides: Vec<&str> = bit.guides.iter().map(|guide| guide.word()).collect();
     let shank =
         bit.body.shank.map_or_else(|| BLANK.to_owned(), |it| paper.measured(it.mm()));
-    let most = defaults::MOST_WASTE.value.min(bit.cutter.mm() / 4.0);
+    let most = waste_limit(bit.cutter.mm());
     vec![
         bit.number.to_string(),
         paper.measured(bit.cutter.mm()),

@@ -1,7 +1,7 @@
 //! Rout: one sheet a set-up, with its picture, passes and list to tick.
 
 use super::Job;
-use crate::plan::{Layer, Pass, SetUp};
+use crate::plan::{Layer, Pass, SetUp, waste_limit};
 use crate::read::Station;
 use crate::sheet::hold::Hold;
 use crate::sheet::model::{Block, Picture, Sheet};
@@ -138,7 +138,7 @@ fn before(sheet: &mut Sheet, job: &Job<'_>, index: usize) {
         held.to_owned(),
         format!(
             "Sawn to the line: nowhere more than {} left.",
-            job.length(defaults::MOST_WASTE.value)
+            job.length(waste_limit(bit.cutter.mm()))
         ),
     ]);
     let stand = &job.plan.stands[index];

@@ -9,7 +9,7 @@ use crate::read::{Extra, Role};
 use crate::sheet::hold::Hold;
 use crate::sheet::model::{Block, Picture, Sheet};
 use crate::sheet::picture;
-use crate::shop::{Sides, defaults};
+use crate::shop::{Face, Sides, defaults};
 
 /// The sheet.
 pub(super) fn sheet(job: &Job<'_>) -> Sheet {
@@ -31,9 +31,9 @@ pub(super) fn sheet(job: &Job<'_>) -> Sheet {
         ]
         .map(str::to_owned),
     );
-    if job.shop.template.moves {
+    if job.plan.set_ups.iter().any(|it| it.template_face == Face::B) {
         sheet.paragraph(
-            "The template may go to the other face: two pins, drilled square through template \
+            "The template goes to the other face: two pins, drilled square through template \
              and waste, put it back in its place.",
         );
     }

@@ -11,7 +11,7 @@ use crate::shop::Shop;
 pub(super) fn only_made(plan: &Plan) -> Plan {
     let none =
         |part: &Part| Part { reach: Vec::new(), light: Vec::new(), ..part.clone() };
-    let own = plan.parts.iter().filter(|part| part.shared.is_none());
+    let own = plan.made().map(|(_, part)| part);
     Plan {
         parts: own.map(none).collect(),
         set_ups: Vec::new(),

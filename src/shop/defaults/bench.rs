@@ -53,6 +53,14 @@ pub const WASTE_GRACE: Default = Default {
     basis: Basis::FromMemory,
     change: "not to be changed",
 };
+/// Over a floor a cutter may be longer than the floor is deep by no more than this.
+pub const CUTTER_GRACE: Default = Default {
+    name: "by how much a cutter over a floor may pass the depth without a spacer",
+    value: 0.05,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed",
+};
 /// Overlap past the place where the grain turns.
 pub const OVERLAP: Default = Default {
     name: "overlap of a pass past the place where the grain turns",
@@ -394,13 +402,14 @@ pub const CENTRE_OFF_STOCK: Default = Default {
 };
 
 /// All of these, in the order they are printed.
-pub(super) const BENCH: [Default; 48] = [
+pub(super) const BENCH: [Default; 49] = [
     LEAVE,
     LEAVE_TENDER,
     LEAVE_END_GRAIN,
     MOST_WASTE,
     MOST_WASTE_OF_DIAMETER,
     WASTE_GRACE,
+    CUTTER_GRACE,
     OVERLAP,
     RUN_ON,
     TEMPLATE_THICK,
