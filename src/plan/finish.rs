@@ -2,8 +2,8 @@
 
 use super::assemble::{Chosen, Facts, Work};
 use super::{
-    DoneBy, Draft, Exit, Part, Pass, Plan, SetUp, Stand, Stretch, contact, entry, hand,
-    leave, minutes, prepare, remark, saw, shared, short, stand, template, trial,
+    DoneBy, Draft, Exit, Part, Pass, Plan, SetUp, Stretch, contact, entry, hand, leave,
+    minutes, prepare, remark, saw, shared, short, stand, template, trial,
 };
 use crate::diag::{Failure, Outcome, Problems, Told};
 use crate::geom::Loop;
@@ -56,8 +56,8 @@ pub(super) fn finish(
     notes.extend(shared::share(&mut parts, shop));
     let Work { stretches, mut passes, .. } = work;
     let set_ups: Vec<_> = chosen.holdings.iter().map(|(_, it)| it.set_up).collect();
-    let stands: Vec<_> =
-        chosen.holdings.iter().map(|(_, it)| Stand::of(it, shop)).collect();
+    let holdings: Vec<_> = chosen.holdings.iter().map(|&(_, it)| it).collect();
+    let stands = stand::all(&holdings, shop);
     let spacers = stands.iter().zip(&set_ups);
     notes.extend(spacers.filter_map(|(it, set_up)| stand::remark(it, set_up, shop)));
     lift_before_hand_work(&mut passes, (&parts, &stretches, &set_ups));

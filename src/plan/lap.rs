@@ -147,14 +147,29 @@ fn reach(bit: &Bit) -> f64 {
     bit.reach.map_or(f64::INFINITY, Mm::mm)
 }
 
+/// What is left out of the plan: the bit, or of one with two bearings the one that does not serve.
+const fn left_out(bit: &Bit, guide: Guide) -> &'static str {
+    match guide {
+        Guide::Tip if 1 < bit.guides.len() => {
+            "its bearing at the tip is left out of the plan"
+        }
+        Guide::Shank if 1 < bit.guides.len() => {
+            "its bearing by the shank is left out of the plan"
+        }
+        Guide::Shank | Guide::Tip | Guide::Bush => "it is left out of the plan",
+    }
+}
+
 fn too_short((bit, guide): (&Bit, Guide), needs: &str) -> Box<Problem> {
     let found = format!("bit {} (`{}`) is too short: {needs}", bit.number, bit.text);
-    let hint = match guide {
-        Guide::Tip => {
-            "a longer one, or a bit with its bearing by the shank, which can be lowered in laps; it is left out of the plan"
+    let other = match guide {
+        Guide::Tip if bit.guides.len() == 1 => {
+            ", or a bit with its bearing by the shank, which can be lowered in laps"
         }
-        Guide::Shank | Guide::Bush => "a longer one; it is left out of the plan",
+        _ => "",
     };
+    let out = left_out(bit, guide);
+    let hint = format!("a longer one{other}; {out}");
     Box::new(Problem::stop("bit-too-short", found, hint).at(of_rack(bit)))
 }
 

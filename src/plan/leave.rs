@@ -24,6 +24,15 @@ pub enum Saw {
     Drill(f64),
 }
 
+impl Saw {
+    /// Whether it is a blade chosen for a curve: relief cuts let it turn there.
+    pub fn wants_relief(self) -> bool {
+        let widest = BLADES[BLADES.len() - 1];
+        let widest = widest.width.min(widest.inch_width);
+        matches!(self, Self::Bandsaw(width) if width < widest)
+    }
+}
+
 /// What saws one loop of a part.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Sawn {

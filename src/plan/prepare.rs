@@ -245,7 +245,7 @@ impl Ground<'_> {
     /// Each opening: the entry hole where the drill that clears it is none already, then the saw.
     fn openings(&self) -> Vec<Task> {
         let mut tasks = Vec::new();
-        for &Sawn { on, saw, .. } in self.sawn(true) {
+        for &Sawn { on, saw, .. } in self.sawn(true).filter(|it| !self.bored(it)) {
             let own =
                 self.entries.iter().filter(|it| it.part == self.index && it.on == on);
             for entry in own.filter(|entry| !opens(saw, entry)) {
@@ -256,6 +256,14 @@ impl Ground<'_> {
             tasks.push(Task::SawOpening { on, saw });
         }
         tasks
+    }
+
+    /// Whether an opening is a hole no larger than any bit in use: the hand list makes it.
+    fn bored(&self, sawn: &Sawn) -> bool {
+        let bounds = self.part.guide.loops[sawn.on].bounds();
+        let wide = bounds.width().max(bounds.height());
+        let mut used = self.set_ups.iter().map(|it| self.shop.bits[it.bit].cutter.mm());
+        used.all(|cutter| wide <= cutter)
     }
 
     /// Where the saw leaves too much.

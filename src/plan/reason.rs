@@ -53,7 +53,7 @@ impl Reason {
         match self {
             Self::AlongTheGrain => "the tooth runs along the grain",
             Self::Downhill => "the tooth runs downhill",
-            Self::EndGrainBacked => "end grain, backed where the bit leaves it",
+            Self::EndGrainBacked => "end grain, held where the bit leaves it",
             Self::EndsFirst => {
                 "ends first, so that the next edge takes off any break-out"
             }

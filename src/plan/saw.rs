@@ -11,7 +11,7 @@ use crate::grain::{Band, END_GRAIN, Grain, ROUGH, phi};
 use crate::outline::LoopKind;
 use crate::shop::Shop;
 use crate::shop::defaults::LEAVE_END_GRAIN;
-use crate::units::{MM_PER_INCH, Paper, Unit};
+use crate::units::MM_PER_INCH;
 
 /// A bandsaw blade and the tightest radius it turns.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -47,9 +47,6 @@ const SAME_CUT: f64 = 1e-6;
 /// What is left in the middle of an opening must be wider than this to be sawn, in mm (from
 /// memory).
 const LEAST_PLUG: f64 = crate::shop::defaults::LEAST_PLUG.value;
-/// An arc of the saw line shorter than this sets no blade, in mm (from memory).
-const SHORT_ARC: f64 = 1.0;
-
 /// The saw lines of every part, and what there is to say about them.
 pub(super) fn saw_lines(
     parts: &[Part],
@@ -60,7 +57,6 @@ pub(super) fn saw_lines(
     for (index, part) in parts.iter().enumerate() {
         let leaves = Leaves::of(part, shop);
         notes.extend(leaves.note(part, shop));
-        let first = lines.len();
         for on in 0..part.guide.loops.len() {
             let here: Vec<&Stretch> = stretches
                 .iter()
@@ -72,7 +68,6 @@ pub(super) fn saw_lines(
             }
             lines.extend(found);
         }
-        notes.extend(blade_note(part, &lines[first..], shop.paper));
     }
     (lines, notes)
 }
@@ -253,51 +248,10 @@ fn unsawn(part: &Part, on: usize, found: &[SawLine]) -> Option<Problem> {
             "opening-without-saw-line",
             Weight::Hint,
             "an opening is so small that what is left for the router fills it",
-            "drill it a little under size and bring it to the line by hand",
+            "it is not sawn: bore it as the hand list says",
         )
         .at(Place::whole(Source::Drawing, part.guide.name.as_str()).at(at.x, at.y)),
     )
-}
-
-/// The widest blade that turns the tightest hollow of the outside's saw line.
-fn blade_note(part: &Part, lines: &[SawLine], paper: Paper) -> Option<Problem> {
-    let openings =
-        |line: &&SawLine| !line.closed || 0.0 < Loop::new(line.pieces.clone()).area();
-    let (radius, at) = lines
-        .iter()
-        .filter(openings)
-        .flat_map(|line| &line.pieces)
-        .filter(|piece| SHORT_ARC <= piece.length())
-        .filter_map(|piece| match *piece {
-            Piece::Arc { sweep, .. } if sweep < 0.0 => {
-                Some((piece.radius()?, piece.at(0.5)))
-            }
-            _ => None,
-        })
-        .min_by(|a, b| a.0.total_cmp(&b.0))?;
-    let tightest = paper.length(radius);
-    let widest = BLADES.iter().rev().find(|blade| blade.radius <= radius);
-    let (found, hint) = match widest {
-        Some(blade) => {
-            let width = match paper.unit {
-                Unit::Mm => blade.width,
-                Unit::Inch => blade.inch_width,
-            };
-            let width = paper.length(width);
-            (
-                format!("the tightest hollow of the saw line has a radius of {tightest}"),
-                format!("the widest bandsaw blade that turns it is {width}"),
-            )
-        }
-        None => (
-            format!(
-                "no bandsaw blade turns the hollow of radius {tightest} in the saw line"
-            ),
-            "drill it, or saw it with a fretsaw or jigsaw".to_owned(),
-        ),
-    };
-    let place = Place::whole(Source::Drawing, part.guide.name.as_str()).at(at.x, at.y);
-    Some(Problem::new("saw-blade", Weight::Hint, found, hint).at(place))
 }
 
 #[cfg(test)]
@@ -596,26 +550,5 @@ mod tests {
         let (lines, notes) = saw_lines(&[part], &[], &shop);
         assert!((lines[0].leave - LEAVE).abs() < 1e-12, "the 4 mm bit is not used");
         assert!(notes.is_empty(), "nothing to say: {notes:?}");
-    }
-
-    /// Basis: common practice, no source. The arch of radius 840 takes any blade; a hollow of
-    /// radius 40 takes 10 mm, since the saw line's radius there is 40 less the leave.
-    #[test]
-    fn the_blade_is_the_widest_that_turns_the_tightest_hollow() {
-        let hint = |outline: &Outline| {
-            let (_, notes) = saw_lines(&[part(outline)], &[], &shop(0.0, &[]));
-            notes.iter().find(|note| note.id == "saw-blade").map(|note| note.hint.clone())
-        };
-        let words = |outline: &Outline| hint(outline).expect("there is a hollow");
-        assert!(words(&apron()).contains("32 mm"), "{}", words(&apron()));
-        assert!(
-            words(&with_hollow(40.0)).contains("10 mm"),
-            "{}",
-            words(&with_hollow(40.0))
-        );
-        let tight = words(&with_hollow(5.0));
-        assert!(tight.contains("drill it"), "{tight}");
-        let convex = polygon(&[(0.0, 0.0), (50.0, 0.0), (25.0, 40.0)], &[Role::Rout; 3]);
-        assert_eq!(hint(&convex), None, "straight cuts need no word");
     }
 }

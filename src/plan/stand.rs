@@ -29,9 +29,66 @@ pub struct Stand {
     pub stands_out: Option<f64>,
 }
 
+/// How the bits of all set-ups stand.
+pub(super) fn all(holdings: &[&Holding], shop: &Shop) -> Vec<Stand> {
+    let spacers = spacers(holdings, shop);
+    holdings.iter().zip(spacers).map(|(it, spacer)| Stand::of(it, spacer, shop)).collect()
+}
+
+/// The spacer of each set-up. The template stays on it as long as it stays on its face: all
+/// set-ups there have the same, or none where one of them would not get its teeth through.
+fn spacers(holdings: &[&Holding], shop: &Shop) -> Vec<Option<f64>> {
+    let own: Vec<_> = holdings.iter().map(|it| wanted(it, shop)).collect();
+    if shop.stock.over_floor.is_some() {
+        return own;
+    }
+    let of = |holding: &&Holding| {
+        let same_face = |other: &Holding| {
+            other.layers[0].template_on
+                && other.set_up.template_face == holding.set_up.template_face
+        };
+        let beside =
+            || holdings.iter().zip(&own).filter(move |(other, _)| same_face(other));
+        let thickest = beside().filter_map(|(_, own)| *own).max_by(f64::total_cmp)?;
+        let carried = beside().all(|(other, _)| carries(other, thickest, shop));
+        (same_face(holding) && carried).then_some(thickest)
+    };
+    holdings.iter().map(of).collect()
+}
+
+/// Whether the teeth of a holding still get through the stock over a spacer so thick.
+fn carries(holding: &Holding, sheet: f64, shop: &Shop) -> bool {
+    let bit = &shop.bits[holding.set_up.bit];
+    let (Some(thick), Some(length)) = (shop.stock.thick, bit.cut_length) else {
+        return false;
+    };
+    let (thick, length) = (thick.mm(), length.mm());
+    match holding.set_up.guide {
+        Guide::Shank => {
+            holding.layers.len() == 1
+                && thick + defaults::PAST_FAR_FACE.value <= length - sheet
+        }
+        Guide::Tip => {
+            thick + sheet <= bit.reach.map_or(length, |reach| length.min(reach.mm()))
+        }
+        Guide::Bush => false,
+    }
+}
+
+/// The spacer that a holding by itself wants.
+fn wanted(holding: &Holding, shop: &Shop) -> Option<f64> {
+    let bit = &shop.bits[holding.set_up.bit];
+    let first = holding.layers[0];
+    let (thick, length) = (shop.stock.thick?.mm(), bit.cut_length?.mm());
+    let through = first.template_on && first.to.is_some_and(|to| thick <= to);
+    (through && holding.set_up.guide == Guide::Shank)
+        .then(|| spacer(bit, (length, thick), shop))
+        .flatten()
+}
+
 impl Stand {
-    /// How the bit of a holding stands in its first lap.
-    pub(super) fn of(holding: &Holding, shop: &Shop) -> Self {
+    /// How the bit of a holding stands in its first lap, over a spacer.
+    fn of(holding: &Holding, spacer: Option<f64>, shop: &Shop) -> Self {
         let SetUp { bit, guide, .. } = holding.set_up;
         let bit = &shop.bits[bit];
         let first = holding.layers[0];
@@ -51,7 +108,6 @@ impl Stand {
         let through = thick.filter(|thick| first.to.is_some_and(|to| *thick <= to));
         match (guide, bit.cut_length.map(Mm::mm)) {
             (Guide::Shank, Some(length)) if first.template_on => {
-                let spacer = through.and_then(|thick| spacer(bit, (length, thick), shop));
                 let above = spacer.unwrap_or(0.0);
                 // Over a floor the teeth end there; else as deep as the template lets them.
                 let below = match through.filter(|_| shop.stock.over_floor.is_some()) {
@@ -70,7 +126,12 @@ impl Stand {
             }
             (Guide::Tip, _) if first.template_on => {
                 let stands_out = height.map(|it| (it - template).max(0.0));
-                Self { teeth_end: through, stands_out, ..plain }
+                let teeth_end = through.map(|thick| thick + spacer.unwrap_or(0.0));
+                Self { teeth_end, spacer, stands_out, ..plain }
+            }
+            (Guide::Bush, _) if first.template_on => {
+                let past = if through.is_some() { super::lap::past(shop) } else { 0.0 };
+                Self { teeth_end: first.to.map(|to| template + to + past), ..plain }
             }
             // Turned over: the teeth end where the fresh face begins.
             (Guide::Tip, _) => {
@@ -164,7 +225,7 @@ fn most_template(bit: &Bit, guide: Guide) -> Option<f64> {
 
 /// What there is to say about a spacer.
 pub(super) fn remark(stand: &Stand, set_up: &SetUp, shop: &Shop) -> Option<Problem> {
-    let spacer = stand.spacer?;
+    let spacer = stand.spacer.filter(|_| set_up.guide == Guide::Shank)?;
     let bit = &shop.bits[set_up.bit];
     let beyond = if shop.stock.over_floor.is_some() {
         "longer than the lap is deep: with the teeth below the template it would cut into the floor"
@@ -173,7 +234,7 @@ pub(super) fn remark(stand: &Stand, set_up: &SetUp, shop: &Shop) -> Option<Probl
     };
     let found = format!("the cutter of bit {} is {beyond}", bit.number);
     let hint = format!(
-        "fix a spacer {} thick between template and stock, all its edges set back out of the bit's way; the bearing still rides on the template",
+        "fix a spacer {} thick between template and stock, all its edges set back out of the bit's way; it stays there in every set-up, and the bearing still rides on the template",
         shop.paper.length(spacer)
     );
     Some(
@@ -198,9 +259,9 @@ mod tests {
     }
 
     fn stand(shop: &Shop) -> Stand {
-        let (all, notes) = holdings(shop, Size::Handy);
-        let [holding] = all.as_slice() else { panic!("one: {all:?} {notes:?}") };
-        Stand::of(holding, shop)
+        let (found, notes) = holdings(shop, Size::Handy);
+        let [holding] = found.as_slice() else { panic!("one: {found:?} {notes:?}") };
+        all(&[holding], shop)[0]
     }
 
     fn is(found: Option<f64>, expected: Option<f64>) {

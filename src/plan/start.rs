@@ -67,7 +67,7 @@ enum Beside {
     RunOn(f64),
     /// An edge of another role.
     NotRouted,
-    /// The edge goes on without a corner.
+    /// The edge goes on without a corner, or with a bend too flat for a block beside it.
     Smooth,
     /// An outside corner to a routed edge.
     Outside,
@@ -205,7 +205,7 @@ impl Ground<'_> {
             Beside::Smooth
         } else if !touched || turn < 0.0 {
             Beside::Touch
-        } else if 0.0 < turn {
+        } else if defaults::FLAT_BEND.value <= turn.to_degrees() {
             Beside::Outside
         } else {
             Beside::Smooth

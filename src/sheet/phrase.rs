@@ -34,7 +34,7 @@ pub(super) fn at_least(mm: f64, paper: Paper) -> String {
 pub(super) fn start(start: Start, paper: Paper) -> String {
     match start {
         Start::RunOn => "on the template's run-on, off the wood".to_owned(),
-        Start::Block => "on a block fixed flush".to_owned(),
+        Start::Block => "on a backer fixed flush".to_owned(),
         Start::SwingIn => "swing in at the star, bearing on first".to_owned(),
         Start::StartingPin => "off the starting pin".to_owned(),
         Start::BeforeCorner => {
@@ -260,7 +260,13 @@ pub(super) fn pace(bit: &Bit) -> String {
 }
 
 /// How the bit is set in height; nothing where too little is known of it.
-pub(super) fn stand(stand: &Stand, station: Station, paper: Paper) -> Option<String> {
+pub(super) fn stand(stand: &Stand, set_up: &SetUp, paper: Paper) -> Option<String> {
+    let station = set_up.station;
+    if stand.teeth_end.is_none() && stand.by_template && set_up.guide == Guide::Shank {
+        let begin =
+            "Height: the teeth begin right under the template, never level with it.";
+        return Some(begin.to_owned());
+    }
     let end = paper.length(stand.teeth_end?);
     let (from, teeth) = match (station, stand.carried) {
         (Station::Hand, Carried::Template) => {
@@ -272,7 +278,9 @@ pub(super) fn stand(stand: &Stand, station: Station, paper: Paper) -> Option<Str
         (Station::Hand, Carried::Part) => ("below the base", "end at the template"),
         (Station::Table, Carried::Part) => ("above the table", "end at the template"),
     };
-    let mut text = if stand.by_template {
+    let mut text = if set_up.guide == Guide::Bush {
+        format!("Height: the teeth end {end} {from}")
+    } else if stand.by_template {
         format!("Height: the teeth end {end} {from}. They {teeth}, never level with it")
     } else {
         format!(

@@ -2,6 +2,7 @@
 
 use super::put;
 use crate::geom::Point;
+use crate::outline::LoopKind;
 use crate::plan::{Fastening, Part, Plan, Saw, Seat, Step, TakeDown, Task, Under};
 use crate::shop::Shop;
 use crate::units::Paper;
@@ -16,7 +17,11 @@ pub(super) fn words(step: &Step, (plan, shop): (&Plan, &Shop), paper: Paper) -> 
             can be"
                 .to_owned()
         }
-        Task::Trace => trace(plan.parts[step.part].template_offset, paper),
+        Task::Trace => {
+            let part = &plan.parts[step.part];
+            let openings = part.outline.kinds.contains(&LoopKind::Opening);
+            trace(part.template_offset, openings, paper)
+        }
         Task::TemplateOff => "Template off before anything is sawn".to_owned(),
         Task::Bore { at: centre, wide, .. } => {
             format!("Bore {} right through, {}", paper.length(*wide), at(*centre))
@@ -30,10 +35,8 @@ pub(super) fn words(step: &Step, (plan, shop): (&Plan, &Shop), paper: Paper) -> 
             )
         }
         Task::SawOutside { saw, .. } => {
-            format!(
-                "{} outside, to the saw line; relief cuts first",
-                saw_words(*saw, paper)
-            )
+            let relief = if saw.wants_relief() { "; relief cuts first" } else { "" };
+            format!("{} outside, to the saw line{relief}", saw_words(*saw, paper))
         }
         Task::TakeDown { at: spot, way, most } => {
             let most = paper.measured(*most);
@@ -76,11 +79,11 @@ fn align(seat: Seat, part: &Part, plan: &Plan) -> String {
 }
 
 /// The pencil follows the template, which may be of another size than the part.
-fn trace(offset: f64, paper: Paper) -> String {
-    let mut text =
-        "Trace round the template and its openings; KEEP inside, X on the waste; the \
-        saw line outside it"
-            .to_owned();
+fn trace(offset: f64, openings: bool, paper: Paper) -> String {
+    let openings = if openings { " and in its openings" } else { "" };
+    let mut text = format!(
+        "Trace round the template{openings}; KEEP inside, X on the waste; the saw line outside it"
+    );
     if NO_OFFSET < offset.abs() {
         let side = if offset < 0.0 { "inside" } else { "outside" };
         let by = paper.length(offset.abs());
@@ -172,8 +175,11 @@ mod tests {
 
     #[test]
     fn the_pencil_lies_off_the_line_where_the_template_does() {
-        assert!(!trace(0.0, Paper::MM).contains("pencil"), "of the part's own size");
-        let smaller = trace(-3.175, Paper::MM);
+        assert!(
+            !trace(0.0, false, Paper::MM).contains("pencil"),
+            "of the part's own size"
+        );
+        let smaller = trace(-3.175, false, Paper::MM);
         assert!(smaller.contains("3.2 mm inside the part's own line"), "{smaller}");
     }
 }

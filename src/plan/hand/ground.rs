@@ -5,10 +5,13 @@ use super::super::saw::Leaves;
 use super::super::{DoneBy, Draft, FromFace, Part, Stretch};
 use super::{SHALLOW_PARE, THICK};
 use crate::geom::tolerance::REPAIR;
-use crate::geom::{Loop, Piece, Span, Vector};
+use crate::geom::{Loop, Piece, SMOOTH_TURN, Span, Vector};
 use crate::outline::Edge;
 use crate::read::Role;
-use crate::shop::{Face, Shop};
+use crate::shop::{Face, Shop, defaults};
+
+/// An inside corner nearer than this keeps a plane from the end of a run, in mm (from memory).
+const PLANE_NOSE: f64 = defaults::PLANE_NOSE.value;
 
 /// One part on the bench.
 pub(super) struct Ground<'a> {
@@ -115,6 +118,14 @@ impl<'a> Ground<'a> {
             .map_or(Face::A, |set_up| set_up.template_face)
     }
 
+    /// Whether a hand tool can ride on the template: its edge is the part's, and it did not come
+    /// off for a lap in depth.
+    pub(super) fn template_guides(&self) -> bool {
+        let mut mine = self.draft.passes.iter().filter(|pass| pass.part == self.index);
+        self.part().template_offset.abs() < REPAIR
+            && mine.all(|pass| pass.layer.template_on)
+    }
+
     /// From which face so deep a place is worked.
     pub(super) fn working_face(&self, depth: f64) -> FromFace {
         let thick = self.shop.stock.thick.is_some_and(|thick| THICK < thick.mm());
@@ -158,6 +169,18 @@ impl<'a> Ground<'a> {
     pub(super) fn phi(&self, way: Vector) -> f64 {
         let axis = self.shop.stock.grain_of(&self.part().outline).axis();
         crate::grain::phi(way.angle().to_degrees(), axis)
+    }
+
+    /// Whether an inside corner stands so near before a run, and so near behind it, that no plane
+    /// gets to its end.
+    pub(super) fn blocked(&self, span: &Span) -> [bool; 2] {
+        let ring = self.ring(span.on);
+        let inside =
+            || (0..ring.pieces().len()).filter(|&at| ring.turn(at) <= -SMOOTH_TURN);
+        let near = |gap: f64| gap <= PLANE_NOSE || ring.length() - gap <= REPAIR;
+        let before = |at: usize| near(ring.wrapped(span.from - ring.start_of(at)));
+        let behind = |at: usize| near(ring.wrapped(ring.start_of(at) - span.to()));
+        [inside().any(before), inside().any(behind)]
     }
 
     /// The pieces of a span.

@@ -248,13 +248,7 @@ pub(super) fn stretch(
             format!("pare to the line in thin slices, {way}")
         }
     });
-    let ring = ground.ring(stretch.span.on);
-    let inside = |along: f64| {
-        let turn = ring.direction_before(along).turn_to(ring.direction_after(along));
-        turn <= -SMOOTH_TURN
-    };
-    let ends = [stretch.span.from, stretch.span.to()];
-    if matches!(tool, Tool::Plane) && ends.into_iter().any(inside) {
+    if matches!(tool, Tool::Plane) && ground.blocked(&stretch.span).contains(&true) {
         clauses.push(
             "stop short of the inside corner and pare the last of it with a chisel"
                 .to_owned(),

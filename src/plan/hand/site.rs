@@ -124,8 +124,8 @@ fn room(site: &Site, corner: Option<&Corner>) -> f64 {
     corner.map_or(shortest, |corner| corner.walls[0].room.min(corner.walls[1].room))
 }
 
-/// The routed face of the longer stretch beside the walls, else the template where its edge is
-/// the part's.
+/// The routed face of the longer stretch beside the walls, else the template where that guides
+/// a hand tool.
 pub(super) fn rides_on(ground: &Ground<'_>, walls: &[Span]) -> RidesOn {
     let beside = |wall: Span| {
         let near = ground.stretches_near(wall);
@@ -142,7 +142,7 @@ pub(super) fn rides_on(ground: &Ground<'_>, walls: &[Span]) -> RidesOn {
         });
     match longest {
         Some((index, _)) => RidesOn::Stretch(index),
-        None if ground.part().template_offset.abs() < REPAIR => RidesOn::Template,
+        None if ground.template_guides() => RidesOn::Template,
         None => RidesOn::Line,
     }
 }

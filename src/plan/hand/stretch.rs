@@ -6,7 +6,7 @@ use super::how;
 use super::site::rides_on;
 use super::tool::{Reachable, is_hollow, stretch_tool};
 use crate::geom::tolerance::REPAIR;
-use crate::geom::{Loop, Piece, SMOOTH_TURN, Span};
+use crate::geom::{Loop, Piece, Span};
 use crate::outline::LoopKind;
 use crate::reach::Site;
 use crate::shop::Face;
@@ -122,12 +122,6 @@ pub(super) fn take_with_corners(
 
 /// What decides the tool.
 fn reachable(ground: &Ground<'_>, span: &Span, pieces: &[Piece]) -> Reachable {
-    let ring = ground.ring(span.on);
-    let blocked = |along: f64| {
-        let turn = ring.direction_before(along).turn_to(ring.direction_after(along));
-        turn <= -SMOOTH_TURN
-    };
-    let ends = [span.from, span.to()];
     Reachable {
         length: span.length,
         room: edge_length(ground, span),
@@ -137,7 +131,7 @@ fn reachable(ground: &Ground<'_>, span: &Span, pieces: &[Piece]) -> Reachable {
             .filter_map(Piece::radius)
             .min_by(f64::total_cmp),
         in_opening: ground.part().guide.kinds[span.on] == LoopKind::Opening,
-        blocked_ends: ends.into_iter().filter(|&along| blocked(along)).count(),
+        blocked_ends: ground.blocked(span).into_iter().filter(|it| *it).count(),
     }
 }
 

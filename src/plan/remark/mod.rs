@@ -76,7 +76,10 @@ pub(super) fn remarks(
             .bits()
             .filter_map(|which| super::mill::wider_than_bearing(&shop.bits[which], shop)),
     );
-    notes.extend(chosen.holdings.iter().filter_map(|(_, it)| least_reach(shop, it)));
+    let holdings: Vec<_> = chosen.holdings.iter().map(|&(_, it)| it).collect();
+    let stands = super::stand::all(&holdings, shop);
+    let reaches = holdings.iter().zip(&stands);
+    notes.extend(reaches.filter_map(|(it, stand)| least_reach(shop, it, stand)));
     notes.extend(chosen.holdings.iter().filter_map(|(_, it)| wrong_twist(shop, it)));
     for (index, part) in parts.iter().enumerate() {
         notes.extend(part::remarks((index, part), shop, chosen));
@@ -114,8 +117,13 @@ fn wrong_twist(shop: &Shop, holding: &super::holding::Holding) -> Option<Problem
     Some(Problem::new("wrong-twist", Weight::Caution, found, hint).at(place))
 }
 
-/// How far a bit whose reach is not known must reach below the base, lap by lap.
-fn least_reach(shop: &Shop, holding: &super::holding::Holding) -> Option<Problem> {
+/// How far a bit whose reach is not known must reach below the base, lap by lap: on the template
+/// as far as it is set there.
+fn least_reach(
+    shop: &Shop,
+    holding: &super::holding::Holding,
+    stand: &super::Stand,
+) -> Option<Problem> {
     let bit = &shop.bits[holding.set_up.bit];
     if bit.reach.is_some() || holding.set_up.guide == Guide::Tip {
         return None;
@@ -124,7 +132,8 @@ fn least_reach(shop: &Shop, holding: &super::holding::Holding) -> Option<Problem
     let needs = |layer: &super::Layer| {
         let over = if layer.template_on { shop.template.thick.mm() } else { 0.0 };
         let past = if layer.number == last { super::lap::past(shop) } else { 0.0 };
-        layer.to.map(|to| over + to + past)
+        let set = stand.teeth_end.filter(|_| layer.template_on && layer.number == 1);
+        layer.to.map(|to| set.unwrap_or(over + to + past))
     };
     let depths: Vec<f64> = holding.layers.iter().map(needs).collect::<Option<_>>()?;
     let least = depths.iter().copied().fold(0.0, f64::max);
@@ -141,7 +150,11 @@ fn least_reach(shop: &Shop, holding: &super::holding::Holding) -> Option<Problem
         bit.number,
         shop.paper.length(least)
     );
-    let hint = format!("set it so: {}", laps.collect::<Vec<_>>().join("; "));
+    let hint = if bit.cut_length.is_none() && holding.set_up.guide == Guide::Shank {
+        "set it so that its teeth begin right under the template".to_owned()
+    } else {
+        format!("set it so: {}", laps.collect::<Vec<_>>().join("; "))
+    };
     let place = super::holding::of_rack(bit);
     Some(Problem::new("least-reach", Weight::Hint, found, hint).at(place))
 }
@@ -242,7 +255,7 @@ fn uphill(stretches: &[Stretch], shop: &Shop, chosen: &Chosen<'_>) -> Option<Pro
     );
     let holding = chosen.holdings[0].1;
     let bit = &shop.bits[holding.set_up.bit];
-    let wide = shop.paper.length(bit.cutter.mm());
+    let wide = shop.paper.measured(bit.cutter.mm());
     let long = shop.stock.thick.map_or_else(String::new, |thick| {
         let least = thick.mm() + super::lap::past(shop);
         format!(", at least {} of cutter", shop.paper.length(least))

@@ -1,8 +1,8 @@
 //! The template made by hand: what its blank is, which edges are true, what is sawn, filed and
 //! tried.
 
-use super::Job;
 use super::template::is_routed;
+use super::{Job, is_upright, long_by_wide};
 use crate::geom::{Bounds, Join, Loop, Point};
 use crate::plan::{Part, SharedWay};
 use crate::read::Role;
@@ -61,14 +61,15 @@ pub(super) fn add(sheet: &mut Sheet, job: &Job<'_>) {
 /// What a part's template is cut from.
 fn blank(job: &Job<'_>, part: &Part) -> String {
     let whole: Bounds = part.template.iter().map(Loop::bounds).collect();
-    let (long, wide) = (job.at_least(whole.width()), job.at_least(whole.height()));
+    let (long, wide) = long_by_wide(part, whole);
+    let (long, wide) = (job.at_least(long), job.at_least(wide));
     let name = &part.outline.name;
     let blank =
         format!("{name}: a flat blank at least {long} by {wide}, its faces parallel");
     if !own_width(part) {
         return format!("{blank}.");
     }
-    let width = job.length(part.outline.bounds().height());
+    let width = job.length(long_by_wide(part, part.outline.bounds()).1);
     format!(
         "{blank}. But for its ears it is as wide as the stock itself, {width}: gauge or rip both \
          with one setting, so that edges and centre lines of template and stock lie on each other."
@@ -78,16 +79,18 @@ fn blank(job: &Job<'_>, part: &Part) -> String {
 /// Whether a template has the stock's two edges for its own.
 fn own_width(part: &Part) -> bool {
     let whole = part.outline.bounds();
-    let is_true = |y: f64| {
+    let upright = is_upright(part);
+    let across = |at: Point| if upright { at.x } else { at.y };
+    let is_true = |side: f64| {
         part.outline.edges.iter().any(|edge| {
             let ring = &part.outline.loops[edge.span.on];
             let ends = [edge.span.from, edge.span.from + edge.span.length];
             edge.role == Role::TrueAlready
-                && ends.iter().all(|&along| (ring.at(along).y - y).abs() < 1e-6)
+                && ends.iter().all(|&along| (across(ring.at(along)) - side).abs() < 1e-6)
         })
     };
     let stays = part.template_offset.abs() < 1e-6 || part.set_from.is_some();
-    stays && is_true(whole.low.y) && is_true(whole.high.y)
+    stays && is_true(across(whole.low)) && is_true(across(whole.high))
 }
 
 /// The inside corners between routed edges, that a file makes square: no bearing gets into

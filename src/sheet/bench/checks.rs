@@ -73,9 +73,9 @@ fn sizes(part: &Part) -> Vec<(String, f64)> {
         let all = loop_sizes(ring).into_iter();
         let named = all.map(|(what, size)| (format!("{name}: {what}"), size));
         if 0.0 < ring.area() {
-            let size = ring.bounds();
-            found.push((format!("{name}: overall length"), size.width()));
-            found.push((format!("{name}: overall width"), size.height()));
+            let (long, wide) = super::long_by_wide(part, ring.bounds());
+            found.push((format!("{name}: overall length"), long));
+            found.push((format!("{name}: overall width"), wide));
             more.extend(named);
         } else {
             // Of an opening the few that come first, before those of the outside.

@@ -29,7 +29,8 @@ use super::model::{PLAN, Sheet, Sheets};
 use super::pages::broken;
 use super::phrase;
 use super::set_out::{self, LayoutAsk};
-use crate::plan::Plan;
+use crate::geom::Bounds;
+use crate::plan::{Part, Plan};
 use crate::prove::ProvedProgram;
 use crate::shop::Shop;
 use crate::units::{Paper, Unit};
@@ -69,6 +70,22 @@ impl Job<'_> {
     /// A length that is a least, rounded up.
     fn at_least(&self, mm: f64) -> String {
         phrase::at_least(mm, self.shop.paper)
+    }
+}
+
+/// Whether a part's longer side runs up the drawing.
+fn is_upright(part: &Part) -> bool {
+    let whole = part.outline.bounds();
+    whole.width() < whole.height()
+}
+
+/// Length and width of a box as a part, or its template, lies in it: the length is along the
+/// part's longer side, however it is drawn.
+fn long_by_wide(part: &Part, whole: Bounds) -> (f64, f64) {
+    if is_upright(part) {
+        (whole.height(), whole.width())
+    } else {
+        (whole.width(), whole.height())
     }
 }
 

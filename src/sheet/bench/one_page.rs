@@ -5,6 +5,7 @@
 
 use super::{Job, Written, caution, checks, rout, stock, template};
 use crate::geom::{Join, Piece, Point};
+use crate::outline::LoopKind;
 use crate::plan::{Exit, HandWork, Part, Pass, Saw, Start, waste_limit};
 use crate::sheet::model::{Block, Set, Sheet, Table};
 use crate::sheet::{pages, phrase, picture};
@@ -109,11 +110,11 @@ fn field(whole: &'static str, head: &[&str], rows: Vec<Vec<String>>) -> Field {
 
 fn parts(job: &Job<'_>) -> Field {
     let row = |part: &Part| {
-        let whole = part.outline.bounds();
+        let (long, wide) = super::long_by_wide(part, part.outline.bounds());
         vec![
             part.outline.name.clone(),
             part.count.to_string(),
-            format!("{} × {}", job.length(whole.width()), job.length(whole.height())),
+            format!("{} × {}", job.length(long), job.length(wide)),
             BLANK.to_owned(),
             BLANK.to_owned(),
         ]
@@ -230,7 +231,7 @@ fn passes(job: &Job<'_>) -> Field {
 const fn start(start: Start) -> &'static str {
     match start {
         Start::RunOn => "on the run-on",
-        Start::Block => "on a block",
+        Start::Block => "on a backer",
         Start::SwingIn => "swing in",
         Start::StartingPin => "starting pin",
         Start::BeforeCorner => "before the corner",
@@ -295,7 +296,10 @@ fn saw(job: &Job<'_>) -> Field {
     let mut leaves: Vec<String> =
         job.plan.saw.iter().map(|line| job.length(line.leave)).collect();
     leaves.dedup();
-    let tight = match job.plan.thick.len() {
+    let mut kinds = job.plan.parts.iter().flat_map(|part| &part.outline.kinds);
+    let openings = kinds.any(|kind| *kind == LoopKind::Opening);
+    let tight = job.plan.thick.iter().filter(|it| it.most < it.left).count();
+    let tight = match tight {
         0 => "none".to_owned(),
         n_places => format!("{n_places}, see sheet Saw"),
     };
@@ -305,7 +309,7 @@ fn saw(job: &Job<'_>) -> Field {
         job.length(job.shop.leave_end_grain.mm()),
         tight,
         "into tight curves, first".to_owned(),
-        "openings, then outside".to_owned(),
+        if openings { "openings, then outside" } else { "outside" }.to_owned(),
     ];
     let rows = if job.plan.saw.is_empty() { Vec::new() } else { vec![row] };
     let head = [

@@ -1,7 +1,7 @@
 //! Rout: one sheet a set-up, with its picture, passes and list to tick.
 
 use super::Job;
-use crate::plan::{Layer, Pass, SetUp, waste_limit};
+use crate::plan::{Layer, Pass, SetUp, Start, waste_limit};
 use crate::read::Station;
 use crate::sheet::hold::Hold;
 use crate::sheet::model::{Block, Picture, Sheet};
@@ -129,11 +129,7 @@ fn before(sheet: &mut Sheet, job: &Job<'_>, index: usize) {
         format!(
             "Face {} up. Template {}.",
             set_up.face_up().letter(),
-            if job.plan.stands[index].by_template {
-                "fast, both marks FACE A agree"
-            } else {
-                "off"
-            }
+            template_on(job, index)
         ),
         held.to_owned(),
         format!(
@@ -142,7 +138,21 @@ fn before(sheet: &mut Sheet, job: &Job<'_>, index: usize) {
         ),
     ]);
     let stand = &job.plan.stands[index];
-    sheet.checks(phrase::stand(stand, set_up.station, job.shop.paper));
+    sheet.checks(phrase::stand(stand, set_up, job.shop.paper));
+}
+
+/// How the template is now; where it came off for a lap in an earlier set-up the edges routed
+/// then show its place.
+fn template_on(job: &Job<'_>, index: usize) -> &'static str {
+    let came_off = |pass: &Pass| pass.set_up < index && !pass.layer.template_on;
+    if !job.plan.stands[index].by_template {
+        "off"
+    } else if job.plan.passes.iter().any(came_off) {
+        "back in its place, flush to a fingertip with every edge routed so far; fast, both marks \
+         FACE A agree"
+    } else {
+        "fast, both marks FACE A agree"
+    }
 }
 
 /// What is tried first: in the set-up that routs it, the worst stretch on an offcut.
@@ -162,7 +172,9 @@ fn during(sheet: &mut Sheet, job: &Job<'_>, index: usize, passes: &[&Pass]) {
         passes.iter().flat_map(|pass| pass.stretches.iter().copied()).collect();
     stretches.sort_unstable();
     stretches.dedup();
-    let backers = passes.iter().any(|pass| !pass.backers.is_empty());
+    let blocks = passes
+        .iter()
+        .any(|pass| !pass.backers.is_empty() || pass.start.0 == Start::Block);
     let last = index + 1 == job.plan.set_ups.len();
     let mut lines = vec![
         trial(job, &stretches),
@@ -175,7 +187,7 @@ fn during(sheet: &mut Sheet, job: &Job<'_>, index: usize, passes: &[&Pass]) {
             phrase::pace(&job.shop.bits[job.plan.set_ups[index].bit])
         ),
     ];
-    if backers {
+    if blocks {
         lines.insert(
             1,
             "Backers fixed flush where the picture hatches them, as thick as the work."

@@ -1,12 +1,12 @@
 //! Stock and mark: what to prepare, and the marks on it.
 
 use super::Job;
-use crate::geom::Point;
 use crate::geom::tolerance::SAME_POINT;
+use crate::geom::{Bounds, Point};
 use crate::grain::of_mirror_image;
 use crate::plan::Part;
 use crate::read::{GrainKind, Role};
-use crate::sheet::model::Sheet;
+use crate::sheet::model::{Block, Sheet};
 use crate::shop::defaults::Basis;
 
 /// Room for the saw and for running off, added to each side of a routed part (from memory).
@@ -55,17 +55,19 @@ fn row(job: &Job<'_>, part: &Part, thick: &str) -> Vec<String> {
     // A true side is the stock's own: only what is sawn off needs room.
     let [left, right, near, far] =
         true_sides(part).map(|is| if is { 0.0 } else { AROUND });
+    let room = Bounds {
+        low: Point::new(whole.low.x - left, whole.low.y - near),
+        high: Point::new(whole.high.x + right, whole.high.y + far),
+    };
+    let (long, wide) = super::long_by_wide(part, whole);
+    let (blank_long, blank_wide) = super::long_by_wide(part, room);
     vec![
         part.outline.name.clone(),
         part.count.to_string(),
-        job.length(whole.width()),
-        job.length(whole.height()),
+        job.length(long),
+        job.length(wide),
         thick.to_owned(),
-        format!(
-            "{} × {}",
-            job.at_least(whole.width() + left + right),
-            job.at_least(whole.height() + near + far)
-        ),
+        format!("{} × {}", job.at_least(blank_long), job.at_least(blank_wide)),
     ]
 }
 
@@ -96,13 +98,18 @@ fn has_true_edges(part: &Part) -> bool {
 /// How the grain lies: in the other hand of a pair it is mirrored; strips one by one.
 pub(super) fn grain_of_all(job: &Job<'_>) -> String {
     let stock = &job.shop.stock;
-    let mut words = grain_words(stock.grain);
+    let upright = job.plan.parts.first().is_some_and(super::is_upright);
+    let mut words = grain_words(stock.grain, upright);
     let mirrored = of_mirror_image(stock.grain);
     let is_other = |part: &&Part| part.outline.mirrored;
     if let Some(part) = job.plan.parts.iter().find(is_other)
         && 1e-9 < (mirrored - stock.grain).abs()
     {
-        words = format!("{words}; in {} {}", part.outline.name, grain_words(mirrored));
+        words = format!(
+            "{words}; in {} {}",
+            part.outline.name,
+            grain_words(mirrored, upright)
+        );
     }
     if !stock.strips.is_empty() {
         let strip = |(wide, grain): &(f64, f64)| {
@@ -117,13 +124,20 @@ pub(super) fn grain_of_all(job: &Job<'_>) -> String {
     words
 }
 
-fn grain_words(degrees: f64) -> String {
-    if degrees.abs() < 1e-9 {
-        "along the length (from left to right on face A)".to_owned()
-    } else if (degrees - 90.0).abs() < 1e-9 {
-        "across the length (from near to far on face A)".to_owned()
+/// The grain against the longer side of the part, which may be drawn upright.
+fn grain_words(degrees: f64, upright: bool) -> String {
+    let (across_page, up_page) = ("from left to right", "from near to far");
+    let (long, along, across) =
+        if upright { (90.0, up_page, across_page) } else { (0.0, across_page, up_page) };
+    // Between square to the length, clockwise, and square to it: a line has no direction.
+    let off = (degrees - long + 90.0).rem_euclid(180.0) - 90.0;
+    if off.abs() < 1e-9 {
+        format!("along the length ({along} on face A)")
+    } else if (off.abs() - 90.0).abs() < 1e-9 {
+        format!("across the length ({across} on face A)")
     } else {
-        format!("{degrees:.1} degrees from the length, counter-clockwise on face A")
+        let way = if 0.0 < off { "counter-clockwise" } else { "clockwise" };
+        format!("{:.1} degrees from the length, {way} on face A", off.abs())
     }
 }
 
@@ -138,14 +152,13 @@ fn notes(sheet: &mut Sheet, job: &Job<'_>) {
     if !notes.is_empty() {
         sheet.heading("To know before you begin");
     }
-    // Two halves are often told the same.
-    let mut told: Vec<String> = Vec::new();
+    // What is said of two places, or of two parts, is said once: the pictures show where.
+    let mut told: Vec<(&str, String)> = Vec::new();
     for note in notes {
-        let text = super::phrase::note(note);
-        if told.contains(&text) {
-            continue;
+        let said = (note.weight.word(), super::phrase::note(note));
+        if !told.contains(&said) {
+            told.push(said);
         }
-        told.push(text.clone());
-        sheet.blocks.push(crate::sheet::model::Block::Note(note.weight.word(), text));
     }
+    sheet.blocks.extend(told.into_iter().map(|(weight, text)| Block::Note(weight, text)));
 }

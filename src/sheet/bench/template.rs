@@ -53,10 +53,11 @@ fn row(job: &Job<'_>, part: &Part) -> Vec<String> {
         return vec![part.outline.name.clone(), none(), none(), words, none()];
     }
     let whole: Bounds = part.template.iter().map(Loop::bounds).collect();
+    let (long, wide) = super::long_by_wide(part, whole);
     vec![
         part.outline.name.clone(),
-        job.length(whole.width()),
-        job.length(whole.height()),
+        job.length(long),
+        job.length(wide),
         offset_words(job, part),
         inside_words(job, part),
     ]

@@ -4,7 +4,7 @@ use super::canvas::Canvas;
 use super::layout::Small;
 use crate::draw::{Pen, Text, arrow_along, backer, exit_mark, star};
 use crate::geom::{Bounds, Loop, Point, Vector};
-use crate::plan::{Exit, Feed, Pass, Plan, SetUp, Stretch};
+use crate::plan::{Exit, Feed, Pass, Plan, SetUp, Start, Stretch};
 
 /// Which way the bit goes along a walk with the part on the left of face A: `1.0` with the
 /// walk, `-1.0` against it.
@@ -185,12 +185,15 @@ fn leaving(canvas: &Canvas<'_>, pass: &Pass) -> Vector {
     canvas.view(pass.part).direction(leaving)
 }
 
-/// Blocks behind the places where the bit leaves end grain.
+/// Blocks behind the places where the bit leaves end grain, and before those where it starts on
+/// one.
 pub(super) fn backers(canvas: &mut Canvas<'_>, set_up: usize) {
     let plan = canvas.plan;
     for pass in plan.passes.iter().filter(|pass| pass.set_up == set_up) {
         let way = way_along_walk(&plan.set_ups[set_up], pass.feed);
-        for &point in &pass.backers {
+        let start = (pass.start.0 == Start::Block).then_some((pass.start.1, -way));
+        let ends = pass.backers.iter().map(|&point| (point, way));
+        for (point, way) in ends.chain(start) {
             // The block stands against the part's own edge, whatever the template does there.
             let ring = &plan.parts[pass.part].outline.loops[pass.span.on];
             let (leaving, next) = leaves(ring, point, way);

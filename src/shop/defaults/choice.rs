@@ -30,6 +30,15 @@ pub const DENSITY: Default = Default {
     change: "not to be changed yet",
 };
 
+/// Least turn of an outside corner beside which a block finds room: at a flatter bend the next
+/// edge's waste lies in its place, and the bit swings in or lifts away as on a hump.
+pub const FLAT_BEND: Default = Default {
+    name: "least turn of an outside corner that a block is fixed at",
+    value: 30.0,
+    unit: "degrees",
+    basis: Basis::FromMemory,
+    change: "not to be changed",
+};
 /// Length of a backer.
 pub const BACKER_LENGTH: Default = Default {
     name: "length of a block that backs the end of a pass",
@@ -96,10 +105,11 @@ pub const fn sheets(unit: Unit) -> &'static [f64] {
 }
 
 /// All of these, in the order they are printed.
-pub(super) const CHOICE: [Default; 8] = [
+pub(super) const CHOICE: [Default; 9] = [
     SLENDER,
     HEAVY_PART,
     DENSITY,
+    FLAT_BEND,
     BACKER_LENGTH,
     LEAST_SAVED,
     MOST_STANDS_OUT,

@@ -47,6 +47,14 @@ pub const SHARP_VOID: Default = Default {
     change: "not to be changed yet",
 };
 
+/// How near an inside corner no plane cuts.
+pub const PLANE_NOSE: Default = Default {
+    name: "how near an inside corner no plane or spokeshave cuts",
+    value: 15.0,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed",
+};
 /// A hollow of a smaller radius takes no round spokeshave.
 pub const SPOKESHAVE_RADIUS: Default = Default {
     name: "a hollow of a smaller radius takes no round spokeshave",
@@ -200,12 +208,13 @@ pub const LEAST_FILLER: Default = Default {
 };
 
 /// All of these, in the order they are printed.
-pub(super) const HAND: [Default; 23] = [
+pub(super) const HAND: [Default; 24] = [
     PARED_FROM_BOTH_FACES,
     SHALLOW_PARE,
     CHISEL_OVER_SIDE,
     MOST_PARED,
     SHARP_VOID,
+    PLANE_NOSE,
     SPOKESHAVE_RADIUS,
     LEAST_RUN_ON,
     LEAST_RUN_ON_GAP,
