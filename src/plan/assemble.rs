@@ -84,7 +84,7 @@ pub(super) fn facts(
         light.push(rides.unwrap_or_default());
     }
     let grain = shop.stock.grain_of(&outline);
-    let short = short::short_grain(index, (&outline, &guide), grain.axis());
+    let short = short::short_grain(index, (&outline, &guide), &grain);
     let atoms = atom::atoms(&guide, (shop, &grain), (&reach, &light, &short));
     let case = Case::new(&guide, &reach, shop, &atoms);
     let table = (0..atoms.len())

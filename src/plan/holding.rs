@@ -238,7 +238,7 @@ fn eats_the_template(bit: &Bit) -> Option<Problem> {
             "bit {} (`{}`): the cutter is larger than its bearing and would eat the template",
             bit.number, bit.text
         );
-        let hint = "put a bearing on it that is at least as wide as the cutter; the bit is left out of the plan";
+        let hint = "put a bearing on it, or a bush round it, at least as wide as the cutter; the bit is left out of the plan";
         Problem::stop("cutter-over-bearing", found, hint).at(of_rack(bit))
     })
 }

@@ -197,7 +197,8 @@ fn why(ground: &Ground<'_>, run: &Run) -> Reason {
         let first = if ground.forward() { run.atoms.first() } else { run.atoms.last() };
         let end_first =
             first.is_some_and(|&index| ground.atoms[index].band == Band::EndGrain);
-        if run.closed || end_first { Reason::EndsFirst } else { Reason::EndGrainBacked }
+        let ends_first = run.closed || (end_first && !ground.end(run).backed);
+        if ends_first { Reason::EndsFirst } else { Reason::EndGrainBacked }
     } else if ground.done.0.has_end_grain(run.depth) {
         Reason::LongGrainLast
     } else if bands().all(|band| band == Band::Along) {

@@ -2,7 +2,7 @@
 
 use super::{Part, Pass};
 use crate::geom::{Loop, Point, Span, Vector, nearest_loop};
-use crate::grain;
+use crate::grain::{self, Grain};
 use crate::outline::Outline;
 use crate::read::Role;
 use crate::shop::defaults;
@@ -90,11 +90,11 @@ struct Look {
 pub(super) fn short_grain(
     part: usize,
     (outline, guide): (&Outline, &Outline),
-    degrees: f64,
+    grain: &Grain,
 ) -> Vec<ShortGrain> {
     let mut all = Vec::new();
     for (on, ring) in guide.loops.iter().enumerate() {
-        let looks = looks((outline, guide), on, degrees);
+        let looks = looks((outline, guide), on, grain);
         let mut run: Vec<Look> = Vec::new();
         for look in looks {
             let goes_on = run.last().is_some_and(|last| last.marks == look.marks);
@@ -125,13 +125,13 @@ fn over_the_end(all: &[ShortGrain], index: usize, guide: &Outline) -> f64 {
 }
 
 /// Looks at the edge every few mm.
-fn looks((outline, guide): (&Outline, &Outline), on: usize, degrees: f64) -> Vec<Look> {
+fn looks((outline, guide): (&Outline, &Outline), on: usize, grain: &Grain) -> Vec<Look> {
     let ring = &guide.loops[on];
     let mut looks = Vec::new();
     let step = step(ring);
     let mut along = step / 2.0;
     while along < ring.length() {
-        let look = look(outline, (ring, along), degrees);
+        let look = look(outline, (ring, along), grain);
         let routed = guide.role_at(on, along) == Role::Rout;
         looks.push(if routed { look } else { Look { marks: 0, ..look } });
         along += step;
@@ -149,7 +149,7 @@ const MOST_LOOKS: f64 = 1000.0;
 const SLENDER: f64 = 1.5;
 
 /// What the wood is like behind one place of the edge.
-fn look(outline: &Outline, (ring, along): (&Loop, f64), degrees: f64) -> Look {
+fn look(outline: &Outline, (ring, along): (&Loop, f64), grain: &Grain) -> Look {
     let (point, way) = (ring.at(along), ring.direction_after(along));
     let sound = Look {
         along,
@@ -167,7 +167,7 @@ fn look(outline: &Outline, (ring, along): (&Loop, f64), degrees: f64) -> Look {
         return sound;
     }
     let at = point + way.left() * (width / 2.0);
-    let axis = Vector::at_angle(degrees.to_radians());
+    let axis = Vector::at_angle(grain.at(at).to_radians());
     let along_it = grain::chord(&outline.loops, at, way);
     let (Some((back, ahead)), Some(fibre)) =
         (along_it, grain::chord(&outline.loops, at, axis))
@@ -229,7 +229,7 @@ mod tests {
     use crate::geom::Piece;
 
     fn found(outline: &Outline, degrees: f64) -> Vec<ShortGrain> {
-        short_grain(0, (outline, outline), degrees)
+        short_grain(0, (outline, outline), &Grain::plain(degrees))
     }
 
     /// A segment of a ring of 200 and 260 with so many in the ring, grain along its chord.
@@ -283,6 +283,11 @@ mod tests {
             assert!(place.goes_to_the_hand(), "no router on it: {place:?}");
         }
         assert!(found(&part, 90.0).is_empty(), "its fibres run up the strip");
+        let whole = part.bounds();
+        let strips = Grain::of_strips(0.0, &[(100.0, 0.0), (50.0, 90.0)], whole);
+        let places = short_grain(0, (&part, &part), &strips);
+        let upright = places.iter().filter(|place| 100.0 < place.at.y).count();
+        assert_eq!(upright, 0, "in a board of strips by the strip: {places:?}");
     }
 
     #[test]

@@ -1,6 +1,7 @@
 //! The tests that look at the tool from outside, in one binary.
 
 mod bad;
+mod bench;
 mod command;
 mod directions;
 mod figures;

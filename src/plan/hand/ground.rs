@@ -5,7 +5,7 @@ use super::super::saw::Leaves;
 use super::super::{DoneBy, Draft, FromFace, Part, Stretch};
 use super::{SHALLOW_PARE, THICK};
 use crate::geom::tolerance::REPAIR;
-use crate::geom::{Loop, Piece, SMOOTH_TURN, Span, Vector};
+use crate::geom::{Loop, Piece, Point, SMOOTH_TURN, Span, Vector};
 use crate::outline::Edge;
 use crate::read::Role;
 use crate::shop::{Face, Shop, defaults};
@@ -165,9 +165,9 @@ impl<'a> Ground<'a> {
             && (meet(stretch.to(), span.from) || meet(span.to(), stretch.from))
     }
 
-    /// The angle to the grain of a direction of travel, in degrees.
-    pub(super) fn phi(&self, way: Vector) -> f64 {
-        let axis = self.shop.stock.grain_of(&self.part().outline).axis();
+    /// The angle to the grain at a place of a direction of travel, in degrees.
+    pub(super) fn phi(&self, at: Point, way: Vector) -> f64 {
+        let axis = self.shop.stock.grain_of(&self.part().outline).at(at);
         crate::grain::phi(way.angle().to_degrees(), axis)
     }
 
@@ -202,7 +202,6 @@ pub(super) fn overlap(ring: &Loop, a: &Span, b: &Span) -> f64 {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geom::Point;
 
     /// Basis: geometry.
     #[test]

@@ -258,7 +258,8 @@ pub(super) fn stretch(
 }
 
 fn is_end_grain(ground: &Ground<'_>, pieces: &[Piece]) -> bool {
-    pieces.iter().all(|piece| END_GRAIN - ALONG < ground.phi(piece.direction(0.5)).abs())
+    let phi = |piece: &Piece| ground.phi(piece.at(0.5), piece.direction(0.5));
+    pieces.iter().all(|piece| END_GRAIN - ALONG < phi(piece).abs())
 }
 
 /// Which way to work along an edge: downhill, from both ends on end grain.
@@ -266,8 +267,9 @@ fn way(ground: &Ground<'_>, pieces: &[Piece]) -> String {
     let (Some(first), Some(last)) = (pieces.first(), pieces.last()) else {
         return String::new();
     };
-    let (start, end) =
-        (ground.phi(first.direction(0.0)), ground.phi(last.direction(1.0)));
+    // A hair inside its ends, which may lie on the line between two strips.
+    let start = ground.phi(first.at(0.01), first.direction(0.0));
+    let end = ground.phi(last.at(0.99), last.direction(1.0));
     let chord = last.to() - first.from();
     if END_GRAIN - ALONG < start.abs().min(end.abs()) {
         "from both ends towards the middle: end grain breaks out at an end".to_owned()

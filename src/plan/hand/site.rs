@@ -184,18 +184,21 @@ impl Corner {
         let along = ring.start_of(index);
         let (arriving, leaving) =
             (ring.direction_before(along), ring.direction_after(along));
+        // On the wall: the corner itself may lie on the line between two strips.
+        let corner = ring.at(along);
+        let phi = |way: Vector, on: Vector| ground.phi(corner + on * REPAIR, way);
         let named = |before: bool| neighbour(ground, &site.walls, before);
         Some(Self {
             walls: [
                 CornerWall {
                     away: -arriving,
-                    phi_inward: ground.phi(arriving),
+                    phi_inward: phi(arriving, -arriving),
                     room: smooth_before(ring, index),
                     stretch: named(true),
                 },
                 CornerWall {
                     away: leaving,
-                    phi_inward: -ground.phi(leaving),
+                    phi_inward: -phi(leaving, leaving),
                     room: smooth_after(ring, index),
                     stretch: named(false),
                 },

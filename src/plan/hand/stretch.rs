@@ -54,7 +54,9 @@ fn work(ground: &Ground<'_>, stretch: &Stretch) -> HandWork {
     let pieces = ground.pieces(&span);
     let tool = stretch_tool(&reachable(ground, &span, &pieces), ground.shop.paper.unit);
     let middle = span.from + span.length / 2.0;
-    let depth = ground.leaves.at(stretch.band, ground.phi(ring.direction_after(middle)));
+    let depth = ground
+        .leaves
+        .at(stretch.band, ground.phi(ring.at(middle), ring.direction_after(middle)));
     // Planes, shaves and rasps take the whole thickness at once and ride on nothing.
     let (rides_on, from_face) = match tool {
         Tool::Chisel(_) => (rides_on(ground, &[span]), ground.working_face(depth)),
@@ -89,11 +91,9 @@ fn below(
     work.rides_on = RidesOn::Stretch(index);
     work.from_face = FromFace::One(Face::B);
     work.why = lower.why.clone();
-    work.how.insert(
-        0,
-        format!(
-            "only the layer below {from} from face A still stands: take it down flush with the routed face above"
-        ),
+    // The routed face above is the line: there is no template to knife along.
+    work.how[0] = format!(
+        "only the layer below {from} from face A still stands: take it down flush with the routed face above"
     );
     work
 }

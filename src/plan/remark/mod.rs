@@ -47,7 +47,8 @@ pub(super) fn nothing_to_cut(
 fn reasons(parts: &[Facts], paper: Paper) -> Vec<String> {
     let mut sums: Vec<(Reason, f64)> = Vec::new();
     for part in parts {
-        for (atom, ables) in part.atoms.iter().zip(&part.table) {
+        let tried = part.atoms.iter().zip(&part.table);
+        for (atom, ables) in tried.filter(|(_, ables)| !ables.is_empty()) {
             let why = super::stretch::why_by_hand(ables);
             match sums.iter_mut().find(|(other, _)| *other == why) {
                 Some((_, sum)) => *sum += atom.span.length,
@@ -128,6 +129,10 @@ fn least_reach(
     if bit.reach.is_some() || holding.set_up.guide == Guide::Tip {
         return None;
     }
+    let from = match holding.set_up.station {
+        Station::Hand => "below the base",
+        Station::Table => "above the table",
+    };
     let last = holding.layers.len();
     let needs = |layer: &super::Layer| {
         let over = if layer.template_on { shop.template.thick.mm() } else { 0.0 };
@@ -143,10 +148,10 @@ fn least_reach(
         } else {
             "template off, bearing on the edge routed before"
         };
-        format!("lap {}: {} below the base, {on}", layer.number, shop.paper.length(depth))
+        format!("lap {}: {} {from}, {on}", layer.number, shop.paper.length(depth))
     });
     let found = format!(
-        "the reach of bit {} is not known: it must reach at least {} below the base",
+        "the reach of bit {} is not known: it must reach at least {} {from}",
         bit.number,
         shop.paper.length(least)
     );
