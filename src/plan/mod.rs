@@ -309,6 +309,8 @@ pub enum Tool {
     Plane,
     /// A round spokeshave.
     RoundSpokeshave,
+    /// A rasp, then a scraper: where the grain turns a plane lifts it.
+    Scraper,
     /// A rasp or drum, then a file.
     Rasp,
     /// A drill, then a file.

@@ -147,6 +147,7 @@ pub(super) fn tool(tool: Tool, paper: Paper) -> String {
         Tool::FretsawAndKnife => "fretsaw on the bisector, then a knife".to_owned(),
         Tool::Plane => "plane or flat spokeshave".to_owned(),
         Tool::RoundSpokeshave => "round spokeshave".to_owned(),
+        Tool::Scraper => "fine rasp, then a scraper".to_owned(),
         Tool::Rasp => "rasp or drum, then a file".to_owned(),
         Tool::DrillAndFile => "drill, then a file".to_owned(),
     }

@@ -164,6 +164,12 @@ fn a_template_that_came_off_guides_no_hand() {
     says(&text, &["Template back in its place, flush to a fingertip"]);
 }
 
+/// A side that is true already, or that goes on, wants no waste: only the nib's end is routed.
+#[test]
+fn a_blank_has_waste_where_it_is_routed() {
+    says(&sheets(SCARF), &["| 660 mm | 70 mm | 45 mm | 672 mm × 70 mm |"]);
+}
+
 /// What only the layer below needs is taken down to the face above it: on the other side there
 /// is no template to knife along.
 #[test]
@@ -205,6 +211,17 @@ fn the_hand_goes_by_the_strip() {
         steps = ["right 400", "up 100", "left 400", "close"]
     "#;
     says(&sheets(job), &["plane or shave to the line, pushing towards the left"]);
+}
+
+/// Where the grain turns no plane is taken, as the caution says.
+#[test]
+fn grain_that_turns_is_scraped() {
+    let text = hump("grain-kind = \"interlocked\"\nbits = [\"1/2in pattern, 1in long\"]");
+    says(
+        &text,
+        &["finish it with a scraper, never with a plane", "fine rasp, then a scraper"],
+    );
+    says_not(&text, &["plane or flat spokeshave", "plane or shave to the line"]);
 }
 
 /// Where the edges beside end grain are true already nothing takes off a break-out: it is the

@@ -238,6 +238,10 @@ pub(super) fn stretch(
     clauses.push(match tool {
         Tool::Plane => format!("plane or shave to the line, {way}"),
         Tool::RoundSpokeshave => format!("shave the hollow to the line, {way}"),
+        Tool::Scraper => {
+            "rasp close to the line, then scrape to it, either way: a plane would lift the grain"
+                .to_owned()
+        }
         Tool::Rasp | Tool::DrillAndFile => {
             format!("rasp or drum close to the line, then file, {way}")
         }

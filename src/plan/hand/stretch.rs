@@ -132,6 +132,7 @@ fn reachable(ground: &Ground<'_>, span: &Span, pieces: &[Piece]) -> Reachable {
             .min_by(f64::total_cmp),
         in_opening: ground.part().guide.kinds[span.on] == LoopKind::Opening,
         blocked_ends: ground.blocked(span).into_iter().filter(|it| *it).count(),
+        grain_turns: !ground.shop.stock.kind.keeps_its_way(),
     }
 }
 

@@ -75,6 +75,8 @@ pub(super) struct Reachable {
     pub(super) in_opening: bool,
     /// At how many of its ends an inside corner stands in the way.
     pub(super) blocked_ends: usize,
+    /// Whether its grain runs no one way.
+    pub(super) grain_turns: bool,
 }
 
 /// The tool for a stretch.
@@ -85,6 +87,7 @@ pub(super) fn stretch_tool(stretch: &Reachable, unit: Unit) -> Tool {
         None => match chisel(stretch.length, stretch.room, unit) {
             Some(chisel) => chisel,
             None if stretch.in_opening || stretch.blocked_ends == 2 => Tool::Rasp,
+            None if MOST_PARED < stretch.length && stretch.grain_turns => Tool::Scraper,
             None if MOST_PARED < stretch.length => Tool::Plane,
             None => Tool::Rasp,
         },
@@ -150,6 +153,7 @@ mod tests {
             hollow: None,
             in_opening: false,
             blocked_ends: 0,
+            grain_turns: false,
         };
         let tool = |change: &dyn Fn(&mut Reachable)| {
             let mut edge = edge;
@@ -157,6 +161,7 @@ mod tests {
             stretch_tool(&edge, Unit::Mm)
         };
         assert_eq!(tool(&|_| ()), Tool::Plane, "straight or hump");
+        assert_eq!(tool(&|e| e.grain_turns = true), Tool::Scraper, "a plane lifts it");
         assert_eq!(
             tool(&|e| e.hollow = Some(300.0)),
             Tool::RoundSpokeshave,

@@ -190,7 +190,7 @@ fn during(sheet: &mut Sheet, job: &Job<'_>, index: usize, passes: &[&Pass]) {
     if blocks {
         lines.insert(
             1,
-            "Backers fixed flush where the picture hatches them, as thick as the work."
+            "Backers fixed flush where the picture hatches them, as thick as the work, each for its pass."
                 .to_owned(),
         );
     }

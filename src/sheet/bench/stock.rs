@@ -1,8 +1,8 @@
 //! Stock and mark: what to prepare, and the marks on it.
 
 use super::Job;
-use crate::geom::tolerance::SAME_POINT;
-use crate::geom::{Bounds, Point};
+use crate::geom::tolerance::CHECK;
+use crate::geom::{Bounds, Point, Vector};
 use crate::grain::of_mirror_image;
 use crate::plan::Part;
 use crate::read::{GrainKind, Role};
@@ -52,15 +52,8 @@ pub(super) fn sheet(job: &Job<'_>) -> Sheet {
 
 fn row(job: &Job<'_>, part: &Part, thick: &str) -> Vec<String> {
     let whole = part.outline.bounds();
-    // A true side is the stock's own: only what is sawn off needs room.
-    let [left, right, near, far] =
-        true_sides(part).map(|is| if is { 0.0 } else { AROUND });
-    let room = Bounds {
-        low: Point::new(whole.low.x - left, whole.low.y - near),
-        high: Point::new(whole.high.x + right, whole.high.y + far),
-    };
     let (long, wide) = super::long_by_wide(part, whole);
-    let (blank_long, blank_wide) = super::long_by_wide(part, room);
+    let (blank_long, blank_wide) = super::long_by_wide(part, with_waste(part, whole));
     vec![
         part.outline.name.clone(),
         part.count.to_string(),
@@ -71,24 +64,26 @@ fn row(job: &Job<'_>, part: &Part, thick: &str) -> Vec<String> {
     ]
 }
 
-/// Whether the left, right, near and far side of a part lie on true edges.
-fn true_sides(part: &Part) -> [bool; 4] {
-    let whole = part.outline.bounds();
-    let (low, high) = (whole.low, whole.high);
-    let is_true = |off: &dyn Fn(Point) -> f64| {
-        part.outline.edges.iter().any(|edge| {
-            let ring = &part.outline.loops[edge.span.on];
-            let ends = [edge.span.from, edge.span.to()];
-            edge.role == Role::TrueAlready
-                && ends.iter().all(|&along| off(ring.at(along)).abs() < SAME_POINT)
-        })
+/// A part's bounds and the waste outside them, on the sides that are routed: none where an edge
+/// that is true already lies along the side, or the piece goes on.
+fn with_waste(part: &Part, whole: Bounds) -> Bounds {
+    let outline = &part.outline;
+    let waste = |is_on_side: &dyn Fn(Point) -> bool| {
+        let kept =
+            outline.edges.iter().filter(|edge| edge.role != Role::Rout).any(|edge| {
+                let ring = &outline.loops[edge.span.on];
+                let along =
+                    [0.0, 0.5, 1.0].map(|t| edge.span.from + t * edge.span.length);
+                along.into_iter().all(|along| is_on_side(ring.at(along)))
+            });
+        if kept { 0.0 } else { AROUND }
     };
-    [
-        is_true(&|at| at.x - low.x),
-        is_true(&|at| at.x - high.x),
-        is_true(&|at| at.y - low.y),
-        is_true(&|at| at.y - high.y),
-    ]
+    let is = |a: f64, b: f64| (a - b).abs() < CHECK;
+    let Bounds { low, high } = whole;
+    let before = Vector::new(waste(&|at| is(at.x, low.x)), waste(&|at| is(at.y, low.y)));
+    let beyond =
+        Vector::new(waste(&|at| is(at.x, high.x)), waste(&|at| is(at.y, high.y)));
+    Bounds { low: low - before, high: high + beyond }
 }
 
 fn has_true_edges(part: &Part) -> bool {
