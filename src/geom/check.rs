@@ -5,6 +5,7 @@ use super::measure::{Ground, cross, span};
 use super::tolerance::{FIT, JOIN_ENDS, RADIUS_STEP, ROUNDING, SAME_POINT};
 use super::trim::{Knee, Owner, Place, Run, Trimmed, Untrimmed};
 use super::{Loop, Point, Vector};
+use std::cell::Cell;
 use std::cmp::Ordering;
 use std::f64::consts::PI;
 
@@ -16,6 +17,8 @@ const DISTANCE: f64 = RADIUS_STEP / 5.0;
 const SHORTEST_GAP: f64 = 1e-4;
 /// The march through what is untouched passes over touches shorter than this, in mm.
 const SHORTEST_STEP: f64 = 0.01;
+/// Where so large a share of the radius is lacking, no nearer shape is looked for.
+const MUCH: f64 = 0.25;
 /// A turn this near a half turn, in radians, goes straight back.
 const STRAIGHT_BACK: f64 = 1e-9;
 /// Where a run is measured besides its ends: off its middle, where tangencies lie.
@@ -29,6 +32,7 @@ pub(super) fn check<'a>(
 ) -> Result<Checker<'a>, Untrimmed> {
     let checker = Checker {
         ground: Ground::new(loops, trimmed.radius + 4.0 * RADIUS_STEP),
+        last: Cell::new(None),
         trimmed,
     };
     for run in &trimmed.runs {
@@ -54,6 +58,8 @@ struct Path<'a> {
 /// A trimmed offset over the ground that it is judged by.
 pub(super) struct Checker<'a> {
     ground: Ground,
+    /// What was nearest where a gap was looked at last.
+    last: Cell<Option<usize>>,
     trimmed: &'a Trimmed,
 }
 
@@ -291,12 +297,31 @@ impl Checker<'_> {
         let mut t = from + margin;
         while t < to - margin {
             let (centre, foot) = (path.at)(t);
-            let lacks = self.trimmed.radius - self.ground.distance(centre);
+            // Within the least step any lack will do.
+            let last_step = (to - t) * path.length <= SHORTEST_STEP;
+            let enough = if last_step { ROUNDING } else { MUCH * self.trimmed.radius };
+            let lacks = self.lacks(centre, enough);
             require(ROUNDING < lacks, foot, "a place the disc reaches that no run owns")?;
             let pace = path.pace.max(path.length * SHORTEST_GAP);
             t += (lacks / pace).max(SHORTEST_STEP / path.length);
         }
         Ok(())
+    }
+
+    /// How much less room than the radius there is at a point, or a bound below it that is more
+    /// than `enough`: what was nearest at the last place may tell.
+    fn lacks(&self, centre: Point, enough: f64) -> f64 {
+        let radius = self.trimmed.radius;
+        let shapes = &self.ground.shapes;
+        if let Some(shape) = self.last.get().and_then(|last| shapes.get(last)) {
+            let lacks = radius - shape.distance(centre);
+            if enough < lacks {
+                return lacks;
+            }
+        }
+        let (distance, nearest) = self.ground.nearest(centre);
+        self.last.set(nearest);
+        radius - distance
     }
 
     /// The rings enclose what their feet enclose and the bands between the two.

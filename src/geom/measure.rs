@@ -73,7 +73,7 @@ impl Shape {
         }
     }
 
-    fn distance(&self, point: Point) -> f64 {
+    pub(super) fn distance(&self, point: Point) -> f64 {
         self.square_to(point).sqrt()
     }
 
@@ -280,17 +280,26 @@ impl Ground {
     /// The distance from `point` to the nearest shape; whatever is further than the reach
     /// reads as the reach.
     pub(super) fn distance(&self, point: Point) -> f64 {
-        let mut nearest = self.reach * self.reach;
+        self.nearest(point).0
+    }
+
+    /// The same with the index of that shape, if there is one within the reach.
+    pub(super) fn nearest(&self, point: Point) -> (f64, Option<usize>) {
+        let mut nearest = (self.reach * self.reach, None);
         self.seek(1, point, &mut nearest);
-        nearest.sqrt()
+        (nearest.0.sqrt(), nearest.1)
     }
 
     /// Looks for a shape nearer than `nearest`, a square, in a box, in its nearer half first.
-    fn seek(&self, room: usize, point: Point, nearest: &mut f64) {
+    fn seek(&self, room: usize, point: Point, nearest: &mut (f64, Option<usize>)) {
         let smallest = self.rooms.len() / 2;
         if smallest <= room {
-            for shape in self.handful(room - smallest) {
-                *nearest = nearest.min(shape.square_to(point));
+            let first = (room - smallest) * HANDFUL;
+            for (index, shape) in self.handful(room - smallest).iter().enumerate() {
+                let square = shape.square_to(point);
+                if square < nearest.0 {
+                    *nearest = (square, Some(first + index));
+                }
             }
             return;
         }
@@ -300,7 +309,7 @@ impl Ground {
             gaps.swap(0, 1);
         }
         for (gap, half) in gaps {
-            if gap < *nearest {
+            if gap < nearest.0 {
                 self.seek(half, point, nearest);
             }
         }
