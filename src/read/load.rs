@@ -78,9 +78,9 @@ fn from_file(job: &Job, file: &str, load: &Load<'_>) -> Outcome<Drawing> {
     }
 }
 
-/// The bytes of a drawing; where there are none, the place of its name in the job.
+/// The bytes of a drawing; where it cannot be loaded, told at the place where the job names it.
 fn loaded(job: &Job, file: &str, load: &Load<'_>) -> Checked<Vec<u8>> {
-    let bytes = load(file).map_err(|problem| match job.keys.get("outline.drawing") {
+    let bytes = load(file).map_err(|problem| match job.keys.get("outline") {
         Some(key) => problem.at(key.clone()).into(),
         None => problem,
     })?;
@@ -186,8 +186,8 @@ mod tests {
 
     #[test]
     fn a_file_that_cannot_be_read_is_told_where_it_is_named() {
-        let place = Place::whole(Source::Job, "rack.toml").element("outline.drawing");
-        let keys = [("outline.drawing".to_owned(), place.clone())].into();
+        let place = Place::whole(Source::Job, "rack.toml").element("outline");
+        let keys = [("outline".to_owned(), place.clone())].into();
         let job = Job { keys, ..job_of(ShapeSource::Drawing("missing.svg".to_owned())) };
         let failure = drawing(&job, &load).expect_err("no file");
         assert_eq!(failure.problems()[0].place, Some(place), "in the job");
