@@ -45,19 +45,18 @@ impl Paper {
         }
     }
 
-    /// A size to measure at the bench: hundredths of a millimetre below ten, so that a quarter of
-    /// an inch stays 6.35 mm, and tenths from there; in inches the fraction a rule shows.
+    /// A size to measure at the bench where a tenth of a millimetre is too coarse: hundredths,
+    /// so that a quarter of an inch stays 6.35 mm; in inches the fraction a rule shows.
     ///
     /// ```
     /// use spelch::units::{Paper, Unit};
     /// assert_eq!(Paper::MM.measured(6.35), "6.35 mm");
-    /// assert_eq!(Paper::MM.measured(163.57), "163.6 mm");
     /// assert_eq!(Paper { unit: Unit::Inch, fraction: 32 }.measured(6.35), "1/4 in");
     /// ```
     pub fn measured(self, mm: f64) -> String {
         match self.unit {
-            Unit::Mm if mm.abs() < 10.0 => self.fine(mm),
-            Unit::Mm | Unit::Inch => self.length(mm),
+            Unit::Mm => self.fine(mm),
+            Unit::Inch => self.length(mm),
         }
     }
 

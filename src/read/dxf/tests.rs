@@ -215,7 +215,7 @@ fn old_polylines_leave_their_frame_and_meshes_out() {
     assert_eq!(read.paths.len(), 1, "one line");
     near(pieces(&read.paths[0])[0].to(), 3.0, 1.0);
     let left = read.beside.expect("a tally");
-    assert_eq!(left.words(), "on layer `top` 1 POLYLINE");
+    assert_eq!(left.words(), "on layer `top` 1 mesh POLYLINE");
 }
 
 /// By hand: the major axis (4, 0) turned by the ratio −… the minor axis is normal × major.

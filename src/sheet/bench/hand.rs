@@ -5,6 +5,9 @@ use crate::plan::HandWork;
 use crate::sheet::model::Sheet;
 use crate::sheet::phrase;
 
+/// From this on tenths of a millimetre are fine enough, in mm (common practice, no source).
+const LONG: f64 = 25.0;
+
 /// The sheet, where there is anything to do by hand.
 pub(super) fn sheet(job: &Job<'_>) -> Option<Sheet> {
     if job.plan.hand.is_empty() {
@@ -55,8 +58,12 @@ fn row(job: &Job<'_>, work: &HandWork) -> Vec<String> {
     } else {
         String::new()
     };
-    let sides: Vec<String> =
-        work.sides.iter().map(|&side| job.shop.paper.measured(side)).collect();
+    // A corner's sides to hundredths, so that a quarter of an inch stays 6.35; a long run is
+    // read off a rule.
+    let size = |mm: f64| {
+        if mm < LONG { job.shop.paper.measured(mm) } else { job.length(mm) }
+    };
+    let sides: Vec<String> = work.sides.iter().map(|&side| size(side)).collect();
     let depth = job.shop.paper.measured(work.depth);
     let left =
         if sides.is_empty() { depth } else { format!("{depth} / {}", sides.join(", ")) };
