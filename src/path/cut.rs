@@ -192,6 +192,12 @@ impl Bench<'_> {
                     "this piece is too small for tabs: a skin is left under it",
                     "cut it free with a knife",
                 ),
+                Hold::ByHand(centre) if self.mill() < edge.ring.bounds().width() => (
+                    centre,
+                    "this hole is too little wider than the end mill for a ramp round in it: its \
+                     centre is marked, it is not cut",
+                    "drill it by hand, or use a smaller end mill",
+                ),
                 Hold::ByHand(centre) => (
                     centre,
                     "this hole is smaller than the end mill: its centre is marked, it is not cut",

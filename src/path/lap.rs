@@ -15,7 +15,7 @@ const FLOOR: f64 = crate::shop::defaults::ROUGH_FLOOR.value;
 pub(super) const ABOVE: f64 = 0.5;
 /// How deep the outline is scratched, in mm (from memory).
 const SCRATCH: f64 = crate::shop::defaults::SCRATCH.value;
-/// A ring shorter than this is a point: the mill bores down, in mm (geometry).
+/// A rough ring shorter than this is a point, and left out, in mm (geometry).
 pub(super) const POINT_LIKE: f64 = 1.0;
 
 /// The levels of one cut, above the blank's top.
@@ -79,12 +79,7 @@ impl Lap<'_> {
         let arcs = arcs.map(turned);
         let touch = last.finish.ring.at(last.at);
         let start = arcs.map_or(touch, |(lead_in, _)| lead_in.from());
-        if self.finish.ring.length() < POINT_LIKE {
-            pen.line(touch, Kind::Travel);
-            pen.height(self.depths.bottom, Kind::Down);
-        } else {
-            self.down_to(pen, start)?;
-        }
+        self.down_to(pen, start)?;
         pen.line(start, Kind::LeadIn);
         if let Some((lead_in, _)) = arcs {
             pen.piece(&lead_in, self.depths.bottom, Kind::LeadIn);

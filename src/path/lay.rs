@@ -187,7 +187,7 @@ pub fn check_recesses(
     if problems.is_empty() { Ok(()) } else { Err(Failure::Input(problems)) }
 }
 
-/// The holes of the templates that the end mill does not fit: each its centre, as laid, and
+/// The holes of the templates that the end mill neither bores nor goes round in: each its centre, as laid, and
 /// its width.
 pub fn by_hand(parts: &[Part], lay: &Lay, machine: &Machine) -> Vec<(Point, f64)> {
     let laid = parts.iter().zip(&lay.shifts);

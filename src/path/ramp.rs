@@ -11,9 +11,9 @@ const ROUNDING: f64 = 0.003;
 /// How far a chord may stray from its arc where there are only straight moves, in mm
 /// (geometry: the gouge it makes on a hump).
 const CHORD: f64 = 0.002;
-/// The same for a ramp on an arc too small for any hump: its chords stray towards the waste,
-/// in mm (geometry).
-const HOLLOW_CHORD: f64 = 0.02;
+/// The same for a ramp on an arc too small for any hump, as a share of its radius: its chords
+/// stray towards the waste, and a lap follows (geometry: two to a half circle).
+const HOLLOW_CHORD: f64 = 0.3;
 /// No mill goes round a hump on a smaller radius than this, in mm (from memory).
 const HOLLOW_ONLY: f64 = 0.3;
 /// Pieces are joined up to this length, in mm (geometry: a twentieth of it rounds away).
@@ -30,7 +30,7 @@ pub(super) fn slope() -> f64 {
 /// ramp, as a lap follows it.
 pub(crate) fn chords(radius: f64, sweep: f64, ramp: bool) -> f64 {
     let hollow = ramp && radius < HOLLOW_ONLY;
-    let stray = if hollow { HOLLOW_CHORD.min(radius / 4.0) } else { CHORD };
+    let stray = if hollow { HOLLOW_CHORD * radius } else { CHORD };
     let most = 2.0 * libm::acos(1.0 - stray / radius.max(stray));
     (sweep.abs() / most).ceil().max(1.0)
 }

@@ -1,8 +1,10 @@
 //! Whether a program is fit for the bench, line by line: what a careful person asks of any
 //! program before starting it (common practice, no source).
 
+use super::cut::UPRIGHT;
 use super::promise::Promise;
 use super::reader::{Move, Program, Step};
+use super::slope::Slope;
 use super::verdict::{Fault, Rule};
 use crate::post::{Arcs, Spindle};
 use crate::shop::Machine;
@@ -10,8 +12,6 @@ use std::f64::consts::PI;
 
 /// How far a height may be off, in mm (geometry: the last figure of a program in inches).
 const HEIGHT: f64 = 0.003;
-/// The steepest ramp, as rise over run, with what rounding adds: 3 degrees and a little.
-const STEEPEST: f64 = 0.0535;
 /// A dwell for the spindle, in seconds: no less, no more (from memory).
 const DWELL: std::ops::RangeInclusive<f64> = 1.0..=60.0;
 /// A feed along the cut is the machine's: no less than this share of it (from memory).
@@ -27,6 +27,7 @@ struct Watch<'a> {
     sets: Vec<&'static str>,
     moved: bool,
     high: bool,
+    slope: Slope,
     /// Started, and up to speed.
     spindle: (bool, bool),
     ended: bool,
@@ -45,6 +46,7 @@ pub(super) fn faults(
         sets: Vec::new(),
         moved: false,
         high: false,
+        slope: Slope::default(),
         spindle: (false, false),
         ended: false,
     };
@@ -160,6 +162,7 @@ impl Watch<'_> {
         self.places(step);
         if self.moved {
             if step.rapid {
+                self.slope = Slope::default();
                 self.rapid(step, (from, to), clear);
             } else {
                 self.cutting(step);
@@ -248,7 +251,7 @@ impl Watch<'_> {
                 format!("it plunges at {sinks:.0} a minute"),
             );
         }
-        let upright = run < 10.0 * HEIGHT;
+        let upright = run < UPRIGHT;
         let due = LEAST_FEED
             * machine.feed.min(if down <= 0.0 {
                 machine.feed
@@ -262,7 +265,8 @@ impl Watch<'_> {
                 format!("a feed of {:.0} along the cut", step.feed),
             );
         }
-        if !upright && STEEPEST * run + 2.0 * HEIGHT < down {
+        // Whether wood is where it goes straight down, the cut tells.
+        if self.slope.is_steep(run, down) && !upright {
             self.fault(Rule::Depth, step.line, "a ramp steeper than 3 degrees");
         }
     }

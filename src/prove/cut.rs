@@ -7,12 +7,12 @@ use super::left::{Standing, Swept, Work, march};
 use super::mark::marks;
 use super::promise::{DRILL_WITHIN, Hold, LEAST_NECK, Pledge, Promise, TAB_SHARE};
 use super::reader::{Move, Program};
+use super::slope::Slope;
 use super::tree::Forest;
 use super::verdict::{Fault, Rule};
 use super::{Figures, keep_out, loose, order};
 use crate::geom::{Point, Vector};
 use crate::shop::Tool;
-use std::f64::consts::TAU;
 
 /// The deepest cut into the template that passes, in mm (measured: rounding of the text, chords
 /// of a post without arcs and the fit of the drawing come to less).
@@ -28,11 +28,9 @@ const SHORTER: f64 = 0.02;
 /// How near to a skin or a drilled hole's centre counts, in mm.
 const NEAR: f64 = 0.1;
 
-/// A move down over less than this is straight down, in mm (geometry: it is no ramp).
+/// A move over less than this is too short to be a ramp by itself, in mm (geometry: ten steps
+/// of the last figure of a program in inches).
 pub(super) const UPRIGHT: f64 = 0.03;
-/// Where the mill's centre cannot go as far as this it bores, in mm (geometry: half round a
-/// ring too short to ramp on).
-const BORE: f64 = 0.5;
 
 /// A move in the frame of the parts as laid, heights above the blank's top.
 #[derive(Debug, Clone, Copy)]
@@ -93,11 +91,14 @@ impl Cut {
     }
 }
 
-/// Whether the mill has nowhere to go from here: no ramp can be had, it bores.
-fn is_bore(all: &Forest, at: Point, radius: f64) -> bool {
-    let ways = (0u32..24).map(|n| Vector::at_angle(f64::from(n) * TAU / 24.0));
-    let mut places = ways.map(|way| at + way * BORE);
-    places.all(|place| all.near_point(place, radius - LEFT, |_| true).is_some())
+/// Whether a hole of the mill's own width is to be bored here, by this tool.
+fn is_bore(promise: &Promise, cut: &Cut) -> bool {
+    promise.loops.iter().any(|pledge| match pledge.hold {
+        Hold::Drilled(centre) => {
+            pledge.tool == cut.tool && centre.distance(cut.shape.to) <= NEAR
+        }
+        _ => false,
+    })
 }
 
 /// What was found.
@@ -218,20 +219,25 @@ impl Judge<'_> {
         let all = self.edges_of(|_| true);
         let marked = marks(&self.cuts, self.promise, (&all, &self.template));
         self.faults.extend(marked.faults);
-        self.plunges(&all, &marked.is_mark);
+        self.plunges(&marked.is_mark);
     }
 
-    fn plunges(&mut self, all: &Forest, is_mark: &[bool]) {
+    fn plunges(&mut self, is_mark: &[bool]) {
+        let mut slope = Slope::default();
         let straight = |&index: &usize| {
             let cut = &self.cuts[index];
-            let down = cut.low < cut.high && cut.low < -LEVEL;
-            down && cut.shape.length() < UPRIGHT && !is_mark[index]
+            if cut.rapid {
+                slope = Slope::default();
+            }
+            let run = cut.shape.length();
+            let steep = slope.is_steep(run, cut.high - cut.low);
+            steep && run < UPRIGHT && cut.low < -LEVEL && !is_mark[index]
         };
         let plunges: Vec<usize> = (0..self.cuts.len()).filter(straight).collect();
         let free = self.freed(&plunges);
         for (index, _) in plunges.into_iter().zip(free).filter(|(_, free)| !free) {
             let cut = &self.cuts[index];
-            if !is_bore(all, cut.shape.to, cut.radius) {
+            if !is_bore(self.promise, cut) {
                 let text = "it goes straight down into wood that is not cut yet";
                 self.faults.push(cut.fault(Rule::Depth, text));
             }

@@ -31,6 +31,8 @@ mod promise;
 
 mod reader;
 
+mod slope;
+
 mod state;
 
 mod tree;

@@ -28,6 +28,9 @@ const SHORT: f64 = 180.0;
 /// A hole this near to the mill's own width, in mm, is drilled (from memory).
 pub(super) const DRILL_WITHIN: f64 = crate::shop::defaults::DRILL_WITHIN.value;
 
+/// Another is cut by a helix where it is wider than the mill by so much, in mm (geometry).
+const HELIX_OVER: f64 = crate::shop::defaults::HELIX_OVER.value;
+
 /// How the wood beside a loop is kept from being thrown.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Hold {
@@ -46,7 +49,8 @@ pub enum Hold {
     Recess(f64),
     /// A round hole of the mill's own width, about this centre.
     Drilled(Point),
-    /// A round hole smaller than the mill: not cut, drilled by hand about this centre.
+    /// A round hole smaller than the mill, or too little wider for a helix: not cut, drilled by
+    /// hand about this centre.
     ByHand(Point),
 }
 
@@ -155,7 +159,7 @@ fn cut_by(drawn: &Loop, grow: f64, machine: &Machine) -> (Tool, Machine) {
         let radius = machine.end_mill.radius();
         circle(drawn).map_or_else(
             || is_wider_than(drawn, grow, radius - LEFT),
-            |(_, wide)| radius - DRILL_WITHIN / 2.0 <= wide - grow,
+            |(_, wide)| !matches!(bored(2.0 * (wide - grow - radius)), Bored::ByHand),
         )
     };
     let small = machine
@@ -172,12 +176,10 @@ fn hold(drawn: &Loop, grow: f64, machine: &Machine) -> Hold {
     let (end_mill, neck) = (machine.end_mill.mm(), machine.tab_neck.mm());
     let opening = drawn.area() < 0.0;
     if let (true, Some((centre, radius))) = (opening, circle(drawn)) {
-        let over = 2.0 * (radius - grow) - end_mill;
-        if over.abs() <= DRILL_WITHIN {
-            return Hold::Drilled(centre);
-        }
-        if over < 0.0 {
-            return Hold::ByHand(centre);
+        match bored(2.0 * (radius - grow) - end_mill) {
+            Bored::Straight => return Hold::Drilled(centre),
+            Bored::ByHand => return Hold::ByHand(centre),
+            Bored::ByHelix => {}
         }
     }
     let short = drawn.length() <= SHORT;
@@ -194,6 +196,24 @@ fn hold(drawn: &Loop, grow: f64, machine: &Machine) -> Hold {
         return Hold::Tabs { count: count.unwrap_or(LEAST_TABS), neck };
     }
     if opening { Hold::Cleared } else { Hold::Skin }
+}
+
+/// How a round hole is bored.
+enum Bored {
+    Straight,
+    ByHelix,
+    ByHand,
+}
+
+/// How a hole is bored that is wider than the mill by `over`.
+fn bored(over: f64) -> Bored {
+    if over.abs() <= DRILL_WITHIN {
+        Bored::Straight
+    } else if over < HELIX_OVER {
+        Bored::ByHand
+    } else {
+        Bored::ByHelix
+    }
 }
 
 /// Centre and radius of a loop that is one circle.

@@ -2,6 +2,8 @@
 
 mod choices;
 
+mod entry;
+
 mod faults;
 
 mod foreign;

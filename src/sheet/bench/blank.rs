@@ -49,7 +49,7 @@ fn holes(
         });
     let rows: Vec<_> = rows.collect();
     if !rows.is_empty() {
-        sheet.heading("Holes to drill by hand: the end mill does not fit");
+        sheet.heading("Holes to drill by hand");
         sheet.table(&["X from the zero", "Y from the zero", "Hole"], rows, &[0, 1, 2]);
     }
 }

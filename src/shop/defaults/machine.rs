@@ -227,6 +227,16 @@ pub const DRILL_WITHIN: Default = Default {
     change: "not to be changed yet",
 };
 
+/// A hole wider than the mill by less than this, and not drilled, is left to the hand: the
+/// figures of a program do not hold so small a helix of 3 degrees.
+pub const HELIX_OVER: Default = Default {
+    name: "a hole that is not drilled is cut by a helix when it is wider than the mill by",
+    value: 0.12,
+    unit: "mm",
+    basis: Basis::Geometry,
+    change: "not to be changed yet",
+};
+
 /// Time the spindle is given to reach its speed.
 pub const SPIN_UP: Default = Default {
     name: "time the spindle is given to reach its speed",
@@ -327,7 +337,7 @@ pub const SPINDLE_WIDE: Default = Default {
 };
 
 /// All of these, in the order they are printed.
-pub(super) const MACHINE: [Default; 36] = [
+pub(super) const MACHINE: [Default; 37] = [
     RAMP,
     PASS_DEPTH,
     ROUGH_FLOOR,
@@ -353,6 +363,7 @@ pub(super) const MACHINE: [Default; 36] = [
     AXIS_OFF,
     LEAN,
     DRILL_WITHIN,
+    HELIX_OVER,
     SPIN_UP,
     MOST_GOUGE,
     TRAVEL_RATE,
