@@ -1,6 +1,6 @@
 //! What is scribed on the template's face: where the part ends on it, the grain, the name and
-//! the bit, the letters of the stretches and the numbers of the hand work; each only where it
-//! keeps clear of every edge and of the marks before it.
+//! the bit, the letters of the stretches, the numbers of the hand work, and centre lines; each
+//! only where it keeps clear of every edge and of the marks before it.
 
 use super::lay::{Lay, moved_loop};
 use super::letters::{strokes, width};
@@ -25,6 +25,9 @@ const STEP: f64 = 0.5;
 const ROUNDING: f64 = 0.05;
 /// Lengths of the arrow along the grain, in mm (from memory): the first that finds room.
 const ARROWS: [f64; 3] = [60.0, 40.0, 25.0];
+/// A part is alike on both sides of a line when it differs by no more than this, in mm
+/// (geometry: the fit of its curves).
+const ALIKE: f64 = 0.02;
 /// How many places across and up are tried for what may stand anywhere.
 const PLACES: u32 = 24;
 
@@ -48,6 +51,7 @@ pub fn marks(plan: &Plan, shop: &Shop, lay: &Lay, line: f64) -> Marks {
         face.stretches(&mut left_out);
         face.hand_work(&mut left_out);
         face.anywhere(shop, &mut left_out);
+        face.centre_lines();
         marks.lines.extend(face.lines);
     }
     if !left_out.is_empty() {
@@ -95,26 +99,28 @@ impl<'a> Face<'a> {
         for ring in rings {
             let ring = moved_loop(&ring, self.shift);
             for piece in ring.pieces() {
-                let runs = self.runs(piece);
+                let runs = runs(piece, |point| self.is_free(point));
                 self.lines.extend(runs);
             }
         }
     }
 
-    /// The runs of a piece that lie on the face, as lines.
-    fn runs(&self, piece: &Piece) -> Vec<Vec<Point>> {
-        let points: Vec<(Point, bool)> =
-            walked(piece).into_iter().map(|point| (point, self.is_free(point))).collect();
-        let runs = points.chunk_by(|a, b| a.1 == b.1);
-        let free = runs.filter(|run| run[0].1 && 2 < run.len());
-        let lines = free.map(|run| {
-            let all = || run.iter().map(|(point, _)| *point);
-            match piece.radius() {
-                Some(_) => all().collect(),
-                None => all().take(1).chain(all().next_back()).collect(),
+    /// The lines upright and across on both sides of which the part is alike, broken where
+    /// there are other marks.
+    fn centre_lines(&mut self) {
+        let rings = &self.plan.parts[self.part].outline.loops;
+        let area: Bounds = rings.iter().map(Loop::bounds).collect();
+        let (low, high, middle) = (area.low, area.high, area.centre());
+        let upright = (Point::new(middle.x, low.y), Point::new(middle.x, high.y));
+        let across = (Point::new(low.x, middle.y), Point::new(high.x, middle.y));
+        for (from, to) in [upright, across] {
+            if is_alike(rings, (from, to)) {
+                let line = Piece::line(from + self.shift, to + self.shift);
+                let clear = |p| self.is_free(p) && self.is_apart(p, self.apart(APART[0]));
+                let lines = runs(&line, clear);
+                self.lines.extend(lines);
             }
-        });
-        lines.collect()
+        }
     }
 
     /// The letter of each stretch, beside its middle or near it.
@@ -226,15 +232,20 @@ impl<'a> Face<'a> {
     /// Whether lines keep clear of every edge and so far of the marks already there.
     fn takes(&self, lines: &[Vec<Point>], apart: f64) -> bool {
         let points: Vec<Point> = lines.iter().flat_map(|line| along(line)).collect();
-        let apart = self.line + apart * self.height + STEP / 2.0;
-        let clear = |point: Point| {
-            self.lines
-                .iter()
-                .flat_map(|line| line.windows(2))
-                .all(|ends| apart <= Piece::line(ends[0], ends[1]).distance(point))
-        };
-        points.iter().all(|&point| clear(point))
+        let apart = self.apart(apart);
+        points.iter().all(|&point| self.is_apart(point, apart))
             && points.iter().all(|&p| self.is_free(p))
+    }
+
+    /// How far the middles of lines are from each other, by a share of a letter's height.
+    fn apart(&self, share: f64) -> f64 {
+        self.line + share * self.height + STEP / 2.0
+    }
+
+    /// Whether a point is so far from every mark already there.
+    fn is_apart(&self, point: Point, apart: f64) -> bool {
+        let mut lines = self.lines.iter().flat_map(|line| line.windows(2));
+        lines.all(|ends| apart <= Piece::line(ends[0], ends[1]).distance(point))
     }
 
     /// Whether a point lies on the face, clear of its edges.
@@ -244,6 +255,36 @@ impl<'a> Face<'a> {
         !self.edges.iter().any(near)
             && 0 < self.edges.iter().map(|ring| ring.winding(point)).sum::<i32>()
     }
+}
+
+/// The runs of a piece that are clear, as lines.
+fn runs(piece: &Piece, clear: impl Fn(Point) -> bool) -> Vec<Vec<Point>> {
+    let points: Vec<(Point, bool)> =
+        walked(piece).into_iter().map(|point| (point, clear(point))).collect();
+    let runs = points.chunk_by(|a, b| a.1 == b.1);
+    let free = runs.filter(|run| run[0].1 && 2 < run.len());
+    let lines = free.map(|run| {
+        let all = || run.iter().map(|(point, _)| *point);
+        match piece.radius() {
+            Some(_) => all().collect(),
+            None => all().take(1).chain(all().next_back()).collect(),
+        }
+    });
+    lines.collect()
+}
+
+/// Whether loops are alike on both sides of a line.
+fn is_alike(rings: &[Loop], (from, to): (Point, Point)) -> bool {
+    let Some(way) = (to - from).unit() else { return false };
+    let other_side = |at: Point| {
+        let off = way.left() * (at - from).dot(way.left());
+        at - off * 2.0
+    };
+    let is_there = |at: Point| {
+        rings.iter().flat_map(Loop::pieces).any(|piece| piece.distance(at) <= ALIKE)
+    };
+    let all = rings.iter().flat_map(Loop::pieces);
+    all.flat_map(walked).all(|at| is_there(other_side(at)))
 }
 
 /// Points along a piece, no farther from each other than a step.

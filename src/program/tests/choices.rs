@@ -304,3 +304,27 @@ fn a_recess_that_is_misplaced_is_refused() {
         assert_eq!(failure.problems()[0].id, "recess-misplaced", "{why}: {failure:?}");
     }
 }
+
+#[test]
+fn the_centre_line_of_a_part_that_is_alike_on_both_sides_is_scribed_and_no_other() {
+    let house = |ridge: f64| {
+        polygon(&[(0.0, 0.0), (80.0, 0.0), (80.0, 60.0), (ridge, 90.0), (0.0, 60.0)])
+    };
+    let scribed = |ridge: f64| {
+        let mut machine = machine(6.0);
+        machine.scribe = true;
+        machine.scribe_point = diameter(0.5);
+        let (shop, dialect) = (shop(machine), post("iso-mm"));
+        let plan = plan(vec![part(vec![house(ridge)])]);
+        let proved = template_program(&plan, &shop, &dialect, "abc123");
+        let proved = proved.unwrap_or_else(|failure| panic!("{failure:#?}"));
+        let middle = 40.0 - proved.figures().work_zero.x;
+        let program = crate::prove::read(&proved.texts()[0]).expect("it is legal");
+        let on = |at: [f64; 3]| (at[0] - middle).abs() < 0.001 && at[2] < 0.0;
+        let along = program.moves().filter(|it| on(it.start()) && on(it.end()));
+        along.map(|it| (it.end()[1] - it.start()[1]).abs()).sum::<f64>()
+    };
+    let long = scribed(40.0);
+    assert!((40.0..88.0).contains(&long), "broken at the other marks only: {long}");
+    assert!(scribed(44.0) < 10.0, "it is not alike");
+}
