@@ -56,12 +56,18 @@ impl Curve<'_> {
             finer.retain(|(along, _)| {
                 loose
                     .iter()
-                    .any(|[from, to]| NEAR * step < (along - from).min(to - along))
+                    .any(|[from, to]| self.near(step) < (along - from).min(to - along))
             });
             points.extend(finer);
             points.sort_by(|a, b| a.0.total_cmp(&b.0));
         }
         points
+    }
+
+    /// How near to another a point says nothing new, in mm along: a share of a step, or so near
+    /// that both might read alike, which is at most 0.53 of a step of the rule across (geometry).
+    fn near(&self, step: f64) -> f64 {
+        (NEAR * step).max(self.rule.step())
     }
 
     /// The handy steps, the longest first, in mm.
@@ -115,9 +121,9 @@ impl Curve<'_> {
             }
             start += piece.length();
         }
-        found.retain(|(along, _)| NEAR * step < along.min(start - along));
+        found.retain(|(along, _)| self.near(step) < along.min(start - along));
         found.sort_by(|a, b| a.0.total_cmp(&b.0));
-        found.dedup_by(|a, b| a.0 - b.0 < NEAR * step);
+        found.dedup_by(|a, b| a.0 - b.0 < self.near(step));
         found
     }
 
@@ -195,6 +201,10 @@ impl Batten {
     /// The batten through these pins, of which no two neighbours are the same.
     pub(super) fn through(pins: Vec<Point>) -> Self {
         let n_pins = pins.len();
+        debug_assert!(
+            n_pins < 3 || pins.windows(2).all(|two| two[0] != two[1]),
+            "a bend about two pins in one place is no number: {pins:?}"
+        );
         let zero = Vector::new(0.0, 0.0);
         let mut bends = vec![zero; n_pins];
         // The three bends about each inner pin, solved from the one end and back again.
@@ -235,6 +245,31 @@ impl Batten {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// Basis: geometry. The rule's readings are at most 3/8 of a step wide: points a whole step
+    /// apart along a curve that turns by less than half a turn between them read otherwise.
+    #[test]
+    fn no_two_points_of_a_batten_read_alike() {
+        let paper = Paper { unit: Unit::Inch, fraction: 8 };
+        let rule = Rule::all(paper)[0];
+        for place in 0..40_u32 {
+            let (radius, shift) =
+                (30.0 + 7.3 * f64::from(place), 0.37 * f64::from(place));
+            let from = Point::new(shift, 0.0);
+            let centre = Point::new(shift + 0.6 * radius, 0.8 * radius);
+            let arc = Piece::arc_about(centre, from, 1.2);
+            let ring = Loop::new(vec![arc.clone(), Piece::line(arc.to(), from)]);
+            let sides = Sides { far: false, right: false };
+            let base = (ring.bounds(), sides);
+            let curve = Curve { ring: &ring, pieces: &[0], base, rule };
+            let mut points = vec![from];
+            points.extend(curve.points());
+            points.push(arc.to());
+            let read = points.iter().map(|&at| curve.as_read(at)).collect::<Vec<_>>();
+            let alike = read.windows(2).filter(|two| two[0] == two[1]).count();
+            assert_eq!(alike, 0, "radius {radius}: {read:?}");
+        }
+    }
 
     /// Basis: geometry. On a flat curve of even bend a free end springs straight: there the
     /// batten is 0.0487 h²/R off between its last two pins, and hardly off beyond the next.
