@@ -8,6 +8,7 @@ use crate::geom::{Loop, Point, offset_loops};
 use crate::outline::Outline;
 use crate::read::Extra;
 use crate::shop::{Bit, Shop};
+use crate::units::Paper;
 
 /// A template, and what it is set in from.
 #[derive(Debug, Clone, PartialEq)]
@@ -28,7 +29,7 @@ pub(super) fn templates(
 ) -> Result<Vec<Made>, Failure> {
     let mut made = Vec::new();
     for (guide, offset) in guides {
-        made.push(set_in_where_routed(guide, *offset, bits)?);
+        made.push(set_in_where_routed(guide, *offset, bits, shop.paper)?);
     }
     let mut templates: Vec<&mut Vec<Loop>> =
         made.iter_mut().map(|made| &mut made.template).collect();
@@ -37,7 +38,7 @@ pub(super) fn templates(
         let hole = Hole::of(extra);
         match templates.iter_mut().find(|template| hole.lies_in(template)) {
             Some(template) => template.push(Loop::opening(hole.at, hole.radius)),
-            None => problems.push(hole.misplaced(&templates)),
+            None => problems.push(hole.misplaced(&templates, shop.paper)),
         }
     }
     if problems.is_empty() { Ok(made) } else { Err(Failure::Input(problems)) }
@@ -49,8 +50,9 @@ fn set_in_where_routed(
     guide: &Outline,
     offset: f64,
     bits: &[&Bit],
+    paper: Paper,
 ) -> Result<Made, Failure> {
-    let template = moved(guide, offset)?;
+    let template = moved(guide, offset, paper)?;
     if 0.0 <= offset {
         return Ok(Made { template, set_from: None });
     }
@@ -64,15 +66,16 @@ fn set_in_where_routed(
     })
 }
 
-fn moved(guide: &Outline, offset: f64) -> Result<Vec<Loop>, Failure> {
+fn moved(guide: &Outline, offset: f64, paper: Paper) -> Result<Vec<Loop>, Failure> {
     let place = || Place::whole(Source::Drawing, guide.name.as_str());
     let loops = offset_loops(&guide.loops, offset).map_err(|untrimmed| {
         Failure::refused(
             Problem::stop(
                 "template-unproved",
                 format!(
-                    "the template's edge could not be proved near {:.3}, {:.3}: {}",
-                    untrimmed.at.x, untrimmed.at.y, untrimmed.fault
+                    "the template's edge could not be proved near {}: {}",
+                    spot(untrimmed.at, paper),
+                    untrimmed.fault
                 ),
                 "simplify the outline there, or use a bearing of the cutter's size",
             )
@@ -85,11 +88,15 @@ fn moved(guide: &Outline, offset: f64) -> Result<Vec<Loop>, Failure> {
     Err(Failure::refused(
         Problem::stop(
             "template-vanishes",
-            format!("nothing is left of the part set in by {:.2} mm", -offset),
+            format!("nothing is left of the part set in by {}", paper.fine(-offset)),
             "use a bush or bearing nearer to the cutter's size",
         )
         .at(place()),
     ))
+}
+
+fn spot(at: Point, paper: Paper) -> String {
+    format!("{}, {}", paper.fine(at.x), paper.fine(at.y))
 }
 
 /// A round hole in the template.
@@ -127,19 +134,17 @@ impl Hole {
         pieces.map(|piece| piece.distance(self.at)).fold(f64::INFINITY, f64::min)
     }
 
-    fn misplaced(&self, templates: &[&mut Vec<Loop>]) -> Problem {
+    fn misplaced(&self, templates: &[&mut Vec<Loop>], paper: Paper) -> Problem {
         let Self { words, at, radius } = self;
         let nearest =
             templates.iter().map(|loops| self.room(loops)).fold(f64::INFINITY, f64::min);
         let crosses = nearest <= *radius;
-        let found = if crosses {
-            format!(
-                "the {words} at {:.2}, {:.2} crosses an edge of the template",
-                at.x, at.y
-            )
+        let lies = if crosses {
+            "crosses an edge of the template"
         } else {
-            format!("the {words} at {:.2}, {:.2} lies outside the template", at.x, at.y)
+            "lies outside the template"
         };
+        let found = format!("the {words} at {} {lies}", spot(*at, paper));
         let id = if crosses { "extra-crosses-edge" } else { "extra-outside" };
         Problem::stop(
             id,
@@ -147,8 +152,8 @@ impl Hole {
             "move it into the template, clear of every edge and hole",
         )
         .expected(format!(
-            "its whole circle, {:.2} mm wide, in the template",
-            2.0 * radius
+            "its whole circle, {} wide, in the template",
+            paper.fine(2.0 * radius)
         ))
         .at(Place::whole(Source::Job, "template").element(*words).at(at.x, at.y))
     }
@@ -265,6 +270,18 @@ mod tests {
             let refused = template(&guide, 0.0, &shop).expect_err("it does not fit");
             assert_eq!(refused.problems()[0].id, id, "{:?}", refused.problems());
         }
+    }
+
+    /// Basis: geometry, 1 in is 25.4 mm.
+    #[test]
+    fn a_hole_of_an_inch_job_is_refused_in_inches() {
+        let guide = polygon(&SQUARE, &[Role::Rout; 4]);
+        let mut shop = shop(0.0, &[12.7]);
+        shop.paper.unit = crate::units::Unit::Inch;
+        shop.template.extras = vec![pin(127.0, 25.4)];
+        let refused = template(&guide, 0.0, &shop).expect_err("it lies outside");
+        let found = &refused.problems()[0].found;
+        assert_eq!(found, "the pin hole at 5 in, 1 in lies outside the template");
     }
 
     #[test]

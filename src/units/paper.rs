@@ -62,9 +62,14 @@ impl Paper {
 
     /// A figure of a machine or a gauge: hundredths of a millimetre, or thousandths of an inch.
     pub fn fine(self, mm: f64) -> String {
+        self.decimals(mm, 2)
+    }
+
+    /// A length with at most so many decimals of a millimetre, or one more of an inch.
+    pub fn decimals(self, mm: f64, decimals: usize) -> String {
         match self.unit {
-            Unit::Mm => format!("{} mm", trimmed(mm, 2)),
-            Unit::Inch => format!("{} in", trimmed(mm / MM_PER_INCH, 3)),
+            Unit::Mm => format!("{} mm", trimmed(mm, decimals)),
+            Unit::Inch => format!("{} in", trimmed(mm / MM_PER_INCH, decimals + 1)),
         }
     }
 
@@ -122,6 +127,13 @@ fn trimmed(value: f64, decimals: usize) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn small_figures_keep_their_digits_in_inches() {
+        let inch = Paper { unit: Unit::Inch, fraction: 32 };
+        assert_eq!(inch.decimals(0.028, 4), "0.0011 in");
+        assert_eq!(Paper::MM.decimals(0.028, 4), "0.028 mm");
+    }
 
     #[test]
     fn fractions_say_what_is_left_over() {

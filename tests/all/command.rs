@@ -152,3 +152,27 @@ fn the_same_plan_comes_out_byte_for_byte_the_same() {
         assert_eq!(read(&one), read(&two), "{file}");
     }
 }
+
+/// Lengths of an inch job are inches on the sheet Machine too: chip, feeds, what time assumes.
+#[test]
+fn the_machine_sheet_of_an_inch_job_has_no_millimetre() {
+    let (folder, _data) = plan(&[
+        &here(NOTCH),
+        "--bit",
+        "1/2in pattern",
+        "--thick",
+        "3/4in",
+        "--units",
+        "in",
+        "--end-mill",
+        "1/4in",
+    ]);
+    let file = folder.files().into_iter().find(|file| file.ends_with("-bench.md"));
+    let path = folder.0.join(file.expect("the sheets"));
+    let sheets = std::fs::read_to_string(path).expect("it is read");
+    let (_, machine) = sheets.split_once("## Machine").expect("the sheet Machine");
+    let machine = machine.split("\n## ").next().expect("its text");
+    assert!(machine.contains(" in a tooth"), "{machine}");
+    assert!(machine.contains(" in/min; clamping apart"), "{machine}");
+    assert!(!machine.contains(" mm"), "{machine}");
+}

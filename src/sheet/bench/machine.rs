@@ -47,7 +47,7 @@ pub(super) fn sheet(job: &Job<'_>, written: Written<'_>) -> Sheet {
         rows.push(pair("Travels at", &clear));
     }
     sheet.table(&["What", "Figure"], rows, &[]);
-    let assumed = assumed(&mut sheet, job.shop.machine.as_ref());
+    let assumed = assumed(&mut sheet, job.shop.machine.as_ref(), paper);
     sheet.paragraph(assumed);
     sheet.paragraph(format!(
         "Proved by reading the finished program back: deepest cut into the template {}, most \
@@ -142,14 +142,14 @@ fn extent(figures: &Figures, paper: Paper) -> Vec<Vec<String>> {
 }
 
 /// What the minutes assume.
-fn assumed(sheet: &mut Sheet, machine: Option<&Machine>) -> String {
+fn assumed(sheet: &mut Sheet, machine: Option<&Machine>, paper: Paper) -> String {
     let rates = machine.map(|machine| machine.rates);
     let assumed = format!(
-        "Minutes: from every length at its full feed, to a machine that speeds up at {} \
-         mm/s2, rounds its corners by {} mm and travels at {:.0} mm/min; clamping apart.",
-        rates.map_or(defaults::ACCELERATION.value, |rates| rates.acceleration),
-        defaults::CORNER_ROUNDED.value,
-        rates.map_or(defaults::TRAVEL_RATE.value, |rates| rates.travel)
+        "Minutes: from every length at its full feed, to a machine that speeds up at \
+         {}/s2, rounds its corners by {} and travels at {}/min; clamping apart.",
+        paper.fine(rates.map_or(defaults::ACCELERATION.value, |it| it.acceleration)),
+        paper.decimals(defaults::CORNER_ROUNDED.value, 4),
+        paper.fine(rates.map_or(defaults::TRAVEL_RATE.value, |it| it.travel))
     );
     sheet.figure(assumed, defaults::ACCELERATION.basis)
 }
@@ -199,12 +199,15 @@ fn speeds(sheet: &mut Sheet, machine: &Machine, paper: Paper) -> Vec<Vec<String>
         defaults::RIM_SPEED.value
     );
     let feed = format!(
-        "{} a minute = {rpm:.0} turns x {flutes} flutes x {chip:.4} mm a tooth",
-        paper.fine(machine.feed)
+        "{} a minute = {rpm:.0} turns x {flutes} flutes x {} a tooth",
+        paper.fine(machine.feed),
+        paper.decimals(chip, 4)
     );
     let [least, most] = chart_chip(machine.end_mill, machine.material);
     let chart = format!(
-        "{least:.2} to {most:.2} mm a tooth in {} on a stiff machine; a light one {:.0} % of the least",
+        "{} to {} a tooth in {} on a stiff machine; a light one {:.0} % of the least",
+        paper.fine(least),
+        paper.fine(most),
         machine.material.word(),
         defaults::CHIP_SHARE.value * 100.0
     );
