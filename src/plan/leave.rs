@@ -88,7 +88,8 @@ pub(super) struct LeaveMap {
 /// What saws every routed loop, and where it leaves too much.
 pub(super) fn leave_map(parts: &[Part], (set_ups, shop): (&[SetUp], &Shop)) -> LeaveMap {
     let mut found = LeaveMap::default();
-    for (index, part) in parts.iter().enumerate() {
+    let sawn = parts.iter().enumerate().filter(|(index, _)| shop.stock.is_sawn(*index));
+    for (index, part) in sawn {
         let leave = Leaves::of(part, shop).plain();
         for on in (0..part.guide.loops.len()).filter(|&on| part.has_routed(on)) {
             let saw = saw(part, on, (leave, shop));

@@ -169,7 +169,8 @@ pub(super) fn steps(
     (leave, shop): (&LeaveMap, &Shop),
 ) -> Vec<Step> {
     let mut all = Vec::new();
-    for (index, part) in parts.iter().enumerate() {
+    let sawn = parts.iter().enumerate().filter(|(index, _)| shop.stock.is_sawn(*index));
+    for (index, part) in sawn {
         let ground = Ground { index, part, parts, set_ups, entries, leave, shop };
         for task in ground.tasks() {
             all.push(Step { number: all.len() + 1, part: index, task });

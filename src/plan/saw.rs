@@ -54,7 +54,8 @@ pub(super) fn saw_lines(
     shop: &Shop,
 ) -> (Vec<SawLine>, Vec<Problem>) {
     let (mut lines, mut notes) = (Vec::new(), Vec::new());
-    for (index, part) in parts.iter().enumerate() {
+    let sawn = parts.iter().enumerate().filter(|(index, _)| shop.stock.is_sawn(*index));
+    for (index, part) in sawn {
         let leaves = Leaves::of(part, shop);
         notes.extend(leaves.note(part, shop));
         for on in 0..part.guide.loops.len() {

@@ -118,6 +118,7 @@ fn stock(job: &Job, bounds: Bounds, wrong: &mut Problems) -> Stock {
         width,
         species: job.species.clone(),
         grain: grain(job.grain, bounds),
+        socket: None,
         strips: job.strips.iter().map(strip).collect(),
         kind: job.grain_kind.unwrap_or_default(),
     }

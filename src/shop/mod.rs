@@ -133,6 +133,8 @@ pub struct Stock {
     pub thick: Option<Mm>,
     /// The whole thickness, where the cut stops at a floor before the far face.
     pub over_floor: Option<Mm>,
+    /// The part that is a socket over that floor, by index: nothing of it is sawn.
+    pub socket: Option<usize>,
     /// Measured width.
     pub width: Option<Mm>,
     /// Species, only to be printed.
@@ -147,6 +149,11 @@ pub struct Stock {
 }
 
 impl Stock {
+    /// Whether a part, by index, is sawn to its outline: a saw goes right through.
+    pub fn is_sawn(&self, part: usize) -> bool {
+        self.socket != Some(part)
+    }
+
     /// How the grain lies in a part: in the mirror image of what is drawn it is mirrored too.
     pub fn grain_of(&self, outline: &Outline) -> Grain {
         let whole = outline.bounds();

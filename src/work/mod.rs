@@ -140,13 +140,7 @@ fn draft(job: &Job, load: &Load<'_>) -> Outcome<Drafted> {
     }
     notes.extend(outlines.iter().filter_map(|outline| too_narrow(outline, &shop)));
     let id = short_id(&outlines, &shop);
-    let mut plan = keep(plan::plan(outlines, &shop)?, &mut notes);
-    if facts.is_some_and(|facts| facts.halved) {
-        // A saw line is sawn through; a socket is not.
-        plan.saw.retain(|line| line.part != SOCKET);
-        plan.sawn.retain(|sawn| sawn.part != SOCKET);
-        plan.prepare.retain(|step| step.part != SOCKET);
-    }
+    let plan = keep(plan::plan(outlines, &shop)?, &mut notes);
     Ok(Told { value: Drafted { plan, shop, id, joint }, notes })
 }
 
@@ -158,7 +152,7 @@ const SOCKET: usize = 1;
 fn cut_as_deep_as_the_joint(shop: &mut Shop, facts: &Facts) {
     let Some(through) = facts.through else { return };
     if facts.halved {
-        shop.stock.over_floor = shop.stock.thick;
+        shop.stock.socket = Some(SOCKET);
         shop.template.moves = false;
     }
     shop.stock.thick = Mm::new(through);

@@ -210,6 +210,72 @@ fn no_bit_cuts_a_lap_that_cannot_end_at_its_floor() {
     }
 }
 
+/// Basis: geometry; a lap 10 deep under a cutter of 14 has a spacer of 4: the teeth end the
+/// template's 12.7, the 4 and the 10 below the base, which is 10 below face A.
+#[test]
+fn a_lap_is_as_deep_as_its_set_up_whatever_lies_on_it() {
+    let words = ["joint", "dovetailed-lap", "--width", "70mm", "--thick", "20mm"];
+    let bit = ["--bit", "1/2in pattern, 14mm long", "--leave", "1mm"];
+    let (folder, said) = run(&[&words[..], &bit, &["--template-moves"]].concat());
+    assert_eq!(said.code, 0, "{}", said.talk);
+    let sheets = read(&folder, "dovetailed-lap-bench.md");
+    for part in [
+        "the teeth end 26.7 mm below the base",
+        "the teeth end 10 mm below face A of the stock",
+        "inside each wall, 1 mm off its line",
+    ] {
+        assert!(sheets.contains(part), "{part} in {sheets}");
+    }
+    let (folder, said) = run(&words);
+    assert_eq!(said.code, 0, "{}", said.talk);
+    let sheets = read(&folder, "dovetailed-lap-joint.md");
+    assert!(sheets.contains("inside each wall, 1.59 mm off its line"), "{sheets}");
+}
+
+/// Basis: the floor: what guides the bit from the other face cannot end there.
+#[test]
+fn over_a_floor_no_other_set_up_is_advised() {
+    let words = ["joint", "dovetailed-lap", "--width", "70mm", "--thick", "20mm"];
+    let bit = ["--bit", "1/2in pattern, 14mm long"];
+    let (_folder, said) = run(&[&words[..], &bit].concat());
+    let hint = "over a floor no other set-up can; plane or pare it from the other end";
+    assert!(said.talk.contains(hint), "{}", said.talk);
+    assert!(!said.talk.contains("bearing at the tip"), "{}", said.talk);
+    assert!(!said.talk.contains("--template-moves"), "{}", said.talk);
+    let (_folder, said) = run(&[&words[..], &bit, &["--template-moves"]].concat());
+    assert!(said.talk.contains("lap-keeps-its-face"), "{}", said.talk);
+}
+
+/// The list of bits knows the floor that the plan knows.
+#[test]
+fn a_bit_that_cannot_cut_a_lap_is_in_no_set_up_of_the_list() {
+    let sample = here("samples/lapped-stretcher.toml");
+    let bits =
+        ["--bit", "1/2in pattern, 14mm long", "--bit", "1/2in flush-trim, 1in long"];
+    let said = spelch(&[&["bits", &sample][..], &bits].concat());
+    assert_eq!(said.code, 0, "{}", said.talk);
+    let row = said.data.lines().find(|line| line.contains("flush-trim, 1in"));
+    let row = row.unwrap_or_else(|| panic!("a row in {}", said.data));
+    assert!(row.contains("may not be used"), "{}", said.data);
+    assert!(said.talk.contains("cannot end at a lap's floor"), "{}", said.talk);
+}
+
+/// Nothing of a plan reckons with a saw in the socket.
+#[test]
+fn what_is_said_of_the_saw_is_of_the_tail_alone() {
+    let (_folder, data) = plan(&[&here("samples/lapped-stretcher.toml")]);
+    let steps = list(&data["prepare"]);
+    assert!(!steps.is_empty(), "the tail is sawn");
+    for (step, number) in steps.iter().zip(1_u32..) {
+        near(&step["number"], f64::from(number), 0.0);
+        assert!(text(&step["part"]).ends_with("half A"), "{step}");
+    }
+    let about_saw = |note: &&serde_json::Value| text(&note["id"]).starts_with("saw-");
+    for note in list(&data["notes"]).iter().filter(about_saw) {
+        assert!(!note.to_string().contains("half B"), "{note}");
+    }
+}
+
 /// Basis: the scarf's own sizes: as wide as its stock, one inside corner in each half, one
 /// template for both halves; a machine that cuts the template needs none of it.
 #[test]
