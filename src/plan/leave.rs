@@ -4,8 +4,8 @@ use super::engage;
 use super::saw::{BLADES, Leaves};
 use super::{Part, SetUp};
 use crate::diag::{Failure, Place, Problem, Source, Weight};
-use crate::geom::{Loop, Piece, Point};
-use crate::outline::LoopKind;
+use crate::geom::{Loop, Piece, Point, nearest_loop};
+use crate::outline::{LoopKind, Outline};
 use crate::reach::{self, Radii, Site, SiteKind};
 use crate::read::Station;
 use crate::shop::{Shop, defaults};
@@ -116,10 +116,26 @@ pub(super) fn leave_map(parts: &[Part], (set_ups, shop): (&[SetUp], &Shop)) -> L
 fn support(part: &Part, on: usize) -> Problem {
     let found =
         "the opening is wider than half a router's base: the base can tip into it";
-    let hint = "fix the sawn plug, or scrap of the same thickness, back in its middle for the base to ride on";
+    let into = if room_in_middle(part, on).is_some() {
+        "its middle"
+    } else {
+        "it, clear of the bit,"
+    };
+    let hint = format!(
+        "fix the sawn plug, or scrap of the same thickness, back in {into} for the base to ride on"
+    );
     let at = part.guide.loops[on].bounds().centre();
     let place = Place::whole(Source::Drawing, part.guide.name.as_str()).at(at.x, at.y);
     Problem::new("support-in-opening", Weight::Hint, found, hint).at(place)
+}
+
+/// How far from the middle of an opening the nearest edge is, where there is no wood of the part.
+pub(super) fn room_in_middle(part: &Part, on: usize) -> Option<f64> {
+    let Outline { loops, .. } = &part.guide;
+    let middle = loops[on].bounds().centre();
+    let is_open = loops[on].winding(middle) != 0
+        && loops.iter().map(|ring| ring.winding(middle)).sum::<i32>() == 0;
+    nearest_loop(loops, middle).filter(|_| is_open).map(|(room, ..)| room)
 }
 
 fn unmeasured(part: &Part) -> Problem {

@@ -2,7 +2,7 @@
 //! openings first, and the template back in its place.
 
 use super::entry::Entry;
-use super::leave::{LeaveMap, down_to, up_to};
+use super::leave::{LeaveMap, down_to, room_in_middle, up_to};
 use super::{Carried, Part, Saw, Sawn, SetUp, TakeDown, Thick};
 use crate::geom::{Loop, Point};
 use crate::outline::LoopKind;
@@ -287,9 +287,8 @@ impl Ground<'_> {
         let widths = by_hand().map(|it| self.shop.bits[it.bit].cutter.mm());
         let bit = widths.fold(0.0, f64::max);
         let filler = |sawn: &Sawn| {
-            let bounds = self.part.guide.loops[sawn.on].bounds();
-            let narrow = bounds.width().min(bounds.height());
-            let wide = narrow - 2.0 * (bit + defaults::FILLER_CLEAR.value);
+            let room = room_in_middle(self.part, sawn.on)?;
+            let wide = 2.0 * (room - bit - defaults::FILLER_CLEAR.value);
             let wide = down_to(wide, self.shop.paper.unit);
             (defaults::LEAST_FILLER.value <= wide).then_some(Task::Fill {
                 on: sawn.on,

@@ -87,6 +87,27 @@ fn a_wide_opening_gets_a_filler_by_hand() {
     assert_eq!(filler(&narrow), None, "half a base is 75");
 }
 
+/// Basis: geometry. An opening 45 wide round two sides of a square of 200 has wood where the
+/// middle of its box is: no filler goes there, and nothing says so.
+#[test]
+fn no_filler_is_fixed_where_the_parts_wood_is() {
+    let board = sides(&[(0.0, 0.0), (400.0, 0.0), (400.0, 320.0), (0.0, 320.0)]);
+    let angle = sides(&[
+        (100.0, 60.0),
+        (100.0, 260.0),
+        (145.0, 260.0),
+        (145.0, 105.0),
+        (300.0, 105.0),
+        (300.0, 60.0),
+    ]);
+    let board = outlines(vec![(board, &[ROUT; 4]), (angle, &[ROUT; 6])]);
+    let plan = planned(board, &shop(0.0, &[12.7]));
+    assert!(!words(&plan).contains(&"fill"), "{:?}", words(&plan));
+    let note = plan.notes.iter().find(|note| note.id == "support-in-opening");
+    let hint = &note.expect("a base tips into it all the same").hint;
+    assert!(hint.contains("clear of the bit") && !hint.contains("middle"), "{hint}");
+}
+
 /// Basis: from memory (the figures); common practice, no source (the kinds).
 #[test]
 fn tape_screws_or_pins_by_rule() {
