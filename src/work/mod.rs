@@ -257,7 +257,7 @@ pub fn joint(job: &Job, load: &Load<'_>) -> Outcome<Bundle> {
 /// As [`plan_job`], or that the printer is too far off.
 pub fn pattern(job: &Job, load: &Load<'_>, printer: &Printer) -> Outcome<Bundle> {
     if !job.bits.is_empty() {
-        let Told { value: Planned { plan, shop, id, .. }, notes } = plan_job(job, load)?;
+        let Told { value: Drafted { plan, shop, id, .. }, notes } = draft(job, load)?;
         let mut pattern = Pattern::of_plan(&plan, &shop, &id);
         if printer.of == PatternOf::Template {
             pattern = pattern.of_templates(&plan);

@@ -72,3 +72,16 @@ fn a_template_is_printed_with_its_bit_and_refused_without() {
     assert!(said.talk.contains("template-without-bit"), "{}", said.talk);
     assert!(folder.files().is_empty(), "nothing is written");
 }
+
+/// A pattern needs no program: a blank too small for one stops the plan, not the print.
+#[test]
+fn a_job_whose_program_cannot_be_had_is_printed_all_the_same() {
+    let sample = here("samples/gate-rail-scarf.toml");
+    let machine = ["--end-mill", "6mm", "--blank", "50x50mm"];
+    let (folder, said) =
+        pattern(&[&[&sample[..], "--paper", "a4"][..], &machine].concat());
+    assert_eq!(said.code, 0, "{}", said.talk);
+    assert!(folder.files().iter().any(|file| file.ends_with("-pattern.pdf")), "a print");
+    let refused = spelch(&[&["plan", &sample][..], &machine].concat());
+    assert_eq!(refused.code, 1, "the plan with its program: {}", refused.talk);
+}
