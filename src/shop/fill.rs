@@ -15,7 +15,10 @@ use crate::units::{Mm, Paper, Unit};
 pub fn shop(job: &Job, bounds: Bounds) -> Outcome<Shop> {
     let mut wrong = Problems::new();
     let mut notes = Problems::new();
-    let leave = leave(job, &mut wrong);
+    if let Some(wish) = job.leave {
+        more_than_zero(wish, "leave", &mut wrong);
+    }
+    let leave = leave(job);
     let bits = bits(job, &mut wrong);
     let template = template((job, &bits), &mut wrong);
     let shop = Shop {
@@ -115,10 +118,10 @@ fn stock(job: &Job, bounds: Bounds, wrong: &mut Problems) -> Stock {
     Stock {
         thick,
         over_floor: None,
+        socket: None,
         width,
         species: job.species.clone(),
         grain: grain(job.grain, bounds),
-        socket: None,
         strips: job.strips.iter().map(strip).collect(),
         kind: job.grain_kind.unwrap_or_default(),
     }
@@ -198,8 +201,9 @@ fn template_thick(job: &Job, bits: &[super::Bit]) -> f64 {
     sheets.iter().copied().rfind(|sheet| *sheet <= most).unwrap_or(usual)
 }
 
-fn leave(job: &Job, wrong: &mut Problems) -> Mm {
-    job.leave.filter(|&it| more_than_zero(it, "leave", wrong)).unwrap_or_else(|| {
+/// Waste to leave for the router: as asked, else by the grain.
+pub fn leave(job: &Job) -> Mm {
+    job.leave.filter(|wish| 0.0 < wish.mm()).unwrap_or_else(|| {
         let plain = job.grain_kind.is_none_or(|kind| kind == GrainKind::Straight);
         let usual = if plain { defaults::LEAVE } else { defaults::LEAVE_TENDER };
         Mm::of(usual.value)

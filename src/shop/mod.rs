@@ -15,7 +15,7 @@ mod machine_problems;
 mod speed;
 
 pub use feed::{chart_chip, light_chip};
-pub use fill::{grain, reference, shop};
+pub use fill::{grain, leave, reference, shop};
 pub use machine::{Holder, KeepOut, LapWay, Machine, Rates, Recess, Tool};
 pub use speed::{bit_speed, rim_limit};
 

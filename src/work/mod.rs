@@ -54,6 +54,7 @@ impl Planned {
             facts,
             wedges: wedges.as_ref(),
             outlines: &outlines,
+            leave: shop.leave,
             species: shop.stock.species.as_deref(),
             hold_points: shop.sheets.hold_points,
             paper: shop.paper,
@@ -257,6 +258,7 @@ pub fn joint(job: &Job, load: &Load<'_>) -> Outcome<Bundle> {
 /// As [`plan_job`], or that the printer is too far off.
 pub fn pattern(job: &Job, load: &Load<'_>, printer: &Printer) -> Outcome<Bundle> {
     if !job.bits.is_empty() {
+        leave: shop::leave(job),
         let Told { value: Drafted { plan, shop, id, .. }, notes } = draft(job, load)?;
         let mut pattern = Pattern::of_plan(&plan, &shop, &id);
         if printer.of == PatternOf::Template {

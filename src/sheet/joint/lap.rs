@@ -2,7 +2,6 @@
 
 use super::JointJob;
 use crate::sheet::model::{Block, Sheet};
-use crate::shop::defaults;
 
 /// The sheet, where the halves lap in their thickness.
 pub(in crate::sheet) fn sheet(job: &JointJob<'_>) -> Option<Sheet> {
@@ -59,7 +58,7 @@ fn tail(half: &str) -> Vec<String> {
 
 fn socket(job: &JointJob<'_>, deep: f64) -> Vec<String> {
     let half = job.paper.length(deep);
-    let leave = job.paper.length(defaults::LEAVE.value);
+    let leave = job.paper.measured(job.leave.mm());
     vec![
         format!(
             "Saw down inside each wall, {leave} off its line in the waste, slanting with it, and a \
@@ -69,8 +68,8 @@ fn socket(job: &JointJob<'_>, deep: f64) -> Vec<String> {
          gauge line."
             .to_owned(),
         format!(
-            "By router: the bit stands {half} below the underside of the template, not a hair \
-             more. Rout an offcut first and lay the tail's cheek in it: the faces are flush. In \
+            "By router: the teeth end {half} below face A of the stock, not a hair more, \
+             whatever template and spacer lie on it. Rout an offcut first and lay the tail's cheek in it: the faces are flush. In \
              the socket the template guides the walls; then clear the floor between them."
         ),
         format!(

@@ -16,7 +16,7 @@ use super::{Bundle, file_stem, html, markdown, wedges};
 use crate::joint::{Facts, Size, Wedges};
 use crate::outline::Outline;
 use crate::shop::defaults;
-use crate::units::Paper;
+use crate::units::{Mm, Paper};
 
 /// A joint, for its sheets.
 #[derive(Debug, Clone, Copy)]
@@ -27,6 +27,8 @@ pub struct JointJob<'a> {
     pub wedges: Option<&'a Wedges>,
     /// Both halves.
     pub outlines: &'a [Outline],
+    /// Waste to leave beside a wall that is sawn, in mm.
+    pub leave: Mm,
     /// The species of the stock.
     pub species: Option<&'a str>,
     /// Whether the work stops before glue until somebody has looked.
