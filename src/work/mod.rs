@@ -130,15 +130,11 @@ struct Drafted {
 
 fn draft(job: &Job, load: &Load<'_>) -> Outcome<Drafted> {
     let mut notes = Problems::new();
-    let Parts { outlines, joint } = keep(joint::parts(job, load)?, &mut notes);
-    let bounds: Bounds = outlines.iter().map(Outline::bounds).collect();
-    check_size(&outlines)?;
-    notes.extend(size_in_doubt(job, &outlines));
-    let mut shop = keep(shop::shop(job, bounds)?, &mut notes);
-    let facts = joint.as_ref().map(|joint| &joint.facts);
-    if let Some(facts) = facts {
-        cut_as_deep_as_the_joint(&mut shop, facts);
-    }
+    let parts = keep(joint::parts(job, load)?, &mut notes);
+    check_size(&parts.outlines)?;
+    notes.extend(size_in_doubt(job, &parts.outlines));
+    let shop = keep(shop_of(job, &parts)?, &mut notes);
+    let Parts { outlines, joint } = parts;
     notes.extend(outlines.iter().filter_map(|outline| too_narrow(outline, &shop)));
     let id = short_id(&outlines, &shop);
     let plan = keep(plan::plan(outlines, &shop)?, &mut notes);
@@ -148,15 +144,36 @@ fn draft(job: &Job, load: &Load<'_>) -> Outcome<Drafted> {
 /// Which part of a lap has the socket.
 const SOCKET: usize = 1;
 
+/// The shop as these parts of a job are planned in it.
+fn shop_of(job: &Job, parts: &Parts) -> Outcome<Shop> {
+    let bounds = parts.outlines.iter().map(Outline::bounds).collect();
+    let Told { value: mut shop, mut notes } = shop::shop(job, bounds)?;
+    if let Some(joint) = &parts.joint {
+        notes.extend(cut_as_deep_as_the_joint(&mut shop, &joint.facts));
+    }
+    Ok(Told { value: shop, notes })
+}
+
 /// A joint seen on the edge of its stock is cut through the stock's width, a lap to its floor:
-/// from face A alone.
-fn cut_as_deep_as_the_joint(shop: &mut Shop, facts: &Facts) {
-    let Some(through) = facts.through else { return };
+/// from face A alone, which is told where the template was to move.
+fn cut_as_deep_as_the_joint(shop: &mut Shop, facts: &Facts) -> Option<Problem> {
+    let asked = facts.halved && shop.template.moves;
     if facts.halved {
         shop.stock.socket = Some(SOCKET);
         shop.template.moves = false;
     }
-    shop.stock.thick = Mm::new(through);
+    if let Some(through) = facts.through {
+        shop.stock.over_floor = shop.stock.thick.filter(|_| facts.halved);
+        shop.stock.thick = Mm::new(through);
+    }
+    asked.then(stays_on_face_a)
+}
+
+/// What becomes of a template of a lap that was to move.
+fn stays_on_face_a() -> Problem {
+    let found = "the template was to go to the other face, and stays on face A: a lap is cut to its floor from there";
+    let hint = "leave `--template-moves` off; what is uphill is planed or pared from the other end";
+    Problem::new("lap-keeps-its-face", Weight::Hint, found, hint)
 }
 
 /// The test piece of a job's machine: its proved program and its sheet, or, with readings,
@@ -185,11 +202,10 @@ pub fn test_piece(
 /// # Errors
 /// As [`plan_job`].
 pub fn rack(job: &Job, load: &Load<'_>) -> Result<(plan::Rack, Shop), Failure> {
-    let outlines = outlines(job, load)?.value;
-    check_size(&outlines)?;
-    let bounds = outlines.iter().map(Outline::bounds).collect();
-    let shop = shop::shop(job, bounds)?.value;
-    Ok((plan::rack(&outlines, &shop)?, shop))
+    let parts = joint::parts(job, load)?.value;
+    check_size(&parts.outlines)?;
+    let shop = shop_of(job, &parts)?.value;
+    Ok((plan::rack(&parts.outlines, &shop)?, shop))
 }
 
 /// The outlines of a job's parts.
@@ -242,6 +258,7 @@ pub fn joint(job: &Job, load: &Load<'_>) -> Outcome<Bundle> {
         facts: &facts,
         wedges: wedges.as_ref(),
         outlines: &outlines,
+        leave: shop::leave(job),
         species: job.species.as_deref(),
         hold_points: job.sheets.hold_points,
         paper,
@@ -258,7 +275,6 @@ pub fn joint(job: &Job, load: &Load<'_>) -> Outcome<Bundle> {
 /// As [`plan_job`], or that the printer is too far off.
 pub fn pattern(job: &Job, load: &Load<'_>, printer: &Printer) -> Outcome<Bundle> {
     if !job.bits.is_empty() {
-        leave: shop::leave(job),
         let Told { value: Drafted { plan, shop, id, .. }, notes } = draft(job, load)?;
         let mut pattern = Pattern::of_plan(&plan, &shop, &id);
         if printer.of == PatternOf::Template {

@@ -2,7 +2,7 @@
 
 #![expect(clippy::disallowed_methods, reason = "reads what the command wrote")]
 
-use crate::command::{Folder, here, list, plan, spelch, text};
+use crate::command::{Folder, here, list, near, plan, spelch, text};
 use spelch::cli::Answer;
 
 fn run(words: &[&str]) -> (Folder, Answer) {

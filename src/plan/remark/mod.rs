@@ -270,7 +270,9 @@ fn uphill(stretches: &[Stretch], shop: &Shop, chosen: &Chosen<'_>) -> Option<Pro
         Guide::Tip => format!("a {wide} bit with its bearing by the shank{long}"),
         Guide::Bush => format!("a {wide} bit with a bearing at the tip{long}"),
     };
-    let hint = if shop.template.moves {
+    let hint = if shop.stock.over_floor.is_some() {
+        "over a floor no other set-up can; plane or pare it from the other end".to_owned()
+    } else if shop.template.moves {
         format!("{buy} would rout it")
     } else {
         format!(
