@@ -245,6 +245,7 @@ impl Batten {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::units::Paper;
 
     /// Basis: geometry. The rule's readings are at most 3/8 of a step wide: points a whole step
     /// apart along a curve that turns by less than half a turn between them read otherwise.
@@ -258,7 +259,7 @@ mod tests {
             let from = Point::new(shift, 0.0);
             let centre = Point::new(shift + 0.6 * radius, 0.8 * radius);
             let arc = Piece::arc_about(centre, from, 1.2);
-            let ring = Loop::new(vec![arc.clone(), Piece::line(arc.to(), from)]);
+            let ring = Loop::new(vec![arc, Piece::line(arc.to(), from)]);
             let sides = Sides { far: false, right: false };
             let base = (ring.bounds(), sides);
             let curve = Curve { ring: &ring, pieces: &[0], base, rule };
