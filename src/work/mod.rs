@@ -334,8 +334,8 @@ fn alike(mating: &Mating) -> Problem {
     Problem::new("halves-alike", Weight::Hint, mating.words().join(" "), check)
 }
 
-/// More pieces than this fill the memory of a small computer (measured: about 1 kB a piece in
-/// every stage together).
+/// More pieces than this fill the memory of a small computer (from memory: about 1 kB a
+/// piece in every stage together).
 const MOST_PIECES: usize = 1_000_000;
 
 /// Refuses outlines that are too fine to be planned in good time.
