@@ -161,8 +161,8 @@ const fn high(under: Under) -> &'static str {
 mod tests {
     use super::*;
 
-    /// Basis: published: `ShopNotes`; WOOD, woodmagazine.com; WWGOA, 2010: cloth-backed tape,
-    /// none that is foam-backed; common practice, no source: clean faces, pressed in a clamp.
+    /// Basis: common practice, no source: cloth-backed tape, none that is foam-backed; clean
+    /// faces, pressed in a clamp.
     #[test]
     fn tape_is_cloth_backed_clean_and_pressed() {
         let words = back(Seat::TrueEdge, Fastening::Tape);

@@ -1,4 +1,4 @@
-//! Rules and failures that stand in print, each as a case with what the plan must say.
+//! Rules and failures that stand in print or are common practice, each as a case with what the plan must say.
 
 use super::ROUT;
 use super::outlines::{
@@ -112,8 +112,8 @@ fn an_exit_at_a_corner_is_backed() {
     assert!(matches!(pass.exit.0, Exit::RunOn | Exit::Backer), "{pass:?}");
 }
 
-/// Basis: published: `ShopNotes`: 1/16 in of waste; WOOD, "A template means never having to say
-/// oops", woodmagazine.com: 1/8 in at most.
+/// Basis: common practice, no source: 1/16 in of waste; published: WOOD, "A template means never
+/// having to say oops", woodmagazine.com: 1/8 in at most.
 #[test]
 fn a_sixteenth_is_left_and_never_over_an_eighth() {
     let plan = planned(rectangle(400.0, 320.0), &shop(45.0, &[12.7]));
@@ -138,7 +138,7 @@ fn less_is_left_where_the_edge_is_steep_to_the_grain() {
     assert!(wastes.iter().any(|waste| (waste - 0.8).abs() < 1e-9), "{wastes:?}");
 }
 
-/// Basis: published: `ShopNotes`: the cutting edge slightly longer than the work is thick.
+/// Basis: common practice, no source: the cutting edge slightly longer than the work is thick.
 #[test]
 fn a_cutter_no_longer_than_the_work_is_not_used() {
     let with = |length: f64| {
@@ -417,7 +417,7 @@ fn where_the_saw_cannot_follow_the_waste_is_taken_down_first() {
     assert!(place("take down") < place("template back"), "{words:?}");
 }
 
-/// Basis: published: WOOD, woodmagazine.com: thick work is routed part of its depth off the
+/// Basis: common practice, no source: thick work is routed part of its depth off the
 /// template, which then comes off; the bearing follows the fresh face.
 #[test]
 fn thick_work_is_routed_in_stages() {
