@@ -1,19 +1,13 @@
 //! The loops closed by a disc: what is left standing when the disc has cut wherever it can go,
 //! with where each of its pieces came from.
 
+use super::play::{Play, play};
 use super::region::{Region, regions};
-use super::spans::{less, merged};
-use super::tolerance::{CHECK, FIT, JOIN_ENDS, SAME_POINT};
+use super::spans::merged;
+use super::tolerance::{CHECK, JOIN_ENDS, SAME_POINT};
 use super::trace::{Chain, trace};
-use super::trim::{Method, Trimmed, Untrimmed, closed, first_accepted, touched_at};
+use super::trim::{Method, Trimmed, Untrimmed, closed, first_accepted};
 use super::{Loop, Piece, Point, Span};
-
-/// A stretch shorter than this, in mm, is no exact fit: the touch on the walls of a sharp
-/// corner alone moves by up to a tenth of this when the radius does.
-const SHORTEST_FIT: f64 = 0.1;
-/// How much larger a disc must be to fit no more, in mm: ten times the last step down of the
-/// radius.
-const TOO_LARGE: f64 = 1e-4;
 
 /// A loop of what is left standing.
 #[derive(Debug, Clone, PartialEq)]
@@ -49,26 +43,16 @@ pub fn close(loops: &[Loop], radius: f64) -> Result<Closing, Untrimmed> {
 
 /// The same; where the disc fits but for 2 µm, it fits, and where it fits exactly is told.
 pub fn close_to_fit(loops: &[Loop], radius: f64) -> Result<Closing, Untrimmed> {
-    let mut closing = close(loops, radius)?;
-    let loose = touched_at(loops, radius - FIT);
-    let gained = less(loops, &loose, &closing.touched, SHORTEST_FIT);
-    if !gained.is_empty() {
-        closing = close(loops, radius - FIT)?;
+    let Play { lacks, fits } = play(loops, radius);
+    let mut closing = close(loops, radius - lacks)?;
+    if 0.0 < lacks {
         closing.trimmed.method = match closing.trimmed.method {
-            Method::Exact => Method::Shrunk(FIT),
-            Method::Shrunk(by) => Method::Shrunk(FIT + by),
+            Method::Exact => Method::Shrunk(lacks),
+            Method::Shrunk(by) => Method::Shrunk(lacks + by),
             Method::Polygons => Method::Polygons,
         };
     }
-    let tight = touched_at(loops, radius + TOO_LARGE);
-    for fit in less(loops, &closing.touched, &tight, SHORTEST_FIT) {
-        let (one, middle) = (&loops[fit.on], fit.from + fit.length / 2.0);
-        let centre = one.at(middle) + one.direction_after(middle).right() * radius;
-        // Both walls of a slot put the disc in one place.
-        if closing.exact_fits.iter().all(|other| radius < other.distance(centre)) {
-            closing.exact_fits.push(centre);
-        }
-    }
+    closing.exact_fits = fits;
     Ok(closing)
 }
 

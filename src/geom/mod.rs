@@ -54,6 +54,8 @@ mod room;
 
 mod region;
 
+mod play;
+
 mod closing;
 
 #[cfg(test)]

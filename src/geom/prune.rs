@@ -6,9 +6,9 @@ use super::raw::{Raw, Source, Stand};
 use super::tolerance::{ON_BORDER, ROUNDING, SAME_POINT};
 use super::{Piece, Point};
 
-/// Where an interval is probed, as a share of its length: never the middle, for symmetric
-/// drawings put their tangencies there.
-const PROBE: f64 = 0.414_213_562_37;
+/// Where an interval is probed, as a share of its length: never where a symmetric drawing puts
+/// its tangencies, as the middle, or √2 − 1 where a disc about a square's corner meets a wall.
+const PROBE: f64 = 0.436_871_250_3;
 /// Probes for one raw piece; more means that rounding is being chased.
 const MOST_PROBES: usize = 200;
 

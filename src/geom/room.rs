@@ -17,7 +17,12 @@ pub fn largest_disc(loops: &[Loop]) -> Option<(Point, f64)> {
     if bounds.is_empty() {
         return None;
     }
-    let source = Source::new(loops);
+    // Far from the origin rounding would take the last of the room.
+    let way = bounds.centre() - Point::default();
+    let near = |one: &Loop| {
+        Loop::new(one.pieces().iter().map(|piece| piece.moved(-way)).collect())
+    };
+    let source = Source::new(&loops.iter().map(near).collect::<Vec<_>>());
     let halvings =
         if MANY_PIECES < source.pieces.len() { HALVINGS / 2 } else { HALVINGS };
     let (mut fits, mut too_large) = (0.0, bounds.width().min(bounds.height()) / 2.0);
@@ -26,7 +31,7 @@ pub fn largest_disc(loops: &[Loop]) -> Option<(Point, f64)> {
         let radius = f64::midpoint(fits, too_large);
         match place_for(&source, radius) {
             Some(at) => {
-                best = Some((at, radius));
+                best = Some((at + way, radius));
                 fits = radius;
             }
             None => too_large = radius,

@@ -12,7 +12,7 @@ use super::raw::{Raw, Source, Stand, raw_pieces};
 use super::second::{ATTEMPTS, Attempt, by_polygons, is_alone};
 use super::stitch::{rings, successors};
 use super::survive::survivors;
-use super::tolerance::{RADIUS_STEP, SAME_POINT};
+use super::tolerance::{RADIUS_STEP, ROUNDING, SAME_POINT};
 use super::{Bounds, Loop, Piece, Point, Span, Vector};
 
 /// On which side of the loops the disc rolls.
@@ -218,10 +218,14 @@ fn stretch(loops: &[Loop], owner: &Owner) -> Option<Span> {
     })
 }
 
-/// The stretches of edge that a disc of `radius` on the right can touch, unchecked and without
-/// joining them: a second opinion on what a slightly larger or smaller disc does.
+/// The middle of the box round all loops: near it coordinates have most digits.
+pub(super) fn middle(loops: &[Loop]) -> Point {
+    loops.iter().map(Loop::bounds).collect::<Bounds>().centre()
+}
+
+/// The stretches of edge that a disc of `radius` on the right can touch, not joined: unchecked.
 pub(super) fn touched_at(loops: &[Loop], radius: f64) -> Vec<Span> {
-    let source = Source::new(&steadied(loops, Vector::default()));
+    let source = Source::new(loops);
     let raws = raw_pieces(&source, radius);
     survivors(&source, &raws, radius)
         .iter()
@@ -282,8 +286,7 @@ pub(super) fn first_accepted<T>(
     radius: f64,
     accept: impl Fn(Trimmed) -> Result<T, Untrimmed>,
 ) -> Result<T, Untrimmed> {
-    let middle =
-        loops.iter().fold(Bounds::EMPTY, |all, one| all.joined(&one.bounds())).centre();
+    let middle = middle(loops);
     let way = middle - Point::default();
     let near = steadied(loops, -way);
     let here = |fault: Untrimmed| Untrimmed { at: fault.at + way, ..fault };
@@ -310,8 +313,8 @@ pub(super) fn first_accepted<T>(
 /// nearly straight arcs of large radius as their chords, for the same reason. All that comes
 /// after, the check too, sees these: a chord's direction differs from its arc's by far more
 /// than its points do.
-fn steadied(loops: &[Loop], way: Vector) -> Vec<Loop> {
-    let steady = |piece: &Piece| straightened(piece.moved(way));
+pub(super) fn steadied(loops: &[Loop], way: Vector) -> Vec<Loop> {
+    let steady = |piece: &Piece| evened(straightened(piece.moved(way)));
     loops.iter().map(|one| Loop::new(one.pieces().iter().map(steady).collect())).collect()
 }
 
@@ -326,6 +329,20 @@ fn straightened(piece: Piece) -> Piece {
         }
         Piece::Line { .. } => piece,
     }
+}
+
+/// An arc with both ends on its circle. A kilometre from the origin rounding puts one off by
+/// ten times what a kept point may lie inside the radius.
+fn evened(piece: Piece) -> Piece {
+    let Piece::Arc { from, to, centre, sweep } = piece else { return piece };
+    let off = from.distance(centre) - to.distance(centre);
+    let Some(chord) = (to - from).unit().filter(|_| ROUNDING < 4.0 * off.abs()) else {
+        return piece;
+    };
+    let centre = centre + chord * (from.middle(to) - centre).dot(chord);
+    let turn = (from - centre).turn_to(to - centre);
+    let sweep = if 0.0 < turn * sweep { turn } else { sweep };
+    Piece::Arc { from, to, centre, sweep }
 }
 
 /// One computation at a radius smaller by `step`, checked.

@@ -6,7 +6,7 @@ use super::{Radii, Reach};
 use crate::diag::{Failure, Problem};
 use crate::geom::tolerance::{JOIN_ENDS, REPORT_DEPTH, SAME_POINT};
 use crate::geom::{
-    Closing, Loop, Region, Span, Standing, Untrimmed, close, close_to_fit, merged,
+    Closing, Loop, Region, Span, Standing, Untrimmed, close_to_fit, merged,
 };
 
 pub(super) fn reach(loops: &[Loop], radii: Radii) -> Result<Reach, Failure> {
@@ -45,7 +45,7 @@ fn as_it_is(on: usize, one: &Loop) -> Standing {
 /// spare. Opening the material is closing the void.
 fn opened(loops: &[Loop], by: f64) -> Result<Vec<Standing>, Untrimmed> {
     let void: Vec<Loop> = loops.iter().map(Loop::reversed).collect();
-    let closing = close(&void, by)?;
+    let closing = close_to_fit(&void, by)?;
     Ok(closing.standing.iter().map(|one| turned(loops, one)).collect())
 }
 
