@@ -42,4 +42,6 @@ pub mod work;
 
 pub mod files;
 
+pub mod page;
+
 pub mod cli;

@@ -21,6 +21,11 @@ pub(super) enum Verb {
     /// Plan a drawing or a job, and write its sheets into a folder.
     #[command(after_help = PLAN_EXAMPLES)]
     Plan(Box<SheetArgs>),
+    /// Open the page: the plan changes on the screen as you turn the grain and choose bits.
+    Open(Box<OpenArgs>),
+    /// Work for the page.
+    #[command(name = super::open::WORKER, hide = true)]
+    Worker,
     /// Read a drawing or a job, say what was found and repaired, and draw it, without a plan.
     Look(LookArgs),
     /// Write a commented starting job that plans as it stands.
@@ -51,6 +56,16 @@ pub(super) enum Verb {
     ///
     /// Asks three questions on a terminal, where no option answers them.
     Posts(PostsArgs),
+}
+
+/// The options of `open`.
+#[derive(Debug, Args)]
+pub(super) struct OpenArgs {
+    /// A drawing (.svg, .dxf) or a job (.toml); nothing opens the built-in sample.
+    pub(super) input: Option<String>,
+    /// The port to listen on, or the next that is free.
+    #[arg(long, default_value_t = 7717)]
+    pub(super) port: u16,
 }
 
 /// The options of `posts`.

@@ -27,6 +27,8 @@ mod rack;
 
 mod look;
 
+mod open;
+
 mod start;
 
 mod verbs;

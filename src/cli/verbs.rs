@@ -3,7 +3,7 @@
 use super::Answer;
 use super::args::{Command, Format, JobArgs, PlanArgs, SheetArgs, Verb};
 use super::show::{Texts, all_shown};
-use super::{bench, bits, look, posts, prove, rack, start, wishes};
+use super::{bench, bits, look, open, posts, prove, rack, start, wishes};
 use crate::diag::{Failure, Place, Problem, Source, Weight};
 use crate::plan::Part;
 use crate::read::{Checked, Given, Job, ShapeSource};
@@ -18,12 +18,14 @@ use std::path::{Path, PathBuf};
 
 /// The built-in sample, planned when no input is named.
 const SAMPLE_NAME: &str = "trestle-foot.toml";
-const SAMPLE: &str = include_str!("../../samples/trestle-foot.toml");
+pub(super) const SAMPLE: &str = include_str!("../../samples/trestle-foot.toml");
 
 /// Carries out a command.
 pub(super) fn carry_out(command: &Command) -> Answer {
     match &command.verb {
         Verb::Plan(args) => plan(args),
+        Verb::Open(args) => open::open(args),
+        Verb::Worker => open::worker(),
         Verb::Look(args) => look::look(args),
         Verb::New(args) => start::new(args),
         Verb::Prove(args) => prove::prove(args),

@@ -40,7 +40,7 @@ ol li { padding-left: var(--step); text-indent: calc(-1 * var(--step)); }
 .note { border: 0.35mm solid #000; border-left-width: 2mm; padding: 1mm 3mm; margin: 2mm 0; break-inside: avoid; }
 .hold { border: 1mm solid #000; padding: 1.5mm 3mm; margin: 2mm 0; break-inside: avoid; }
 .drawing { overflow: hidden; margin: 1mm 0; }
-.drawing svg { display: block; width: 100%; height: 100%; }
+.drawing svg { display: block; }
 footer { margin-top: 3mm; border-top: 0.35mm solid #000; font-size: var(--foot); break-inside: avoid; }
 footer p { margin: 0.5mm 0; }
 figure { margin: 0 auto; page: picture; break-before: page; break-after: page; max-width: 285mm; }
@@ -151,9 +151,7 @@ fn block(out: &mut String, block: &Block) {
         Block::Picture(shown) => picture(out, shown),
         Block::Drawing(svg, high) => put(
             out,
-            format_args!(
-                "<div class=\"drawing\" style=\"height: {high:.1}mm\">{svg}</div>\n"
-            ),
+            format_args!("<div class=\"drawing\">{}</div>\n", as_high_as(svg, *high)),
         ),
         Block::Hold(words) => put(
             out,
@@ -187,7 +185,7 @@ fn list(out: &mut String, first: Option<usize>, lines: &[String]) {
 fn table(out: &mut String, table: &Table) {
     out.push_str("<table>\n<colgroup>");
     for wide in columns(table) {
-        put(out, format_args!("<col style=\"width: {:.1}%\">", 100.0 * wide / WIDE));
+        put(out, format_args!("<col width=\"{:.1}%\">", 100.0 * wide / WIDE));
     }
     out.push_str("</colgroup>\n<thead><tr>");
     for word in &table.head {
@@ -224,8 +222,32 @@ fn other_than_plan(sheets: &Sheets) -> String {
 
 /// A picture within the page: its size is left to the style.
 fn picture(out: &mut String, picture: &Picture) {
-    let svg = picture.svg.replacen("width=\"297mm\" height=\"210mm\" ", "", 1);
-    put(out, format_args!("<figure>\n{svg}</figure>\n"));
+    put(out, format_args!("<figure>\n{}</figure>\n", of_any_size(&picture.svg)));
+}
+
+/// A picture of a page whose size is left to the style.
+pub(super) fn of_any_size(svg: &str) -> String {
+    svg.replacen("width=\"297mm\" height=\"210mm\" ", "", 1)
+}
+
+/// A picture among text: over the whole width, so high in mm.
+fn as_high_as(svg: &str, high: f64) -> String {
+    let size = svg.find("width=").zip(svg.find("viewBox="));
+    let Some((from, to)) = size else { return svg.to_owned() };
+    format!("{}width=\"100%\" height=\"{high:.1}mm\" {}", &svg[..from], &svg[to..])
+}
+
+/// The style of the sheets, for a page that shows them one by one.
+pub(super) fn style() -> String {
+    format!("{}{STYLE}", measures())
+}
+
+/// One of the sheets, by its index.
+pub(super) fn leaf(sheets: &Sheets, index: usize) -> String {
+    let mut out = String::new();
+    let count = sheets.pages.len();
+    section(&mut out, sheets, &sheets.pages[index], (index + 1, count));
+    out
 }
 
 /// A text fit for HTML, `[a]` set as the letter of a footnote.

@@ -26,6 +26,8 @@ mod markdown;
 
 mod look;
 
+mod leaf;
+
 mod pattern;
 
 mod wedges;
@@ -43,6 +45,7 @@ mod fixture;
 
 pub use data::{Data, data};
 pub use joint::{JointJob, joint_bundle};
+pub use leaf::{Leaf, Leaves, leaf_style};
 pub use look::Look;
 pub use pattern::{PageSize, Pattern, PatternOf, Printer, pattern};
 pub use picture::picture;
@@ -115,6 +118,28 @@ pub fn bundle_with_joint(
     made.bundle(Some(*joint))
 }
 
+/// The sheets of a plan as the page shows them.
+pub fn leaves(
+    plan: &Plan,
+    shop: &Shop,
+    program: Option<&ProvedProgram>,
+    id: &str,
+) -> Leaves {
+    let made = Made { plan, shop, program, id };
+    made.worded(None, Leaves::of)
+}
+
+/// The same for a plan of a joint's halves.
+pub fn leaves_with_joint(
+    plan: &Plan,
+    shop: &Shop,
+    program: Option<&ProvedProgram>,
+    joint: &JointJob<'_>,
+) -> Leaves {
+    let made = Made { plan, shop, program, id: joint.id };
+    made.worded(Some(*joint), Leaves::of)
+}
+
 /// What the files are made from.
 struct Made<'a> {
     plan: &'a Plan,
@@ -124,7 +149,12 @@ struct Made<'a> {
 }
 
 impl Made<'_> {
-    fn bundle(&self, joint: Option<JointJob<'_>>) -> Bundle {
+    /// The sheets and what they were made from, turned into something.
+    fn worded<T>(
+        &self,
+        joint: Option<JointJob<'_>>,
+        turned: impl FnOnce(&bench::Job<'_>, &model::Sheets) -> T,
+    ) -> T {
         let Self { plan, shop, program, id } = *self;
         let name = file_stem(&shop.name);
         let names = program.map_or_else(Vec::new, |it| program_names(shop, it));
@@ -137,19 +167,30 @@ impl Made<'_> {
             stem: &name,
         };
         let sheets = bench::sheets(&job);
+        turned(&job, &sheets)
+    }
+
+    fn bundle(&self, joint: Option<JointJob<'_>>) -> Bundle {
+        self.worded(joint, |job, sheets| self.files(job, sheets))
+    }
+
+    fn files(&self, job: &bench::Job<'_>, sheets: &model::Sheets) -> Bundle {
+        let Self { plan, shop, program, id } = *self;
+        let name = job.stem.to_owned();
         let mut files = vec![
-            (format!("{name}-bench.html"), html::written(&sheets).into_bytes()),
-            (format!("{name}-bench.md"), markdown::written(&sheets).into_bytes()),
+            (format!("{name}-bench.html"), html::written(sheets).into_bytes()),
+            (format!("{name}-bench.md"), markdown::written(sheets).into_bytes()),
         ];
-        files.extend(pictures(&sheets));
+        files.extend(pictures(sheets));
         if shop.sheets.handout {
-            files.extend(handout::files(&job, &sheets.units));
+            files.extend(handout::files(job, &sheets.units));
         }
         let data = data_text(&data(plan, shop, program, id));
         files.push((format!("{name}-plan.json"), data.into_bytes()));
         let texts = program.map_or(&[][..], ProvedProgram::texts);
         let texts = texts.iter().map(|text| text.as_bytes().to_vec());
-        files.extend(names.into_iter().zip(texts));
+        let names = job.program.map_or(&[][..], |written| written.files);
+        files.extend(names.iter().cloned().zip(texts));
         Bundle { name, files }
     }
 }

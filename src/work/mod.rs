@@ -18,7 +18,7 @@ use crate::plan::Plan;
 use crate::prove::{Judgement, Pledge, ProvedProgram, judge, ways};
 use crate::read::{Job, Load, PostChoice, Readings, ShapeSource};
 use crate::sheet::{
-    Bundle, JointJob, LayoutAsk, Pattern, PatternOf, Printer, Standing, TestPiece,
+    Bundle, JointJob, LayoutAsk, Leaves, Pattern, PatternOf, Printer, Standing, TestPiece,
 };
 use crate::shop::Shop;
 use crate::shop::defaults::{LARGEST_DRAWING, SMALLEST_DRAWING};
@@ -44,10 +44,26 @@ pub struct Planned {
 impl Planned {
     /// All its files.
     pub fn bundle(&self) -> Bundle {
-        let Self { plan, shop, program, id, joint } = self;
-        let Some(Jointed { facts, wedges }) = joint else {
-            return sheet::bundle(plan, shop, program.as_ref(), id);
-        };
+        let Self { plan, shop, program, id, .. } = self;
+        self.with_joint(|joint| match joint {
+            None => sheet::bundle(plan, shop, program.as_ref(), id),
+            Some(joint) => sheet::bundle_with_joint(plan, shop, program.as_ref(), joint),
+        })
+    }
+
+    /// Its sheets one by one.
+    pub fn leaves(&self) -> Leaves {
+        let Self { plan, shop, program, id, .. } = self;
+        self.with_joint(|joint| match joint {
+            None => sheet::leaves(plan, shop, program.as_ref(), id),
+            Some(joint) => sheet::leaves_with_joint(plan, shop, program.as_ref(), joint),
+        })
+    }
+
+    /// Does something with what the joint's own sheets are made from.
+    fn with_joint<T>(&self, done: impl FnOnce(Option<&JointJob<'_>>) -> T) -> T {
+        let Self { plan, shop, id, joint, .. } = self;
+        let Some(Jointed { facts, wedges }) = joint else { return done(None) };
         let outlines: Vec<Outline> =
             plan.parts.iter().map(|part| part.outline.clone()).collect();
         let joint = JointJob {
@@ -61,7 +77,7 @@ impl Planned {
             name: &shop.name,
             id,
         };
-        sheet::bundle_with_joint(plan, shop, program.as_ref(), &joint)
+        done(Some(&joint))
     }
 }
 

@@ -1,0 +1,404 @@
+//! The server: the one file that knows HTTP.
+//!
+//! It listens on the loopback only, below a token in the address; it refuses a foreign `Host` or
+//! `Origin`, limits the size and the time of every request, and reads and writes no file.
+
+use super::assets::{self, Asset};
+use super::desk::{Ask, Desk, digest, hexadecimal};
+use super::line::{self, Line, Newest, Reply, Request, WorkerCommand};
+use axum::Router;
+use axum::body::{Body, Bytes, to_bytes};
+use axum::extract::{Path, Request as Asked, State};
+use axum::http::{HeaderMap, StatusCode, header};
+use axum::middleware::{self, Next};
+use axum::response::{IntoResponse, Response};
+use axum::routing::{get, post};
+use futures_util::stream;
+use serde::Deserialize;
+use serde_json::json;
+use std::collections::{BTreeMap, VecDeque};
+use std::convert::Infallible;
+use std::net::{Ipv4Addr, SocketAddr};
+use std::sync::atomic::{AtomicU64, Ordering};
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use tokio::net::TcpListener;
+use tokio::sync::mpsc;
+use tokio::time::{Duration, timeout};
+
+/// The largest file that is taken, in bytes: that of the command line.
+const LARGEST_FILE: usize = 20_000_000;
+/// The largest desk that is taken, in bytes (from memory: a job is written by hand).
+const LARGEST_DESK: usize = 2_000_000;
+/// So many bytes of files are kept (from memory): the oldest make room, and are asked for again.
+const MOST_FILES: usize = 120_000_000;
+/// So many plans are kept for download.
+const MOST_PLANS: usize = 32;
+/// The longest that a request may take to arrive.
+const ARRIVAL: Duration = Duration::from_secs(30);
+/// So many ports are tried, one after the other.
+const PORTS: u16 = 50;
+
+/// What is needed to begin.
+#[derive(Debug)]
+pub struct Opening {
+    /// What lies on the desk at first.
+    pub desk: Desk,
+    /// The bytes of its files.
+    pub files: Vec<Vec<u8>>,
+    /// The port to begin with.
+    pub port: u16,
+    /// How a worker is started.
+    pub worker: WorkerCommand,
+}
+
+/// Serves the page until the person stops it; `say` is told the address.
+///
+/// # Errors
+/// No port can be had, or the system gives no random numbers.
+pub async fn serve(opening: Opening, say: impl FnOnce(&str)) -> std::io::Result<()> {
+    let listener = listen(opening.port).await?;
+    let port = listener.local_addr()?.port();
+    let token = token()?;
+    let app = router(&token, port, opening);
+    say(&format!("http://127.0.0.1:{port}/{token}/"));
+    let stopped = async {
+        // Where the signal cannot be heard the process is simply ended by it.
+        if tokio::signal::ctrl_c().await.is_err() {
+            std::future::pending::<()>().await;
+        }
+    };
+    tokio::select! {
+        served = axum::serve(listener, app) => served,
+        () = stopped => Ok(()),
+    }
+}
+
+/// The first free port from this one on; 0 takes any.
+async fn listen(port: u16) -> std::io::Result<TcpListener> {
+    let mut last = None;
+    for port in port..=port.saturating_add(if port == 0 { 0 } else { PORTS }) {
+        match TcpListener::bind(SocketAddr::from((Ipv4Addr::LOCALHOST, port))).await {
+            Ok(listener) => return Ok(listener),
+            Err(error) => last = Some(error),
+        }
+    }
+    Err(last.unwrap_or_else(|| std::io::ErrorKind::AddrInUse.into()))
+}
+
+/// 128 random bits in hexadecimal.
+fn token() -> std::io::Result<String> {
+    let mut bytes = [0; 16];
+    getrandom::fill(&mut bytes)
+        .map_err(|error| std::io::Error::other(error.to_string()))?;
+    Ok(hexadecimal(&bytes))
+}
+
+/// What the requests share.
+#[derive(Debug)]
+struct Shared {
+    port: u16,
+    line: Line,
+    assets: Vec<Asset>,
+    first: Desk,
+    newest: Arc<AtomicU64>,
+    kept: Mutex<Kept>,
+}
+
+/// What a step of a request gives, or the answer that refuses it.
+type Granted<T> = Result<T, Box<Response>>;
+
+/// Files and plans that are kept for a while, the newest last.
+#[derive(Debug, Default)]
+struct Kept {
+    files: BTreeMap<String, Arc<Vec<u8>>>,
+    order: VecDeque<String>,
+    plans: VecDeque<(String, Desk)>,
+}
+
+impl Kept {
+    fn keep(&mut self, bytes: Vec<u8>) -> String {
+        let digest = digest(&bytes);
+        if self.files.insert(digest.clone(), Arc::new(bytes)).is_none() {
+            self.order.push_back(digest.clone());
+        }
+        let size = |files: &BTreeMap<String, Arc<Vec<u8>>>| -> usize {
+            files.values().map(|bytes| bytes.len()).sum()
+        };
+        while MOST_FILES < size(&self.files) && 1 < self.order.len() {
+            let oldest = self.order.pop_front().unwrap_or_default();
+            self.files.remove(&oldest);
+        }
+        digest
+    }
+
+    /// The files of a desk; or the names of those that are not here.
+    fn files_of(&self, desk: &Desk) -> Result<Vec<line::Kept>, Vec<String>> {
+        let is_missing = |entry: &(&String, &String)| !self.files.contains_key(entry.1);
+        let missing: Vec<String> =
+            desk.files.iter().filter(is_missing).map(|(name, _)| name.clone()).collect();
+        if !missing.is_empty() {
+            return Err(missing);
+        }
+        let digests = desk.files.values();
+        Ok(digests
+            .filter_map(|digest| {
+                let bytes = self.files.get(digest)?;
+                Some((digest.clone(), Arc::clone(bytes)))
+            })
+            .collect())
+    }
+
+    fn remember(&mut self, id: String, desk: Desk) {
+        self.plans.retain(|(other, _)| *other != id);
+        self.plans.push_back((id, desk));
+        if MOST_PLANS < self.plans.len() {
+            self.plans.pop_front();
+        }
+    }
+}
+
+impl Shared {
+    fn kept(&self) -> MutexGuard<'_, Kept> {
+        // A request that failed leaves whole files and plans behind: nothing is half kept.
+        self.kept.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// Puts a request for a desk in the line.
+    fn ask(&self, ask: Ask, desk: &Desk, own: u64) -> Granted<mpsc::Receiver<Reply>> {
+        let files = self.kept().files_of(desk).map_err(|missing| {
+            let missing = json!({ "missing": missing }).to_string();
+            Box::new((StatusCode::CONFLICT, missing).into_response())
+        })?;
+        let (reply, replies) = mpsc::channel(16);
+        let is_passed_over = Newest { newest: Arc::clone(&self.newest), own };
+        if self.line.put(Request { ask, files, is_passed_over, reply }) {
+            Ok(replies)
+        } else {
+            Err(StatusCode::SERVICE_UNAVAILABLE.into_response().into())
+        }
+    }
+}
+
+fn router(token: &str, port: u16, opening: Opening) -> Router {
+    let mut kept = Kept::default();
+    for bytes in opening.files {
+        kept.keep(bytes);
+    }
+    let shared = Arc::new(Shared {
+        port,
+        line: Line::new(opening.worker),
+        assets: assets::all(),
+        first: opening.desk,
+        newest: Arc::new(AtomicU64::new(0)),
+        kept: Mutex::new(kept),
+    });
+    let at = |path: &str| format!("/{token}/{path}");
+    Router::new()
+        .route(&at(""), get(page))
+        .route(&at("{name}"), get(asset))
+        .route(&at("desk"), get(first))
+        .route(&at("file"), post(file))
+        .route(&at("plan"), post(plan))
+        .route(&at("made/{id}/{file}"), get(made))
+        .layer(middleware::from_fn_with_state(Arc::clone(&shared), guarded))
+        .with_state(shared)
+}
+
+/// Lets only this computer's own page in, and marks every answer.
+async fn guarded(
+    State(shared): State<Arc<Shared>>,
+    asked: Asked,
+    next: Next,
+) -> Response {
+    let mut response = if is_own(asked.headers(), shared.port) {
+        next.run(asked).await
+    } else {
+        StatusCode::FORBIDDEN.into_response()
+    };
+    for (name, value) in HEADERS {
+        response.headers_mut().insert(name, header::HeaderValue::from_static(value));
+    }
+    response
+}
+
+/// What every answer says.
+const HEADERS: [(header::HeaderName, &str); 4] = [
+    (
+        header::CONTENT_SECURITY_POLICY,
+        "default-src 'none'; script-src 'self'; style-src 'self'; img-src 'self' data: blob:; \
+         font-src 'self'; connect-src 'self'; base-uri 'none'; form-action 'none'; \
+         frame-ancestors 'none'",
+    ),
+    (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
+    (header::REFERRER_POLICY, "no-referrer"),
+    (header::CACHE_CONTROL, "no-store"),
+];
+
+/// Whether a request was meant for this server, and by its own page.
+fn is_own(headers: &HeaderMap, port: u16) -> bool {
+    let text = |name| headers.get(name).map(|value| value.to_str().unwrap_or(""));
+    let Some(host) = text(header::HOST) else { return false };
+    let hosts = [format!("127.0.0.1:{port}"), format!("localhost:{port}")];
+    let own_origin = format!("http://{host}");
+    hosts.iter().any(|own| own == host)
+        && text(header::ORIGIN).is_none_or(|origin| origin == own_origin)
+}
+
+async fn page(shared: State<Arc<Shared>>) -> Response {
+    asset(shared, Path(String::new())).await
+}
+
+async fn asset(State(shared): State<Arc<Shared>>, Path(name): Path<String>) -> Response {
+    match shared.assets.iter().find(|asset| asset.name == name) {
+        Some(Asset { kind, text, .. }) => {
+            ([(header::CONTENT_TYPE, *kind)], text.clone().into_owned()).into_response()
+        }
+        None => StatusCode::NOT_FOUND.into_response(),
+    }
+}
+
+/// The desk that lay there when the page was opened.
+async fn first(State(shared): State<Arc<Shared>>) -> Response {
+    as_json(json!({ "desk": shared.first }).to_string())
+}
+
+fn as_json(text: impl Into<Body>) -> Response {
+    ([(header::CONTENT_TYPE, "application/json")], text.into()).into_response()
+}
+
+/// The body of a request, within its limits.
+async fn body(asked: Asked, limit: usize) -> Granted<Bytes> {
+    match timeout(ARRIVAL, to_bytes(asked.into_body(), limit)).await {
+        Ok(Ok(bytes)) => Ok(bytes),
+        Ok(Err(_)) => Err(StatusCode::PAYLOAD_TOO_LARGE.into_response().into()),
+        Err(_) => Err(StatusCode::REQUEST_TIMEOUT.into_response().into()),
+    }
+}
+
+async fn file(State(shared): State<Arc<Shared>>, asked: Asked) -> Response {
+    match body(asked, LARGEST_FILE).await {
+        Ok(bytes) => {
+            let digest = shared.kept().keep(bytes.to_vec());
+            as_json(json!({ "digest": digest }).to_string())
+        }
+        Err(refused) => *refused,
+    }
+}
+
+/// A request for a plan.
+#[derive(Debug, Deserialize)]
+struct ToPlan {
+    desk: Desk,
+}
+
+async fn plan(State(shared): State<Arc<Shared>>, asked: Asked) -> Response {
+    let bytes = match body(asked, LARGEST_DESK).await {
+        Ok(bytes) => bytes,
+        Err(refused) => return *refused,
+    };
+    let Ok(ToPlan { desk }) = serde_json::from_slice(&bytes) else {
+        return StatusCode::BAD_REQUEST.into_response();
+    };
+    let own = shared.newest.fetch_add(1, Ordering::SeqCst) + 1;
+    match shared.ask(Ask::Plan { desk: desk.clone() }, &desk, own) {
+        Ok(replies) => as_lines(replies, shared),
+        Err(refused) => *refused,
+    }
+}
+
+/// An answer that comes line by line: the stages, then the plan.
+fn as_lines(replies: mpsc::Receiver<Reply>, shared: Arc<Shared>) -> Response {
+    let lines = stream::unfold((replies, shared), |(mut replies, shared)| async {
+        let line = match replies.recv().await? {
+            Reply::At(stage) => json!({ "at": stage }).to_string().into_bytes(),
+            Reply::Answer(Some((_, bytes))) => {
+                remember(&shared, &bytes);
+                bytes
+            }
+            Reply::Answer(None) | Reply::Failed => trouble("the-work-stopped"),
+            Reply::PassedOver => br#"{"passed_over":true}"#.to_vec(),
+            Reply::TooLong => trouble("the-work-took-too-long"),
+        };
+        let line = [line, b"\n".to_vec()].concat();
+        Some((Ok::<_, Infallible>(line), (replies, shared)))
+    });
+    ([(header::CONTENT_TYPE, "application/x-ndjson")], Body::from_stream(lines))
+        .into_response()
+}
+
+/// Keeps a plan's desk by its id, so that its files can be made when they are asked for.
+fn remember(shared: &Shared, answer: &[u8]) {
+    #[derive(Deserialize)]
+    struct Head {
+        id: String,
+        desk: Desk,
+    }
+    if let Ok(Head { id, desk }) = serde_json::from_slice(answer) {
+        shared.kept().remember(id, desk);
+    }
+}
+
+/// What is said where the worker gave no answer.
+fn trouble(id: &str) -> Vec<u8> {
+    let (text, hint) = if id == "the-work-took-too-long" {
+        (
+            "planning this took too long, and was stopped",
+            "make the outline simpler in the drawing program: fewer points, or curves for them",
+        )
+    } else {
+        ("planning this was stopped by a fault of the tool", "undo the last change")
+    };
+    json!({ "problems": [{ "weight": "stop", "id": id, "text": text, "hint": hint }] })
+        .to_string()
+        .into_bytes()
+}
+
+async fn made(
+    State(shared): State<Arc<Shared>>,
+    Path((id, file)): Path<(String, String)>,
+) -> Response {
+    let desk = shared.kept().plans.iter().find(|(other, _)| *other == id).cloned();
+    let Some((_, desk)) = desk else { return StatusCode::NOT_FOUND.into_response() };
+    let ask = Ask::Made { desk: desk.clone(), file: file.clone() };
+    whole(&shared, ask, &desk, &file).await
+}
+
+/// An answer as a file to keep.
+async fn whole(shared: &Shared, ask: Ask, desk: &Desk, file: &str) -> Response {
+    let mut replies = match shared.ask(ask, desk, u64::MAX) {
+        Ok(replies) => replies,
+        Err(refused) => return *refused,
+    };
+    while let Some(reply) = replies.recv().await {
+        match reply {
+            Reply::At(_) => {}
+            Reply::Answer(Some((kind, bytes))) => {
+                let disposition =
+                    format!("attachment; filename*=UTF-8''{}", encoded(file));
+                let headers = [
+                    (header::CONTENT_TYPE, kind),
+                    (header::CONTENT_DISPOSITION, disposition),
+                ];
+                return (headers, bytes).into_response();
+            }
+            Reply::TooLong => return StatusCode::GATEWAY_TIMEOUT.into_response(),
+            Reply::Answer(None) | Reply::PassedOver => break,
+            Reply::Failed => return StatusCode::INTERNAL_SERVER_ERROR.into_response(),
+        }
+    }
+    StatusCode::NOT_FOUND.into_response()
+}
+
+/// A file's name as a header takes it.
+fn encoded(name: &str) -> String {
+    let plain = |byte: u8| byte.is_ascii_alphanumeric() || b"-_.".contains(&byte);
+    name.bytes()
+        .map(|byte| {
+            if plain(byte) {
+                char::from(byte).to_string()
+            } else {
+                format!("%{byte:02X}")
+            }
+        })
+        .collect()
+}
