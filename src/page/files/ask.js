@@ -1,0 +1,73 @@
+// What the page asks of the tool. Every address lies below the page's own, which holds the token.
+
+/** The tool said no, in words. */
+export class Refused extends Error {}
+
+async function ask(address, options) {
+  let answer;
+  try {
+    answer = await fetch(address, options);
+  } catch (error) {
+    if (error.name === "AbortError") throw error;
+    throw new Refused("The tool does not answer: start it again with `spelch open`. Nothing on this page is lost.");
+  }
+  if (!answer.ok && answer.status !== 409) {
+    throw new Refused((await answer.text()) || `The tool refused this (${answer.status}).`);
+  }
+  return answer;
+}
+
+const json = (body) => ({
+  method: "POST",
+  headers: { "content-type": "application/json" },
+  body: JSON.stringify(body),
+});
+
+/** What a job can begin with. */
+export const offers = async () => (await ask("offers")).json();
+
+/** A desk to begin with. */
+export const start = async (wish) => (await ask("start", json(wish))).json();
+
+/** Hands a file over; answers its digest. */
+export async function post(bytes) {
+  return (await (await ask("file", { method: "POST", body: bytes })).json()).digest;
+}
+
+/** A file the tool holds. */
+export const file = async (digest) => (await ask(`file/${digest}`)).arrayBuffer();
+
+/** A program as it was read back, line by line. */
+export const steps = async (id, program) => (await ask(`made/${id}/steps/${program}`)).json();
+
+/** Plans a desk after a change; tells each stage on the way; answers what came of it. */
+export async function plan(desk, change, { signal, onStage, bytesOf }) {
+  const options = { ...json({ desk, change }), signal };
+  let answer = await ask("plan", options);
+  if (answer.status === 409) {
+    for (const digest of (await answer.json()).missing) await post(await bytesOf(digest));
+    answer = await ask("plan", options);
+    if (answer.status === 409) throw new Refused("A file of this job is lost: choose it again.");
+  }
+  let last = null;
+  for await (const line of lines(answer.body)) {
+    const said = JSON.parse(line);
+    if (said.at) onStage(said.at);
+    else last = said;
+  }
+  if (!last) throw new Refused("The tool broke off in the middle: ask again.");
+  return last;
+}
+
+async function* lines(body) {
+  const reader = body.pipeThrough(new TextDecoderStream()).getReader();
+  let rest = "";
+  for (;;) {
+    const { value, done } = await reader.read();
+    if (done) break;
+    const parts = (rest + value).split("\n");
+    rest = parts.pop();
+    yield* parts.filter((part) => part);
+  }
+  if (rest) yield rest;
+}

@@ -1,0 +1,37 @@
+// The bits as a row of plain outlines: those of the rack and those the job has, each with what it
+// can do here. Pressed ones are used.
+
+import { at, make, svgOf } from "./make.js";
+
+export class Bits {
+  /** `choose` hears which bit is taken up or laid down. */
+  constructor({ choose }) {
+    this.choose = choose;
+    at("more-bits").onsubmit = (event) => {
+      event.preventDefault();
+      const words = at("bit-words").value.trim();
+      if (words) choose(words, true);
+      event.target.reset();
+    };
+  }
+
+  show({ bits }) {
+    const focused = document.activeElement?.closest?.("#rack button")?.dataset.bit;
+    at("rack").replaceChildren(...bits.map((bit) => make("li", {}, this.#bit(bit))));
+    if (focused) at("rack").querySelector(`[data-bit="${CSS.escape(focused)}"]`)?.focus({ preventScroll: true });
+  }
+
+  #bit({ name, words, svg, chosen, fits, leaves }) {
+    const picture = svgOf(svg);
+    picture.setAttribute("aria-hidden", "true");
+    const lines = [fits, leaves].filter((line) => line).map((line) => make("span", {}, line));
+    return make(
+      "button",
+      { type: "button", data: { bit: name }, aria: { "aria-pressed": String(chosen) }, onclick: () => this.choose(name, !chosen) },
+      picture,
+      make("b", {}, words ?? name),
+      make("span", { className: "used" }, chosen ? "used" : "not used"),
+      ...lines,
+    );
+  }
+}

@@ -1,0 +1,174 @@
+// The drawing: a picture a set-up, side by side. Its parts answer; its grain arrow turns. What is
+// drawn comes from the tool, and so does every angle: the page only says where the pointer is.
+
+import { at, make, svgOf } from "./make.js";
+
+const CLOSEST = 8;
+/** Here a whole sheet is too small to be read: it is seen closer from the first. */
+const NARROW = "(max-width: 40rem)";
+const KEYS = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1, PageUp: 15, PageDown: -15 };
+
+export class Drawing {
+  #shown = new Map();
+  #closer = 1;
+  #held = null;
+  #degrees = 0;
+
+  /** `told` hears which answer is asked for, `turn` hears how the grain is turned. */
+  constructor({ told, turn, print }) {
+    this.room = at("pictures");
+    this.told = told;
+    this.turn = turn;
+    this.print = print;
+    this.#listen();
+    if (matchMedia(NARROW).matches) this.#see(2);
+  }
+
+  /** Lays the pictures there; those that are as before are left alone. */
+  show({ pictures, id, grain, name }, save) {
+    this.#degrees = grain.degrees;
+    const keys = pictures.map((picture) => picture.key);
+    for (const [key, { leaf }] of this.#shown) {
+      if (!keys.includes(key)) {
+        leaf.remove();
+        this.#shown.delete(key);
+      }
+    }
+    const focused = document.activeElement?.closest?.("#pictures .answer")?.id;
+    for (const picture of pictures) this.#lay(picture, { id, name, save });
+    if (focused && document.activeElement?.id !== focused) at(focused)?.focus({ preventScroll: true });
+    this.#index(pictures);
+  }
+
+  #lay(picture, { save }) {
+    const known = this.#shown.get(picture.key);
+    if (known?.svg === picture.svg) {
+      this.room.append(...(known.leaf.parentNode ? [] : [known.leaf]));
+      return;
+    }
+    const leaf = known?.leaf ?? this.#leaf(picture);
+    const drawn = svgOf(picture.svg);
+    drawn.setAttribute("role", "group");
+    drawn.setAttribute("aria-label", picture.title);
+    for (const arrow of drawn.querySelectorAll('[data-answer="grain"]')) this.#sets(arrow);
+    leaf.querySelector(".paper").replaceChildren(drawn);
+    leaf.querySelector("h3").textContent = picture.title;
+    leaf.querySelector("a").replaceWith(save(picture.key, `Save this drawing`));
+    this.#shown.set(picture.key, { leaf, svg: picture.svg });
+  }
+
+  #leaf({ key }) {
+    const print = make("button", { type: "button", onclick: () => this.print(`leaf-${key}`) }, "Print this drawing");
+    const leaf = make(
+      "article",
+      { className: "leaf drawing-leaf", id: `leaf-${key}`, data: { key } },
+      make("div", { className: "leaf-head" }, make("h3"), print, make("a")),
+      make("div", { className: "paper", tabIndex: 0, role: "group" }),
+    );
+    leaf.querySelector(".paper").dataset.closer = this.#closer;
+    leaf.querySelector(".paper").setAttribute("aria-label", "Drawing, to be moved about when seen close");
+    this.room.append(leaf);
+    return leaf;
+  }
+
+  #sets(arrow) {
+    arrow.setAttribute("role", "slider");
+    arrow.setAttribute("aria-label", "Grain");
+    arrow.setAttribute("aria-valuemin", "-180");
+    arrow.setAttribute("aria-valuemax", "180");
+    arrow.setAttribute("aria-valuenow", this.#degrees);
+    arrow.setAttribute("aria-valuetext", `${this.#degrees} degrees from the length, counter-clockwise`);
+  }
+
+  #index(pictures) {
+    const links = pictures.map(({ key, title }) => make("li", {}, make("a", { href: `#leaf-${key}` }, title)));
+    at("set-ups").replaceChildren(...(1 < links.length ? links : []));
+  }
+
+  /** Brings an answer's place into sight. */
+  point(answer) {
+    const place = this.room.querySelector(`[data-answer="${CSS.escape(answer)}"]`);
+    place?.scrollIntoView({ block: "nearest", inline: "nearest" });
+    place?.focus();
+    return Boolean(place);
+  }
+
+  #see(times) {
+    this.#closer = Math.min(CLOSEST, Math.max(1, times));
+    for (const paper of this.room.querySelectorAll(".paper")) this.#scale(paper);
+    at("farther").disabled = at("whole").disabled = this.#closer === 1;
+    at("closer").disabled = this.#closer === CLOSEST;
+  }
+
+  /** Draws a sheet so many times as large, its middle kept in the middle. */
+  #scale(paper) {
+    const middle = (paper.scrollLeft + paper.clientWidth / 2) / paper.scrollWidth;
+    const height = (paper.scrollTop + paper.clientHeight / 2) / paper.scrollHeight;
+    paper.dataset.closer = this.#closer;
+    paper.scrollTo(
+      middle * paper.scrollWidth - paper.clientWidth / 2,
+      height * paper.scrollHeight - paper.clientHeight / 2,
+    );
+  }
+
+  #listen() {
+    at("closer").onclick = () => this.#see(this.#closer * 2);
+    at("farther").onclick = () => this.#see(this.#closer / 2);
+    at("whole").onclick = () => this.#see(1);
+    const { room } = this;
+    const answerOf = (event) => event.target.closest?.(".answer");
+    room.addEventListener("pointerover", (event) => {
+      const over = answerOf(event);
+      if (event.pointerType === "mouse" && !this.#held) this.told(over?.dataset.answer ?? null, false);
+    });
+    room.addEventListener("pointerleave", () => this.told(null, false));
+    room.addEventListener("focusin", (event) => {
+      if (answerOf(event)) this.told(answerOf(event).dataset.answer, true);
+    });
+    room.addEventListener("click", (event) => {
+      if (answerOf(event)) this.told(answerOf(event).dataset.answer, true);
+    });
+    room.addEventListener("keydown", (event) => this.#key(event, answerOf(event)));
+    room.addEventListener("pointerdown", (event) => this.#take(event, answerOf(event)));
+    room.addEventListener("pointermove", (event) => this.#drag(event));
+    for (const end of ["pointerup", "pointercancel"]) {
+      room.addEventListener(end, () => this.#let());
+    }
+  }
+
+  #key(event, answer) {
+    if (!answer) return;
+    if (answer.dataset.answer === "grain" && event.key in KEYS) {
+      event.preventDefault();
+      this.turn({ grain_by: KEYS[event.key] }, "keys");
+    } else if (event.key === "Enter" || event.key === " ") {
+      event.preventDefault();
+      this.told(answer.dataset.answer, true);
+    }
+  }
+
+  #take(event, answer) {
+    if (answer?.dataset.answer !== "grain" || event.button) return;
+    const middle = answer.dataset.middle.split(" ").map(Number);
+    const { key } = answer.closest(".leaf").dataset;
+    this.#held = { key, middle, gesture: {}, pointer: event.pointerId };
+    this.room.setPointerCapture(event.pointerId);
+    this.room.classList.add("turning");
+    answer.focus({ preventScroll: true });
+    event.preventDefault();
+  }
+
+  #drag(event) {
+    const held = this.#held;
+    if (held?.pointer !== event.pointerId) return;
+    const drawn = this.#shown.get(held.key)?.leaf.querySelector("svg");
+    if (!drawn) return;
+    const { x, y } = new DOMPoint(event.clientX, event.clientY).matrixTransform(drawn.getScreenCTM().inverse());
+    this.turn({ grain_toward: [x, y], from: held.middle, picture: held.key }, held.gesture);
+  }
+
+  #let() {
+    this.#held = null;
+    this.room.classList.remove("turning");
+  }
+}

@@ -1,0 +1,49 @@
+// The other sheets, side by side like the leaves of a drawing set, and how they come to the printer.
+
+import { at, make } from "./make.js";
+
+export class Leaves {
+  constructor() {
+    addEventListener("beforeprint", () => this.#gather());
+    addEventListener("afterprint", () => this.#spread());
+  }
+
+  show({ sheets }) {
+    const room = at("set");
+    const kept = room.scrollLeft;
+    room.replaceChildren(...sheets.map((sheet) => this.#leaf(sheet)));
+    room.scrollLeft = kept;
+    const links = sheets.map(({ key, title }) => make("li", {}, make("a", { href: `#leaf-${key}` }, title)));
+    at("leaf-index").replaceChildren(...links);
+  }
+
+  #leaf({ key, title, html }) {
+    const sheet = make("div", { className: "sheet" });
+    sheet.innerHTML = html;
+    const print = make("button", { type: "button", onclick: () => this.print(`leaf-${key}`) }, "Print this sheet");
+    const head = make("div", { className: "leaf-head" }, make("h3", {}, title), print);
+    return make("article", { className: "leaf", id: `leaf-${key}`, data: { key } }, head, sheet);
+  }
+
+  /** Prints one leaf, or the whole set. */
+  print(id = null) {
+    document.body.classList.toggle("one", Boolean(id));
+    if (id) at(id).classList.add("printed");
+    print();
+    document.body.classList.remove("one");
+    if (id) at(id).classList.remove("printed");
+  }
+
+  /** For the printer the drawings stand among the sheets, each behind its own. */
+  #gather() {
+    for (const drawing of [...at("pictures").children]) {
+      const own = at("set").querySelector(`[data-key="${drawing.dataset.key.replace("setup", "rout")}"]`);
+      if (own) own.after(drawing);
+      else at("set").append(drawing);
+    }
+  }
+
+  #spread() {
+    at("pictures").append(...at("set").querySelectorAll(".drawing-leaf"));
+  }
+}

@@ -1,0 +1,96 @@
+// The column of notes: what stops the work, the answer to what is pointed at, cautions, hints, and
+// what is done to the edges.
+
+import { at, make } from "./make.js";
+
+export class Notes {
+  #answers = {};
+  #edges = [];
+  #pinned = null;
+
+  /** `role` hears what is to be done to an edge, `point` which place of the drawing is meant. */
+  constructor({ role, point }) {
+    this.role = role;
+    this.point = point;
+    this.resting = [...at("answer-lines").childNodes];
+    this.rest = at("answer-title").textContent;
+  }
+
+  show({ notes, cautions, answers, edges }) {
+    this.#answers = answers;
+    this.#edges = edges;
+    const [hints, heavy] = split(notes, (note) => note.weight === "hint");
+    const standing = cautions.map((words) => make("li", {}, words));
+    at("cautions").replaceChildren(...heavy.map((note) => this.#note(note)), ...standing);
+    at("hints").replaceChildren(...hints.map((note) => this.#note(note)));
+    at("hints-room").hidden = !hints.length;
+    at("edges").replaceChildren(...edges.map((edge) => this.#edge(edge)));
+    at("edges-room").hidden = !edges.length;
+    if (this.#pinned && !(this.#pinned in answers)) this.#pinned = null;
+    this.tell(this.#pinned);
+  }
+
+  /** Answers what is pointed at; what was tapped or has the focus goes on standing. */
+  told(key, pinned) {
+    if (pinned) this.#pinned = key;
+    this.tell(key ?? this.#pinned);
+  }
+
+  tell(key) {
+    const answer = this.#answers[key];
+    const title = answer?.title ?? this.rest;
+    const lines = answer ? answer.lines.map((line) => make("p", {}, line)) : this.resting;
+    const edge = this.#edges.find(({ name }) => name === answer?.edge);
+    const same = at("answer-title").textContent === title && at("answer-lines").dataset.told === told(lines);
+    if (same && !edge) return;
+    at("answer-title").textContent = title;
+    at("answer-lines").replaceChildren(...lines, ...(edge ? [this.#roles(edge)] : []));
+    at("answer-lines").dataset.told = told(lines);
+  }
+
+  #note(note) {
+    const place = note.answer && make("button", { type: "button", onclick: () => this.point(note.answer) }, "Show where");
+    return make("li", { className: note.weight }, ...worded(note), ...(place ? [" ", place] : []));
+  }
+
+  #edge(edge) {
+    return make("tr", {}, make("th", { scope: "row" }, edge.words ?? edge.name), make("td", {}, this.#select(edge)));
+  }
+
+  #select({ name, words, role, roles }) {
+    const options = roles.map((one) => make("option", { value: one, selected: one === role }, one));
+    if (!roles.includes(role)) options.unshift(make("option", { value: "", selected: true }, role));
+    return make(
+      "select",
+      { onchange: (event) => event.target.value && this.role(name, event.target.value), aria: { "aria-label": `${words ?? name}: what is done to it` } },
+      ...options,
+    );
+  }
+
+  #roles(edge) {
+    const label = `Edge ${edge.words ?? edge.name}: `;
+    return make("p", { className: "roles" }, label, this.#select(edge));
+  }
+}
+
+const told = (lines) => lines.map((line) => line.textContent).join("\n");
+
+function split(all, wanted) {
+  return [all.filter(wanted), all.filter((one) => !wanted(one))];
+}
+
+/** A note in the words of the tool: what, where, what to do. */
+export function worded({ weight, text, hint, place }) {
+  const where = typeof place === "string" ? place : place?.words;
+  return [
+    make("b", {}, `${weight.toUpperCase()}: `),
+    sentence(`${text}${where ? `, ${where}` : ""}`),
+    ...(hint ? [" ", make("span", { className: "help" }, sentence(hint))] : []),
+  ];
+}
+
+/** Words of the tool with a capital and a full stop. */
+export function sentence(words) {
+  const said = words.charAt(0).toUpperCase() + words.slice(1);
+  return /[.!?]$/.test(said) ? said : `${said}.`;
+}

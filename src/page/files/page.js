@@ -1,0 +1,263 @@
+// The page as a whole: what is shown where, and what each handle asks for.
+
+import * as ask from "./ask.js";
+import { Bits } from "./bits.js";
+import { Desk } from "./desk.js";
+import { Drawing } from "./drawing.js";
+import * as keep from "./keep.js";
+import { Leaves } from "./leaves.js";
+import { at, make, svgOf } from "./make.js";
+import { Notes, worded } from "./notes.js";
+import { Programs } from "./steps.js";
+import { TitleBlock } from "./title_block.js";
+
+const FIRST_SAMPLE = "trestle-foot";
+/** Work that is done sooner is not told of, in ms. */
+const SHORT = 300;
+/** Keys pressed within this time turn the grain in one gesture, in ms. */
+const ONE_GESTURE = 1500;
+const STAGES = {
+  read: "reading the drawing",
+  outline: "closing the outline",
+  reach: "finding what each bit reaches",
+  grain: "laying the grain on it",
+  plan: "choosing set-ups and passes",
+  path: "leading the end mill",
+  program: "writing the program",
+  prove: "proving the program",
+  sheet: "drawing the sheets",
+};
+
+let made = null;
+let wanted = null;
+let begun = null;
+
+const say = {
+  begins() {
+    clearTimeout(begun);
+    begun = setTimeout(() => {
+      at("stop").hidden = false;
+      at("state").textContent ||= "Working";
+      at("board").setAttribute("aria-busy", "true");
+    }, SHORT);
+  },
+  stage(name) {
+    at("state").textContent = `Working: ${STAGES[name] ?? name}`;
+  },
+  ends() {
+    clearTimeout(begun);
+    at("stop").hidden = true;
+    at("board").setAttribute("aria-busy", "false");
+    handles();
+  },
+  stopped() {
+    at("state").textContent = "Stopped. The sheet is as it was before.";
+  },
+  failed(error) {
+    at("state").textContent = "";
+    problems([{ weight: "stop", text: error.message }]);
+  },
+};
+
+const sitting = new URL(".", location.href).href;
+const desk = new Desk(sitting, { show, say });
+const leaves = new Leaves();
+const notes = new Notes({
+  role: (name, role) => desk.change({ role: [name, role] }, `${name}: ${role}`),
+  point: (answer) => drawing.point(answer),
+});
+const drawing = new Drawing({
+  told: (key, pinned) => notes.told(key, pinned),
+  turn: (change, gesture) => turn(change, gesture),
+  print: (id) => leaves.print(id),
+});
+const bits = new Bits({
+  choose: (name, used) => desk.change({ bit: [name, used] }, `${name} ${used ? "used" : "not used"}`),
+});
+const block = new TitleBlock({ write: (change, words) => desk.change(change, words) });
+const programs = new Programs();
+
+let keys = { last: 0, gesture: null };
+
+/** Turns the grain; keys pressed in a row are one gesture. */
+function turn(change, gesture = "keys") {
+  let one = gesture;
+  if (gesture === "keys") {
+    const now = performance.now();
+    one = ONE_GESTURE < now - keys.last ? {} : keys.gesture;
+    keys = { last: now, gesture: one };
+  }
+  desk.change(change, "the grain", one);
+}
+
+/** Shows what came of a change, and says how long it took till it was on the screen. */
+async function show(came, since) {
+  if (came.shown) shown(came.shown);
+  else problems(came.problems, came.drawing, came.wants);
+  await painted();
+  performance.measure("change to screen", { start: since });
+  if (came.shown) {
+    leaves.show(came.shown);
+    links(came.shown);
+    programs.show(came.shown, save);
+  }
+  desk.keep().catch(() => {
+    at("state").textContent = "This browser keeps nothing: save the job before you close the page.";
+  });
+}
+
+function shown(plan) {
+  made = plan;
+  wanted = null;
+  document.title = `${plan.name}: spelch`;
+  problems([]);
+  drawing.show(plan, save);
+  notes.show(plan);
+  bits.show(plan);
+  block.show(plan);
+  if (at("grain") !== document.activeElement) at("grain").value = plan.grain.degrees;
+  at("state").textContent = outcome(plan);
+}
+
+function outcome({ notes, programs, refused }) {
+  const count = notes.filter(({ weight }) => weight !== "hint").length;
+  const cautions = count ? ` ${count} ${count === 1 ? "caution" : "cautions"} of its own.` : "";
+  const proved = programs.length ? " The program is proved." : "";
+  return `Planned.${cautions}${refused ? " The program is refused." : proved}`;
+}
+
+const painted = () => new Promise((done) => requestAnimationFrame(() => setTimeout(done)));
+
+/** What stops the work: the last plan that held goes on standing under it. */
+function problems(all, picture = null, wants = null) {
+  wanted = wants;
+  const room = at("problems");
+  room.hidden = !all.length;
+  document.body.classList.toggle("halted", Boolean(all.length));
+  if (!all.length) {
+    room.replaceChildren();
+    return;
+  }
+  const list = make("ul", { className: "told" }, ...all.map((note) => make("li", { className: note.weight }, ...worded(note))));
+  const drawn = picture ? [make("div", { className: "paper" }, svgOf(picture))] : [];
+  const ask = wants ? [make("p", {}, `The job asks for ${wants}: choose it, or drop it on this page.`)] : [];
+  const stands = made ? [make("p", {}, "The sheet is that of the last plan that held.")] : [];
+  room.replaceChildren(make("h2", {}, "No plan for this"), list, ...drawn, ...ask, ...stands);
+  at("state").textContent = "";
+}
+
+/** A link that saves a file of the plan. */
+function save(name, words) {
+  const file = made.files.find((one) => one.name === name || one.key === name);
+  if (!file) return make("a", { hidden: true });
+  return make("a", { href: `made/${made.id}/${encodeURIComponent(file.name)}`, download: file.name }, words);
+}
+
+function links(plan) {
+  const items = plan.files.map((file) => make("li", {}, save(file.name, file.label)));
+  at("files").replaceChildren(...items);
+  at("print-all").disabled = false;
+}
+
+function handles() {
+  for (const [id, words] of [["undo", desk.undoes], ["redo", desk.redoes]]) {
+    const label = id === "undo" ? "Undo" : "Redo";
+    at(id).disabled = !words;
+    at(id).textContent = words ? `${label}: ${words}` : label;
+  }
+}
+
+/** Takes files in: a job or a drawing begins anew, what a job asks for is put beside it. */
+async function take(files) {
+  const taken = [];
+  for (const file of files) {
+    const bytes = await file.arrayBuffer();
+    const digest = await ask.post(bytes);
+    await keep.keepFile(digest, bytes).catch(() => {});
+    taken.push({ name: file.name, bytes, digest });
+  }
+  const beside = Object.fromEntries(taken.filter(({ name }) => !isJob(name) || name === wanted).map(({ name, digest }) => [name, digest]));
+  const job = taken.find(({ name }) => isJob(name) && name !== wanted);
+  if (job) return desk.lay({ job: new TextDecoder().decode(job.bytes), files: beside }, job.name);
+  if (wanted in beside) {
+    const { job, files } = desk.desk;
+    return desk.lay({ job, files: { ...files, ...beside } }, wanted);
+  }
+  const [first] = taken;
+  return first && begin({ drawing: first.name, digest: first.digest }, first.name);
+}
+
+const isJob = (name) => name.toLowerCase().endsWith(".toml");
+
+async function begin(wish, words) {
+  at("begin").open = false;
+  await tried(async () => desk.lay(await ask.start(wish), words));
+}
+
+async function tried(work) {
+  try {
+    await work();
+  } catch (error) {
+    say.failed(error);
+  }
+}
+
+function listen() {
+  at("choose").onchange = async (event) => {
+    await tried(() => take([...event.target.files]));
+    event.target.value = "";
+  };
+  addEventListener("dragover", (event) => {
+    event.preventDefault();
+    document.body.classList.add("dropping");
+  });
+  for (const end of ["dragleave", "drop"]) {
+    addEventListener(end, () => document.body.classList.remove("dropping"));
+  }
+  addEventListener("drop", (event) => {
+    event.preventDefault();
+    tried(() => take([...event.dataTransfer.files]));
+  });
+  at("undo").onclick = () => desk.undo();
+  at("redo").onclick = () => desk.redo();
+  at("stop").onclick = () => desk.stop();
+  at("print-all").onclick = () => leaves.print();
+  at("grain").onchange = (event) => event.target.value && turn({ grain: Number(event.target.value) }, {});
+  for (const button of document.querySelectorAll("[data-turn]")) {
+    button.onclick = () => turn({ grain_by: Number(button.dataset.turn) });
+  }
+  addEventListener("keydown", (event) => {
+    if (!(event.ctrlKey || event.metaKey) || event.target.matches("input, select")) return;
+    const key = event.key.toLowerCase();
+    const back = key === "z" && !event.shiftKey;
+    if (!back && key !== "y" && key !== "z") return;
+    event.preventDefault();
+    if (back) desk.undo();
+    else desk.redo();
+  });
+}
+
+function offered({ joints, samples }) {
+  const choice = (wish, { title, name, words, svg }) => {
+    const picture = svg ? [svgOf(svg)] : [];
+    for (const one of picture) one.setAttribute("aria-hidden", "true");
+    const told = words ? [make("span", {}, words)] : [];
+    const onclick = () => begin(wish, title ?? name);
+    return make("li", {}, make("button", { type: "button", onclick }, ...picture, make("b", {}, title ?? name), ...told));
+  };
+  at("joints").replaceChildren(...joints.map((joint) => choice({ joint: joint.name }, joint)));
+  at("samples").replaceChildren(...samples.map((sample) => choice({ sample: sample.name }, sample)));
+}
+
+async function open() {
+  listen();
+  const own = await keep.desksOf(sitting).catch(() => null);
+  const all = await ask.offers();
+  offered(all);
+  if (desk.restore(own)) return desk.replan();
+  if (all.given) return desk.lay(all.given, "the job given at start");
+  if (desk.restore(await keep.lastDesks().catch(() => null))) return desk.replan();
+  return begin({ sample: FIRST_SAMPLE }, `sample ${FIRST_SAMPLE}`);
+}
+
+tried(open);

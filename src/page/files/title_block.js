@@ -1,0 +1,75 @@
+// The title block of the job: what a person writes into it. Each cell bears its label and its
+// value, as on a drawing.
+
+import { at, make } from "./make.js";
+
+export class TitleBlock {
+  #cells = new Map();
+  #shape = "";
+
+  /** `write` hears what is written into a cell. */
+  constructor({ write }) {
+    this.write = write;
+    at("title-block").onsubmit = (event) => {
+      event.preventDefault();
+      document.activeElement?.blur?.();
+    };
+  }
+
+  show({ name, fields }) {
+    const all = [{ key: "name", label: "Name", value: name, help: "what folder and sheets are called", group: "" }, ...fields];
+    const shape = JSON.stringify(all.map(({ key, choices }) => [key, choices]));
+    if (shape !== this.#shape) this.#draw(all);
+    this.#shape = shape;
+    for (const field of all) {
+      const input = this.#cells.get(field.key);
+      if (input !== document.activeElement || input.value === input.dataset.was) input.value = field.value;
+      input.dataset.was = field.value;
+    }
+  }
+
+  #draw(fields) {
+    const focused = document.activeElement?.closest?.("#title-block [data-key]")?.dataset.key;
+    this.#cells.clear();
+    const groups = Map.groupBy ? Map.groupBy(fields, group) : grouped(fields);
+    const drawn = [...groups].map(([words, cells]) => this.#group(words, cells));
+    at("title-block").replaceChildren(...drawn);
+    this.#cells.get(focused)?.focus({ preventScroll: true });
+  }
+
+  #group(words, fields) {
+    const cells = fields.map((field) => this.#cell(field));
+    if (!words) return make("div", { className: "cells" }, ...cells);
+    return make("fieldset", {}, make("legend", {}, words), make("div", { className: "cells" }, ...cells));
+  }
+
+  #cell({ key, label, help, choices }) {
+    const id = `cell-${key.replaceAll(".", "-")}`;
+    const input = choices
+      ? make("select", {}, ...choices.map(([value, words]) => make("option", { value }, words)))
+      : make("input", { type: "text", spellcheck: false });
+    Object.assign(input, { id, onchange: () => this.#written(key, label, input) });
+    Object.assign(input.dataset, { key });
+    this.#cells.set(key, input);
+    const told = help ? [make("small", { id: `${id}-help` }, help)] : [];
+    if (help) input.setAttribute("aria-describedby", `${id}-help`);
+    return make("div", { className: "cell" }, make("label", { htmlFor: id }, label), input, ...told);
+  }
+
+  #written(key, label, input) {
+    const value = input.value.trim();
+    if (value === input.dataset.was) return;
+    const words = `${label.toLowerCase()} ${value || "left out"}`;
+    if (key === "name") this.write({ name: value }, words);
+    else if (key === "units") this.write({ units: value }, words);
+    else this.write({ set: [key, value || null] }, words);
+  }
+}
+
+const group = (field) => field.group ?? "";
+
+function grouped(fields) {
+  const groups = new Map();
+  for (const field of fields) groups.set(group(field), [...(groups.get(group(field)) ?? []), field]);
+  return groups;
+}
