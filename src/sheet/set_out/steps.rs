@@ -257,7 +257,11 @@ fn square_to(ring: &Loop, index: usize) -> Option<usize> {
         return None;
     }
     let next = (index + 1) % pieces.len();
-    let shorter = |&other: &usize| pieces[index].length() <= pieces[other].length();
+    // Of two as long as each other the later one is squared off the earlier.
+    let shorter = |&other: &usize| {
+        let over = pieces[other].length() - pieces[index].length();
+        RIGHT < over || over.abs() <= RIGHT && other < index
+    };
     [ring.before(index), next].into_iter().filter(shorter).find(|&other| {
         let piece = pieces[other];
         piece.radius().is_none() && piece.direction(0.5).dot(way).abs() < RIGHT

@@ -105,7 +105,12 @@ pub(super) fn cuts(made: &SetOut) -> Vec<String> {
         [one] => Some(format!("Along its light line: {one}.")),
         all => Some(format!("Along their light lines: {}.", all.join("; "))),
     };
-    along.into_iter().chain(others.into_iter().map(|line| cut(line, made))).collect()
+    // A slope is there before anything is squared off it.
+    let (squared, slopes): (Vec<&Line>, Vec<&Line>) = others
+        .into_iter()
+        .partition(|line| matches!(line.how, How::Join { square_to: Some(_) }));
+    let others = slopes.into_iter().chain(squared).map(|line| cut(line, made));
+    along.into_iter().chain(others).collect()
 }
 
 /// Whether a line is a straight one on a line squared or gauged before.
