@@ -1,22 +1,23 @@
 //! All that is known of a joint's two halves.
 
-use super::fit::{Fit, fit};
+use super::alike::Alike;
+use super::fit::{Fit, fit, routed};
 use super::halves::{lines, parting};
-use super::mating::{Mating, alike};
+use super::mating::alike;
 use super::named::{GAP, Pair, Rule, Size, loops};
 use super::wedge::Slot;
 use crate::diag::Failure;
 use crate::geom::Loop;
-use crate::read::{BoardAndLine, Drawing, JointName};
+use crate::read::{BoardAndLine, Drawing, JointName, Lie};
 use crate::units::Mm;
 
 /// What is known of a joint.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Facts {
-    /// Its name, unless it is a line across a board.
-    pub name: Option<JointName>,
+    /// What it is drawn from.
+    pub kind: JointKind,
     /// How the halves are alike.
-    pub mating: Mating,
+    pub alike: Alike,
     /// The sizes it was drawn by.
     pub sizes: Vec<Size>,
     /// Both halves in half A's frame, as they lie when the joint is together.
@@ -35,16 +36,37 @@ pub struct Facts {
     pub across: f64,
 }
 
+/// What a joint is drawn from.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum JointKind {
+    /// Its name.
+    Named(JointName),
+    /// A line across a board.
+    AcrossBoard,
+    /// Two outlines, of which the second lies so on the first.
+    TwoOutlines(Lie),
+}
+
+impl Facts {
+    /// The joint's name, if it has one.
+    pub const fn name(&self) -> Option<JointName> {
+        match self.kind {
+            JointKind::Named(name) => Some(name),
+            JointKind::AcrossBoard | JointKind::TwoOutlines(_) => None,
+        }
+    }
+}
+
 /// What is known of a joint by name.
 pub fn facts(pair: &Pair) -> Facts {
     let gap = pair.sizes.iter().find(|size| size.what == GAP);
     let clearance = gap.map_or(0.0, |size| size.value);
     Facts {
-        name: Some(pair.name),
-        mating: pair.mating,
+        kind: JointKind::Named(pair.name),
+        alike: pair.mating.alike(),
         sizes: pair.sizes.clone(),
         joined: pair.joined.clone(),
-        fit: fit(&pair.halves[0], [&pair.joined[0], &pair.joined[1]], clearance),
+        fit: fit(&routed(&pair.halves[0]), [&pair.joined[0], &pair.joined[1]], clearance),
         clearance,
         slot: pair.slot,
         through: pair.through,
@@ -75,10 +97,10 @@ pub fn board_facts(
     let gap = Size { what: GAP, value: clearance, is_slope: false, rule };
     let joined = [loops(&halves[0]), loops(&halves[1])];
     let facts = Facts {
-        name: None,
-        mating,
+        kind: JointKind::AcrossBoard,
+        alike: mating.alike(),
         sizes: vec![gap],
-        fit: fit(&halves[0], [&joined[0], &joined[1]], clearance),
+        fit: fit(&routed(&halves[0]), [&joined[0], &joined[1]], clearance),
         joined,
         clearance,
         slot: None,

@@ -1,5 +1,6 @@
 //! Whether one template serves both halves: found by turning the line, and the board with it.
 
+use super::alike::{Alike, Serves};
 use super::border::{BoardSide, Border};
 use super::halves::{lines, parting};
 use super::line::Line;
@@ -29,19 +30,12 @@ pub struct Mirror {
 }
 
 impl Mating {
-    /// The facts in the trade's words, one sentence each.
-    pub fn words(&self) -> Vec<&'static str> {
-        let mut words = vec![if self.half_turn.is_some() {
-            "One template serves both halves: for half B lay the second piece end for end, the same face up."
-        } else {
-            "Half A and half B each need a template of their own."
-        }];
-        if self.mirror.is_some() {
-            words.push(
-                "Each half is its own mirror image: its template may lie with either face up.",
-            );
+    /// What it says of the templates.
+    pub(super) fn alike(&self) -> Alike {
+        Alike {
+            serves: self.half_turn.map(|_| Serves::EndForEnd),
+            either_face: [self.mirror.is_some(); 2],
         }
-        words
     }
 }
 

@@ -13,6 +13,10 @@ mod halves;
 
 mod mating;
 
+mod alike;
+
+mod mated;
+
 mod wedge;
 
 mod named;
@@ -21,9 +25,11 @@ mod fit;
 
 mod facts;
 
-pub use facts::{Facts, board_facts, facts};
-pub use fit::{FaceFit, Fit, fit};
+pub use alike::{Alike, Serves};
+pub use facts::{Facts, JointKind, board_facts, facts};
+pub use fit::{FaceFit, Fit};
 pub use halves::halves;
+pub use mated::{Halves, MateHabits, mated};
 pub use mating::{Mating, Mirror, mating};
 pub use named::{JointStock, Pair, Rule, Size, named};
 pub use wedge::{

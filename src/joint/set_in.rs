@@ -37,6 +37,53 @@ impl Line {
     }
 }
 
+/// A closed loop moved to its left, each piece by so much; whether a piece may be moved stands
+/// beside it. Pieces that go on smoothly into each other move together, or not at all. None where
+/// that leaves nothing of a piece.
+pub(super) fn ring_set_in(ring: &[(Piece, bool)], by: &[f64]) -> Option<Vec<Piece>> {
+    let n_pieces = ring.len();
+    let before = |index: usize| (index + n_pieces - 1) % n_pieces;
+    let smooth =
+        |index: usize| ring[before(index)].0.turn_to(&ring[index].0).abs() < SMOOTH_TURN;
+    let smooth_after: Vec<bool> = (0..n_pieces).map(smooth).collect();
+    let may = ring.iter().map(|(_, may)| f64::from(u8::from(*may))).collect();
+    let may = spread(may, &smooth_after, f64::min);
+    let by = by.iter().zip(&may).map(|(by, may)| by * may).collect();
+    let by = spread(by, &smooth_after, f64::max);
+    let moved: Option<Vec<Piece>> =
+        ring.iter().zip(&by).map(|((piece, _), &by)| beside(piece, by)).collect();
+    let moved = moved?;
+    let corner = |index: usize| {
+        let last = before(index);
+        if smooth_after[index] || by[last].max(by[index]) <= 0.0 {
+            return Some(moved[index].from());
+        }
+        meeting(&Carrier::of(&moved[last]), &moved[index])
+    };
+    let corners: Option<Vec<Point>> = (0..n_pieces).map(corner).collect();
+    let corners = corners?;
+    let pieces = (0..n_pieces).map(|index| {
+        let ends = [corners[index], corners[(index + 1) % n_pieces]];
+        between(&moved[index], &ends, &ring[index].0)
+    });
+    pieces.collect()
+}
+
+/// Values of a loop's pieces, made one over every run of pieces that go on smoothly.
+fn spread(mut values: Vec<f64>, smooth: &[bool], one: fn(f64, f64) -> f64) -> Vec<f64> {
+    let n_pieces = values.len();
+    // On past the loop's start and back again: a run may begin anywhere.
+    let there = (0..2 * n_pieces).map(|index| index % n_pieces);
+    for index in there.clone().chain(there.rev()) {
+        let last = (index + n_pieces - 1) % n_pieces;
+        if smooth[index] {
+            let both = one(values[last], values[index]);
+            (values[last], values[index]) = (both, both);
+        }
+    }
+    values
+}
+
 /// A piece moved to its left; none where an arc shrinks to nothing.
 fn beside(piece: &Piece, left: f64) -> Option<Piece> {
     let Piece::Arc { from, centre, sweep, .. } = *piece else {

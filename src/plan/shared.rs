@@ -22,6 +22,8 @@ pub struct Shared {
 pub enum SharedWay {
     /// The same face up, the second piece end for end.
     EndForEnd,
+    /// The same face up, as it is drawn for both.
+    SameWay,
     /// Its other face up: the other hand.
     Mirrored,
 }
@@ -31,6 +33,7 @@ impl SharedWay {
     pub const fn words(self) -> &'static str {
         match self {
             Self::EndForEnd => "end for end, same face up",
+            Self::SameWay => "laid the same way, same face up",
             Self::Mirrored => "mirrored, its other face up",
         }
     }
@@ -78,28 +81,35 @@ fn has_own_hole(part: &Part, shop: &Shop) -> bool {
 /// Basis: geometry.
 fn way(one: &Outline, other: &Outline) -> Option<SharedWay> {
     let (a, b) = (one.bounds().centre(), other.bounds().centre());
-    let turned = |at: Point| Point::new(a.x + b.x - at.x, a.y + b.y - at.y);
-    if one.mirrored == other.mirrored {
-        return lie_on_each_other(one, other, turned).then_some(SharedWay::EndForEnd);
+    if one.mirrored != other.mirrored {
+        let mirror = |at: Point| Point::new(-at.x, at.y);
+        return lie_on_each_other(one, other, [&mirror; 2])
+            .then_some(SharedWay::Mirrored);
     }
-    let mirror = |at: Point| Point::new(-at.x, at.y);
-    lie_on_each_other(one, other, mirror).then_some(SharedWay::Mirrored)
+    let turned = |at: Point| Point::new(a.x + b.x - at.x, a.y + b.y - at.y);
+    if lie_on_each_other(one, other, [&turned; 2]) {
+        return Some(SharedWay::EndForEnd);
+    }
+    let (there, back) = (|at: Point| at + (b - a), |at: Point| at - (b - a));
+    lie_on_each_other(one, other, [&there, &back]).then_some(SharedWay::SameWay)
 }
+
+/// How a template is moved to where another part's is.
+type Moved<'a> = &'a dyn Fn(Point) -> Point;
 
 fn lie_on_each_other(
     one: &Outline,
     other: &Outline,
-    moved: impl Fn(Point) -> Point,
+    [there, back]: [Moved<'_>; 2],
 ) -> bool {
     let pieces =
         |outline: &Outline| outline.loops.iter().map(|it| it.pieces().len()).sum();
     let (n, m): (usize, usize) = (pieces(one), pieces(other));
-    n == m && lies_on(one, other, &moved) && lies_on(other, one, &moved)
+    n == m && lies_on(one, other, there) && lies_on(other, one, back)
 }
 
 /// Whether each piece of an outline, moved, lies on another's loops where the role is the same.
-/// Both ways of moving are their own reverse.
-fn lies_on(one: &Outline, other: &Outline, moved: &impl Fn(Point) -> Point) -> bool {
+fn lies_on(one: &Outline, other: &Outline, moved: Moved<'_>) -> bool {
     one.loops.iter().enumerate().all(|(on, ring)| {
         (0..ring.pieces().len()).all(|index| {
             [0.1, 0.5, 0.9].iter().all(|share| {
@@ -113,7 +123,7 @@ fn lies_on(one: &Outline, other: &Outline, moved: &impl Fn(Point) -> Point) -> b
 fn meets(
     (one, on, along): (&Outline, usize, f64),
     ring: &Loop,
-    (other, moved): (&Outline, &impl Fn(Point) -> Point),
+    (other, moved): (&Outline, Moved<'_>),
 ) -> bool {
     let found = nearest_loop(&other.loops, moved(ring.at(along)));
     found.is_some_and(|(far, there, at)| {
@@ -127,6 +137,9 @@ fn note(one: &Outline, other: &Outline, way: SharedWay) -> Problem {
         one.name, other.name
     );
     let hint = match way {
+        SharedWay::SameWay => {
+            "lay it on both the same way, the same face up; write both names and FACE A on the template"
+        }
         SharedWay::EndForEnd => {
             "for the second lay the piece end for end, the same face of the template up; write both names and FACE A on the template"
         }

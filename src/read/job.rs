@@ -3,7 +3,7 @@
 //! Everything is optional here; `shop` fills in the defaults and says what is missing.
 
 use super::machine::MachineWish;
-use super::{JointWish, Pick, Rack, Role, SetIn, Sizes};
+use super::{JointWish, Mate, Pick, Rack, Role, SetIn, Sizes};
 use crate::diag::{Place, Source};
 use crate::geom::Point;
 use crate::units::{Diameter, Mm, Unit};
@@ -330,6 +330,8 @@ pub struct Job {
     pub fraction: Option<u32>,
     /// Where the outline comes from.
     pub shape: Option<ShapeSource>,
+    /// The second half of a joint whose first half is that outline.
+    pub mate: Option<Mate>,
     /// The size of a drawing that does not say its own.
     pub known_size: Option<KnownSize>,
     /// Which layers and colours of the drawing are meant.

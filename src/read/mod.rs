@@ -24,6 +24,8 @@ mod sum;
 
 mod joint_wish;
 
+mod mate;
+
 mod words;
 
 mod ratio;
@@ -58,6 +60,7 @@ pub use machine::{
     Bottom, KeepOutWish, MachineWish, Material, PostChoice, RecessShape, RecessWish,
     WorkZero, ZZero,
 };
+pub use mate::{Lie, Mate};
 pub use pick::{Pick, colour_text, layer_text};
 pub use rack::{BearingAt, Rack, RackBit, RackMill};
 pub use ratio::slope_text;

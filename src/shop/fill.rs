@@ -42,10 +42,11 @@ pub fn shop(job: &Job, bounds: Bounds) -> Outcome<Shop> {
             &off_the_rack(&job.machine, &job.rack, &mut wrong),
             (&mut wrong, &mut notes),
         ),
-        joint: matches!(
-            job.shape,
-            Some(ShapeSource::BoardAndLine(_) | ShapeSource::Joint(_))
-        ),
+        joint: job.mate.is_some()
+            || matches!(
+                job.shape,
+                Some(ShapeSource::BoardAndLine(_) | ShapeSource::Joint(_))
+            ),
         shop_rules: job.shop_rules.clone(),
     };
     if wrong.is_empty() {

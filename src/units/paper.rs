@@ -73,6 +73,17 @@ impl Paper {
         }
     }
 
+    /// An area, in mm², with its unit.
+    pub fn area(self, square_mm: f64) -> String {
+        match self.unit {
+            Unit::Mm => format!("{} mm²", trimmed(square_mm, 1)),
+            Unit::Inch => {
+                let inch = MM_PER_INCH * MM_PER_INCH;
+                format!("{} in²", trimmed(square_mm / inch, 4))
+            }
+        }
+    }
+
     fn tail(self, mm: f64) -> String {
         match self.unit {
             Unit::Mm => " mm".to_owned(),

@@ -59,9 +59,11 @@ fn mirrored(mut wish: RoleWish) -> RoleWish {
 }
 
 fn refuse(job: &Job) -> Result<(), Failure> {
-    if matches!(job.shape, Some(ShapeSource::BoardAndLine(_))) {
-        let found = "a pair of the halves of a joint";
-        let hint = "remove `hand`: a board and a line make two halves already";
+    let by_itself =
+        matches!(job.shape, Some(ShapeSource::BoardAndLine(_) | ShapeSource::Joint(_)));
+    if by_itself || job.mate.is_some() {
+        let found = "a pair of the halves of a joint: its sheets say how two halves lie, not four";
+        let hint = "remove `hand`; the other hand of a half is its template turned over: plan it from that half's own drawing, with `hand = \"pair\"`";
         let problem = Problem::stop("hand-of-halves", found, hint);
         return Err(Failure::input(problem.at(job.place("hand"))));
     }

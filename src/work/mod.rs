@@ -12,7 +12,7 @@ use joint::Parts;
 
 use crate::diag::{Failure, Outcome, Problem, Problems, Told, Weight};
 use crate::geom::{Bounds, Point, tolerance};
-use crate::joint::{Facts, Mating, WedgeAsk};
+use crate::joint::{Alike, Facts, Serves, WedgeAsk};
 use crate::outline::Outline;
 use crate::plan::Plan;
 use crate::prove::{Judgement, Pledge, ProvedProgram, judge, ways};
@@ -341,13 +341,22 @@ fn too_narrow(outline: &Outline, shop: &Shop) -> Option<Problem> {
 }
 
 /// What to know about two halves: whether one template serves both.
-fn alike(mating: &Mating) -> Problem {
-    let check = if mating.half_turn.is_some() {
-        "trace the template, turn it half round, and trace again: the two lines lie on each other"
-    } else {
-        "mark each template with its half and its face, so that they are not mixed"
+fn alike(alike: Alike) -> Problem {
+    let check = match alike.serves {
+        Some(Serves::EndForEnd) => {
+            "trace the template, turn it half round, and trace again: the two lines lie on each other"
+        }
+        Some(Serves::SameFace) => {
+            "mark the face on the template, and both halves' names beside it"
+        }
+        Some(Serves::TurnedOver) => {
+            "mark half A on the one face of the template, half B on the other"
+        }
+        None => {
+            "mark each template with its half and its face, so that they are not mixed"
+        }
     };
-    Problem::new("halves-alike", Weight::Hint, mating.words().join(" "), check)
+    Problem::new("halves-alike", Weight::Hint, alike.words().join(" "), check)
 }
 
 /// More pieces than this fill the memory of a small computer (from memory: about 1 kB a

@@ -2,7 +2,7 @@
 
 #![expect(clippy::disallowed_methods, reason = "reads what the command wrote")]
 
-use crate::command::{Folder, here, list, near, plan, spelch, text};
+use crate::command::{Folder, here, list, near, number, plan, spelch, text};
 use spelch::cli::Answer;
 
 fn run(words: &[&str]) -> (Folder, Answer) {
@@ -369,4 +369,42 @@ fn wedges_hold_by_the_friction_of_their_slope() {
             "{slope}: one of them"
         );
     }
+}
+
+/// A half whose right end is a curve that lies on itself after a half-turn about its middle.
+const CURVED: &str = r#"<svg xmlns="http://www.w3.org/2000/svg" width="400mm" height="80mm" viewBox="0 0 400 80">
+<path d="M0 80 H300 C300 40 360 40 360 0 H0 Z"/></svg>"#;
+
+/// Basis: geometry. One drawing, laid on itself by a half-turn, is both halves: its curves meet
+/// with the gap, one template serves, and the gap is what both lack of the two rails.
+#[test]
+fn one_drawing_turned_half_round_is_both_halves() {
+    let folder = Folder::new();
+    std::fs::create_dir(&folder.0).expect("a folder");
+    let job = "units = \"mm\"\nthick = 20\nbits = [\"1/4in pattern, 1in long\", \"1/4in flush-trim, 1in long\"]\n[outline]\ndrawing = \"half.svg\"\n[edges]\ntrue = [\"near\", \"far\"]\ngoes-on = [\"left\"]\n[mate]\ndrawing = \"half.svg\"\nturn = \"half\"\nslide = [660, 80]\nclearance = 0.2\n[mate.edges]\ntrue = [\"near\", \"far\"]\ngoes-on = [\"left\"]\n";
+    std::fs::write(folder.0.join("half.svg"), CURVED).expect("a drawing");
+    let file = folder.0.join("curved.toml");
+    std::fs::write(&file, job).expect("a job");
+    let (out, data) = plan(&[&file.to_string_lossy()]);
+    let area: f64 = list(&data["parts"]).iter().map(|part| number(&part["area"])).sum();
+    let routed: f64 = list(&data["edges"])
+        .iter()
+        .filter(|edge| text(&edge["role"]) == "rout")
+        .map(|edge| number(&edge["length"]))
+        .sum();
+    let lacking = 660.0 * 80.0 - area;
+    // Each half's arcs may stray 0.001 from its curve.
+    assert!(
+        (lacking - 0.2 * routed / 2.0).abs() < 0.001 * routed,
+        "{lacking} of {routed}"
+    );
+    let lies = text(&list(&data["parts"])[1]["template_lies"]);
+    assert_eq!(lies, "laid the same way, same face up", "it is made once");
+    let words = read(&out, "curved-bench.md");
+    for said in
+        ["One template serves both halves, face A up on each.", "| 0.2 mm | meets |"]
+    {
+        assert!(words.contains(said), "{said} in {words}");
+    }
+    assert!(!words.contains("stands open"), "{words}");
 }

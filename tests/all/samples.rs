@@ -6,7 +6,7 @@ use crate::command::{here, list, number, plan, text};
 use serde_json::Value;
 
 /// Every sample with the options it is planned with.
-pub(crate) const SAMPLES: [(&str, &[&str]); 15] = [
+pub(crate) const SAMPLES: [(&str, &[&str]); 16] = [
     ("trestle-foot.toml", &[]),
     ("arched-apron.toml", &[]),
     ("gate-rail-scarf.toml", &[]),
@@ -20,6 +20,7 @@ pub(crate) const SAMPLES: [(&str, &[&str]); 15] = [
     ("gate-rail-wedged.toml", &[]),
     ("lapped-stretcher.toml", &[]),
     ("class-half-lap.toml", &[]),
+    ("cap-rail-mouth.toml", &[]),
     ("ogee-bracket.svg", &OGEE),
     ("key-rack.dxf", &KEY_RACK),
 ];

@@ -10,9 +10,9 @@ mod neck;
 mod overlap;
 
 #[cfg(test)]
-mod tests;
+pub(super) mod tests;
 
-use crate::geom::{Loop, Piece, Point, Vector, nearest_loop, tolerance};
+use crate::geom::{Bounds, Loop, Piece, Point, Vector, nearest_loop, tolerance};
 use crate::read::{Drawing, Role, Stroke};
 
 /// How two halves fit.
@@ -46,21 +46,53 @@ pub struct FaceFit {
     pub most: f64,
 }
 
-/// How halves fit that lie together in half A's frame, whose faces are to be so far apart.
-pub fn fit(half_a: &Drawing, [a, b]: [&[Loop]; 2], clearance: f64) -> Fit {
-    let faces = routed(half_a);
-    let measured = faces.iter().map(|(piece, name)| face(piece, name, b, clearance));
+/// How halves fit that lie together in half A's frame: by half A's mating faces, which are to be
+/// so far apart from half B.
+pub(super) fn fit(
+    faces: &[(Piece, String)],
+    [a, b]: [&[Loop]; 2],
+    clearance: f64,
+) -> Fit {
+    let measured =
+        faces.iter().map(|(piece, name)| measured((piece, name), b, clearance));
     let necks = [neck::narrowest(a), neck::narrowest(b)];
     Fit {
         faces: measured.collect(),
-        overlap: overlap::area(a, b),
-        ways: contact::ways((a, b), &faces, clearance),
+        overlap: overlap([a, b]),
+        ways: contact::ways((a, b), faces, clearance),
         necks,
     }
 }
 
+/// The area that both halves would take, in mm².
+pub(super) fn overlap([a, b]: [&[Loop]; 2]) -> f64 {
+    overlap::area(a, b)
+}
+
+/// How deep one half is sunk into the other at most, and where.
+pub(super) fn deepest([a, b]: [&[Loop]; 2]) -> (f64, Point) {
+    let places = |border: &[Loop]| -> Vec<Point> {
+        let pieces = border.iter().flat_map(Loop::pieces);
+        let shares = (0..PLACES).map(|place| f64::from(place) / f64::from(PLACES));
+        let shares: Vec<f64> = shares.collect();
+        pieces.flat_map(|piece| shares.iter().map(|&t| piece.at(t))).collect()
+    };
+    let mut worst = (0.0, Point::default());
+    for (border, other) in [(a, b), (b, a)] {
+        let box_of: Bounds = other.iter().map(Loop::bounds).collect();
+        for at in places(border) {
+            let inside = box_of.distance_squared(at) <= 0.0;
+            let deep = if inside { -gap(other, at) } else { 0.0 };
+            if worst.0 < deep {
+                worst = (deep, at);
+            }
+        }
+    }
+    worst
+}
+
 /// The routed faces of a half, with their names. Openings inside it meet no mate.
-fn routed(half: &Drawing) -> Vec<(Piece, String)> {
+pub(super) fn routed(half: &Drawing) -> Vec<(Piece, String)> {
     let strokes = half.paths.iter().take(1).flat_map(|path| &path.strokes);
     let routed = strokes.filter(|drawn| drawn.role == Some(Role::Rout));
     routed
@@ -75,14 +107,19 @@ fn routed(half: &Drawing) -> Vec<(Piece, String)> {
 /// or changes slowly between.
 const PLACES: u32 = 64;
 
-fn face(piece: &Piece, name: &str, mate: &[Loop], clearance: f64) -> FaceFit {
+/// One face against the mate's wood.
+pub(super) fn measured(
+    (piece, name): (&Piece, &str),
+    mate: &[Loop],
+    clearance: f64,
+) -> FaceFit {
     // Nearer to its ends than this the nearest wood may lie round an inside corner.
     let off_ends = (2.0 * clearance / piece.length()).min(0.25);
-    let measured = piece.part(off_ends, 1.0 - off_ends);
+    let inner = piece.part(off_ends, 1.0 - off_ends);
     let places = (0..=PLACES).map(|place| {
         let t = f64::from(place) / f64::from(PLACES);
-        let at = measured.at(t);
-        (at, measured.direction(t).right(), gap(mate, at))
+        let at = inner.at(t);
+        (at, inner.direction(t).right(), gap(mate, at))
     });
     let places: Vec<(Point, Vector, f64)> = places.collect();
     let gaps = places.iter().map(|(.., gap)| *gap);

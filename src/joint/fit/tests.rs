@@ -15,11 +15,11 @@ fn drawn(wish: &JointWish) -> Pair {
 
 fn fit(pair: &Pair, clearance: f64) -> Fit {
     let [a, b] = &pair.joined;
-    super::fit(&pair.halves[0], [a, b], clearance)
+    super::fit(&super::routed(&pair.halves[0]), [a, b], clearance)
 }
 
 /// A half as another's polygons. All named joints are made of straight lines.
-fn polygons(half: &[Loop], by: Vector) -> MultiPolygon {
+pub(in crate::joint) fn polygons(half: &[Loop], by: Vector) -> MultiPolygon {
     let ring = |ring: &Loop| {
         let corners = ring.pieces().iter().map(|piece| piece.from() + by);
         LineString(corners.map(|at| Coord { x: at.x, y: at.y }).collect())

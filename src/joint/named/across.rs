@@ -50,7 +50,7 @@ pub(super) fn complete(
 }
 
 /// A path's pieces as a loop.
-pub(super) fn ring(path: &Path) -> Loop {
+pub(in crate::joint) fn ring(path: &Path) -> Loop {
     let pieces = path.strokes.iter().filter_map(|drawn| match drawn.stroke {
         Stroke::Piece(piece) => Some(piece),
         Stroke::Cubic(_) | Stroke::Ellipse { .. } => None,

@@ -13,6 +13,7 @@ mod rule;
 #[cfg(test)]
 pub(super) mod tests;
 
+pub(super) use across::ring;
 pub use rule::Rule;
 
 use super::border::Border;
@@ -148,7 +149,7 @@ pub fn named(
 
 /// The closed loops of a half made of lines and arcs.
 pub(super) fn loops(drawing: &Drawing) -> Vec<Loop> {
-    drawing.paths.iter().map(across::ring).collect()
+    drawing.paths.iter().map(ring).collect()
 }
 
 impl Drawer<'_> {

@@ -141,7 +141,8 @@ fn the_other_hand_has_its_own_grain() {
 }
 
 /// Basis: geometry: the template of one hand turned over serves the other; a part that lies on
-/// itself after a half-turn serves end for end; one with an edge more serves nobody else.
+/// itself after a half-turn serves end for end, one that is drawn the same way as it is; one with an
+/// edge more serves nobody else.
 #[test]
 fn one_template_serves_two_parts_and_is_made_once() {
     let points = [(0.0, 0.0), (400.0, 0.0), (430.0, 120.0), (60.0, 150.0)];
@@ -161,6 +162,8 @@ fn one_template_serves_two_parts_and_is_made_once() {
     };
     let turned = both(polygon(&moved(-1.0), &[ROUT; 4]));
     assert_eq!(turned.parts[1].shared.map(|it| it.way), Some(SharedWay::EndForEnd));
+    let same = both(polygon(&moved(1.0), &[ROUT; 4]));
+    assert_eq!(same.parts[1].shared.map(|it| it.way), Some(SharedWay::SameWay));
     let roles = [ROUT, ROUT, Role::TrueAlready, ROUT];
     let kept = both(polygon(&moved(-1.0), &roles));
     assert_eq!(kept.parts[1].shared, None, "another edge is routed");

@@ -14,6 +14,8 @@ mod rack;
 
 mod joint;
 
+mod mate;
+
 mod readings;
 
 mod wishes;
@@ -36,7 +38,7 @@ use reader::{Reader, Section};
 const BYTE_LIMIT: usize = 1_000_000;
 
 /// The keys of a job.
-const KEYS: [&str; 32] = [
+const KEYS: [&str; 33] = [
     "name",
     "units",
     "fraction",
@@ -66,6 +68,7 @@ const KEYS: [&str; 32] = [
     "outline",
     "board",
     "joint",
+    "mate",
     "edges",
     "template",
     "machine",
@@ -169,9 +172,10 @@ fn read<'t>(reader: &mut Reader<'t>, root: Section<'t>, job: &mut Job) {
     stock(reader, root, job);
     tools(reader, root, job);
     job.shape = shape::shape(reader, root);
-    job.known_size = shape::known_size(reader, root);
-    job.pick = shape::pick(reader, root);
-    job.roles = wishes::roles(reader, root);
+    job.known_size = shape::known_size(reader, root, "outline");
+    job.pick = shape::pick(reader, root, "outline");
+    job.roles = wishes::roles(reader, root, "edges");
+    job.mate = mate::mate(reader, root);
     job.template = wishes::template(reader, root);
     job.machine = machine::machine(reader, root);
 }

@@ -14,7 +14,7 @@ use toml::Spanned;
 use toml::de::DeValue;
 
 /// The keys of an outline.
-const OUTLINE_KEYS: [&str; 11] = [
+pub(super) const OUTLINE_KEYS: [&str; 11] = [
     "drawing",
     "ppi",
     "known-width",
@@ -28,14 +28,17 @@ const OUTLINE_KEYS: [&str; 11] = [
     "islands",
 ];
 
-/// The layers and colours of the drawing that are meant.
-pub(super) fn pick<'t>(reader: &mut Reader<'t>, root: Section<'t>) -> Pick {
+/// The layers and colours of a section's drawing that are meant.
+pub(super) fn pick<'t>(
+    reader: &mut Reader<'t>,
+    root: Section<'t>,
+    name: &'t str,
+) -> Pick {
     let mut pick = Pick::default();
-    let Some(DeValue::Table(table)) = root.table.get("outline").map(Spanned::get_ref)
-    else {
+    let Some(DeValue::Table(table)) = root.table.get(name).map(Spanned::get_ref) else {
         return pick;
     };
-    let section = Section { name: "outline", table };
+    let section = Section { name, table };
     for value in reader.list(section, "layers") {
         let read = reader.as_text(value).map(|(text, place)| layer_text(text, &place));
         pick.layers.extend(read.and_then(|layer| reader.keep(layer)));
@@ -67,7 +70,9 @@ pub(super) fn shape<'t>(
         return None;
     }
     if let Some((table, place)) = outline {
-        return outline_of(reader, Section { name: "outline", table }, &place);
+        let section = Section { name: "outline", table };
+        reader.only(section, &OUTLINE_KEYS);
+        return outline_of(reader, section, &place);
     }
     if let Some((table, place)) = joint {
         return super::joint::joint(reader, Section { name: "joint", table }, &place);
@@ -77,39 +82,41 @@ pub(super) fn shape<'t>(
     board.map(ShapeSource::BoardAndLine)
 }
 
-/// The size that is known of the outline's drawing.
+/// The size that is known of a section's drawing.
 pub(super) fn known_size<'t>(
     reader: &mut Reader<'t>,
     root: Section<'t>,
+    name: &'t str,
 ) -> Option<KnownSize> {
     // What is no table is told with the shape.
-    let DeValue::Table(table) = reader.value(root, "outline")?.value else { return None };
-    let section = Section { name: "outline", table };
+    let DeValue::Table(table) = reader.value(root, name)?.value else { return None };
+    let section = Section { name, table };
     let ppi = word(reader, section, "ppi", words::ppi_text).map(KnownSize::Ppi);
     let width = reader.size(section, "known-width").map(KnownSize::Width);
     let height = reader.size(section, "known-height").map(KnownSize::Height);
     let mut given = [ppi, width, height].into_iter().flatten();
     let first = given.next();
     if given.next().is_some() {
-        let place = reader.value(root, "outline")?.place;
-        let found =
-            "the outline has more than one of `ppi`, `known-width` and `known-height`";
+        let place = reader.value(root, name)?.place;
+        let found = format!(
+            "the {name} has more than one of `ppi`, `known-width` and `known-height`"
+        );
         let hint = "keep the one you are surest of";
         reader.problems.push(Problem::stop("job-two-sizes", found, hint).at(place));
     }
     first
 }
 
-fn outline_of<'t>(
+/// The outline that a section gives, a drawing or walks; its keys are known.
+pub(super) fn outline_of<'t>(
     reader: &mut Reader<'t>,
     section: Section<'t>,
     place: &Place,
 ) -> Option<ShapeSource> {
-    reader.only(section, &OUTLINE_KEYS);
     let walked = section.table.contains_key("steps");
     if let Some((drawing, place)) = reader.text(section, "drawing") {
         if walked {
-            let found = "the outline has a `drawing` and `steps`";
+            let found = format!("the {} has a `drawing` and `steps`", section.name);
             let hint = "keep one of them";
             reader.problems.push(Problem::stop("job-two-shapes", found, hint).at(place));
             return None;
@@ -118,24 +125,32 @@ fn outline_of<'t>(
     }
     if !walked {
         let hint = "write `drawing = \"part.svg\"`, or `start = [0, 0]` and `steps = [\"right 100\", …, \"close\"]`";
-        reader.missing("the outline's `drawing` or `steps`", hint, place);
+        let what = format!("the {}'s `drawing` or `steps`", section.name);
+        reader.missing(&what, hint, place);
         return None;
     }
     let mut walks: Vec<Walk> = walk(reader, section, place).into_iter().collect();
+    let called =
+        if section.name == "mate" { "mate.openings" } else { "outline.openings" };
     for (key, word) in [("openings", "opening"), ("islands", "island")] {
         let values = reader.list(section, key);
         for (index, value) in values.into_iter().enumerate() {
-            walks.extend(inner(reader, value, &format!("{word} {}", index + 1)));
+            let name = format!("{word} {}", index + 1);
+            walks.extend(inner(reader, value, (called, &name)));
         }
     }
     Some(ShapeSource::Walks(walks))
 }
 
-/// An opening or island.
-fn inner<'t>(reader: &mut Reader<'t>, value: Value<'t>, name: &str) -> Option<Walk> {
+/// An opening or island, of a section that is called so.
+fn inner<'t>(
+    reader: &mut Reader<'t>,
+    value: Value<'t>,
+    (called, name): (&'t str, &str),
+) -> Option<Walk> {
     let (table, place) = reader.as_table(value)?;
     let place = place.element(name.to_owned());
-    let section = Section { name: "outline.openings", table };
+    let section = Section { name: called, table };
     reader.only(section, &["name", "start", "steps"]);
     walk(reader, section, &place)
 }

@@ -7,10 +7,14 @@ use super::shape;
 use crate::diag::Place;
 use crate::units::Diameter;
 
-/// The roles asked for, in the order in which they stand.
-pub(super) fn roles<'t>(reader: &mut Reader<'t>, root: Section<'t>) -> Vec<RoleWish> {
+/// The roles asked for in a section's `edges`, called `name`, in the order in which they stand.
+pub(super) fn roles<'t>(
+    reader: &mut Reader<'t>,
+    root: Section<'t>,
+    name: &'t str,
+) -> Vec<RoleWish> {
     let Some((table, _)) = reader.table(root, "edges") else { return Vec::new() };
-    let section = Section { name: "edges", table };
+    let section = Section { name, table };
     reader.only(section, &["rout", "true", "goes-on"]);
     let mut roles = Vec::new();
     for (key, role) in

@@ -2,7 +2,7 @@
 //! and whether the wood's movement matters.
 
 use super::JointJob;
-use crate::joint::WedgeKind;
+use crate::joint::{JointKind, WedgeKind};
 use crate::read::JointName;
 use crate::sheet::hold::Hold;
 use crate::sheet::model::{Block, Sheet};
@@ -20,7 +20,7 @@ pub(super) fn sheet(job: &JointJob<'_>) -> Sheet {
     sheet.checks(pare(job));
     Hold::Glue.add(&mut sheet, job.hold_points);
     // A tusk tenon is knocked apart again.
-    let glued = job.facts.name != Some(JointName::TuskTenon);
+    let glued = job.facts.name() != Some(JointName::TuskTenon);
     sheet.heading(if glued { "Glue and clamps" } else { "Drawing it up" });
     let glue = glued.then(|| glue(&mut sheet, job));
     sheet.checks(glue.into_iter().chain(clamps(job)));
@@ -61,7 +61,7 @@ fn paper_test(sheet: &mut Sheet, job: &JointJob<'_>) -> String {
 }
 
 fn pare(job: &JointJob<'_>) -> Vec<String> {
-    let shoulders = match job.facts.name {
+    let shoulders = match job.facts.name() {
         Some(JointName::SplayedScarf | JointName::TabledScarf) => {
             "Nibs first: both must bear at once. If one stands open, pare the nib that bears, \
              never the slope."
@@ -85,7 +85,7 @@ fn pare(job: &JointJob<'_>) -> Vec<String> {
 
 fn glue(sheet: &mut Sheet, job: &JointJob<'_>) -> String {
     let ends = matches!(
-        job.facts.name,
+        job.facts.name(),
         Some(JointName::SplayedScarf | JointName::TabledScarf | JointName::HalfLap)
             | None
     );
@@ -105,7 +105,13 @@ const END_GRAIN: defaults::Basis = defaults::Basis::Published(
 );
 
 fn clamps(job: &JointJob<'_>) -> Vec<String> {
-    let words: &[&str] = match job.facts.name {
+    const OUTLINES: &[&str] = &[
+        "Lay both halves on a flat board under waxed paper.",
+        "Clamps push square to the faces that meet, the longest face first, with a block on each \
+         side; where a clamp makes the halves slide on each other, put a stop there first.",
+    ];
+    let words: &[&str] = match job.facts.name() {
+        None if matches!(job.facts.kind, JointKind::TwoOutlines(_)) => OUTLINES,
         None | Some(JointName::SplayedScarf) => &[
             "Lay both halves on a straight board under waxed paper, against one straight edge.",
             "A stop at each far end first: the slope slides when it is squeezed.",
@@ -156,10 +162,12 @@ fn clamps(job: &JointJob<'_>) -> Vec<String> {
 /// What the wood's movement does where grain crosses grain.
 fn movement(sheet: &mut Sheet, job: &JointJob<'_>) -> Option<String> {
     let crosses = matches!(
-        job.facts.name,
+        job.facts.name(),
         Some(JointName::DovetailedLap | JointName::TuskTenon | JointName::Bridle)
     );
     let moves = job.species.and_then(defaults::movement)?;
+    let crosses = crosses
+        || matches!(job.facts.kind, JointKind::TwoOutlines(_)) && 0.0 < job.facts.across;
     // Halves in line move alike, and finger joints move across the same way.
     if !crosses {
         return None;

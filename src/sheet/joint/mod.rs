@@ -135,8 +135,10 @@ fn faces(sheet: &mut Sheet, job: &JointJob<'_>) {
     if 0.0 < facts.fit.overlap {
         let area = facts.fit.overlap;
         if 0.05 < area {
-            let words =
-                format!("The halves overlap by {area:.1} mm² in all: pare there first.");
+            let words = format!(
+                "The halves overlap by {} in all: pare there first.",
+                paper.area(area)
+            );
             sheet.blocks.push(Block::Note("stop", words));
         }
     }

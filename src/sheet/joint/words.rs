@@ -2,32 +2,42 @@
 
 use crate::draw::{Pen, Scene, View, svg};
 use crate::geom::{Loop, Point};
-use crate::joint::Facts;
+use crate::joint::{Facts, JointKind, Serves};
 use crate::outline::Outline;
-use crate::read::{JointName, Role};
+use crate::read::{JointName, Lie, Role};
 use crate::units::Paper;
 
 /// What kind of joint it is and how it is drawn.
 pub(super) fn opening(facts: &Facts, paper: Paper) -> String {
-    let what = match facts.name {
-        None => return "A joint along one line across a board: half A lies on the left of the \
-             line as it is walked, half B on its right."
-            .to_owned(),
-        Some(JointName::HalfLap) => "A half lap, end to end, seen on the face: each half is \
-             cut away to the middle of its width.",
-        Some(JointName::DovetailedLap) => "A lapped dovetail: half A has the tail, half B the \
-             socket in its edge.",
-        Some(JointName::Bridle) => "A bridle, seen on the EDGE of the stock: half A is the \
-             fork, half B the tongue.",
+    let what = match facts.name() {
+        None => return drawn(facts, paper),
+        Some(JointName::HalfLap) => {
+            "A half lap, end to end, seen on the face: each half is \
+             cut away to the middle of its width."
+        }
+        Some(JointName::DovetailedLap) => {
+            "A lapped dovetail: half A has the tail, half B the \
+             socket in its edge."
+        }
+        Some(JointName::Bridle) => {
+            "A bridle, seen on the EDGE of the stock: half A is the \
+             fork, half B the tongue."
+        }
         Some(JointName::SplayedScarf) => "A splayed scarf with a nib at each end.",
-        Some(JointName::TabledScarf) => "A splayed scarf with a table in its middle, where \
-             folding wedges draw the nibs up tight.",
-        Some(JointName::TuskTenon) => "A tenon through a post, drawn up by a tusk wedge beyond \
-             it: half A is the rail, half B the post.",
-        Some(JointName::FingerJoint) => "A finger joint: half A has the outer fingers. The \
-             template is seen on the face, the fingers as long as the mate is thick.",
+        Some(JointName::TabledScarf) => {
+            "A splayed scarf with a table in its middle, where \
+             folding wedges draw the nibs up tight."
+        }
+        Some(JointName::TuskTenon) => {
+            "A tenon through a post, drawn up by a tusk wedge beyond \
+             it: half A is the rail, half B the post."
+        }
+        Some(JointName::FingerJoint) => {
+            "A finger joint: half A has the outer fingers. The \
+             template is seen on the face, the fingers as long as the mate is thick."
+        }
     };
-    let more = match (facts.name, facts.halved, facts.through) {
+    let more = match (facts.name(), facts.halved, facts.through) {
         (_, true, Some(deep)) => format!(
             " Where they lie on each other each is half as thick, {}, as the sheet Lap \
              says.",
@@ -41,38 +51,98 @@ pub(super) fn opening(facts: &Facts, paper: Paper) -> String {
     format!("{what}{more}")
 }
 
+/// How a joint without a name is drawn.
+fn drawn(facts: &Facts, paper: Paper) -> String {
+    let JointKind::TwoOutlines(lie) = facts.kind else {
+        return "A joint along one line across a board: half A lies on the left of the line as \
+                it is walked, half B on its right."
+            .to_owned();
+    };
+    let moves = [(lie.slide.x, ["right", "left"]), (lie.slide.y, ["up", "down"])];
+    let moves = moves.iter().filter(|(by, _)| *by != 0.0).map(|(by, [more, less])| {
+        format!(
+            "moved {} {}",
+            paper.measured(by.abs()),
+            if *by < 0.0 { less } else { more }
+        )
+    });
+    let over = lie.turned_over.then(|| "turned over, its face B up".to_owned());
+    let turned = (lie.degrees != 0.0)
+        .then(|| format!("turned {}° counter-clockwise about its zero", lie.degrees));
+    let lies: Vec<String> = over.into_iter().chain(turned).chain(moves).collect();
+    let lies =
+        if lies.is_empty() { "as it is drawn".to_owned() } else { lies.join(", ") };
+    format!("A joint of two outlines. On half A lies half B: {lies}.")
+}
+
 /// Which template serves which half, and which face is up.
 pub(super) fn templates(facts: &Facts) -> Vec<String> {
     let mut lines = Vec::new();
-    if facts.mating.half_turn.is_some() {
-        lines.push(
-            "One template serves both halves. Half A: face A up. Half B: lay the second piece \
-             end for end, also face A up."
-                .to_owned(),
-        );
-        lines.push(
-            "Prove it: trace the template, turn it half round, trace again; the two lines lie \
-             on each other, and any gap is twice the error."
-                .to_owned(),
-        );
-    } else {
-        lines.push(
-            "Two templates: A for half A, B for half B, each with face A up. Mark half and face \
-             on both sides of each."
-                .to_owned(),
-        );
+    let mut add = |words: &str| lines.push(words.to_owned());
+    match facts.alike.serves {
+        Some(Serves::EndForEnd) => {
+            add(
+                "One template serves both halves. Half A: face A up. Half B: lay the second \
+                 piece end for end, also face A up.",
+            );
+            add(
+                "Prove it: trace the template, turn it half round, trace again; the two lines \
+                 lie on each other, and any gap is twice the error.",
+            );
+        }
+        Some(Serves::SameFace) => {
+            add("One template serves both halves, face A up on each.");
+            add(
+                "Prove it: trace the template, lay it as half B lies in the joint, trace again; \
+                 along the joint the two lines run side by side, the gap apart.",
+            );
+        }
+        Some(Serves::TurnedOver) => {
+            add(
+                "One template serves both halves: face A up on half A, turned over on half B. \
+                 Mark the half on each of its faces.",
+            );
+        }
+        None => add(
+            "Two templates: A for half A, B for half B, each with face A up. Mark half \
+                     and face on both sides of each.",
+        ),
     }
-    lines.push(if facts.mating.mirror.is_some() {
-        "Each half is its own mirror image: its template may lie with either face up. Prove it: \
+    either_face(facts, &mut add);
+    if matches!(facts.kind, JointKind::TwoOutlines(Lie { turned_over: true, .. })) {
+        add("When the joint is together half A has its face A up, half B its face B.");
+    }
+    lines
+}
+
+/// Whether a template may be turned over on its own half.
+fn either_face(facts: &Facts, add: &mut impl FnMut(&str)) {
+    let half = match facts.alike.either_face {
+        [true, true] => "Each half",
+        [true, false] => "Half A",
+        [false, true] => "Half B",
+        [false, false] => {
+            return add(match facts.alike.serves {
+                Some(Serves::TurnedOver) => {
+                    "On its own half never turn the template over: it makes the other hand."
+                }
+                _ => {
+                    "Never turn a template over: turned over it makes the other hand of the \
+                     same half, for a left and right pair, and never the mate."
+                }
+            });
+        }
+    };
+    add(&format!(
+        "{half} is its own mirror image: its template may lie with either face up. Prove it: \
          trace the template, turn it over, trace again; the two lines lie on each other. Turned \
          over it is still its own half, never the mate."
-            .to_owned()
-    } else {
-        "Never turn a template over: turned over it makes the other hand of the same half, for a \
-         left and right pair, and never the mate."
-            .to_owned()
-    });
-    lines
+    ));
+    if facts.alike.either_face != [true, true] {
+        add(
+            "The other half's template is never turned over: it would make the other hand.",
+        );
+    }
 }
 
 /// How the halves come together.

@@ -47,6 +47,15 @@ pub const JOINT: [Default; 16] = [
     rule("gap between mating faces, for glue", 0.08, "mm", Basis::CommonPractice),
 ];
 
+/// How far apart edges of two drawn halves may lie that are to meet.
+pub const MEETS_WITHIN: Default = Default {
+    name: "how far apart mating edges of two drawn halves may lie",
+    value: 1.0,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "`within` under `[mate]`",
+};
+
 /// The figure of a rule.
 pub fn joint_rule(rule: Rule) -> &'static Default {
     let index = Rule::ALL.iter().position(|&other| other == rule);

@@ -79,7 +79,13 @@ pub struct Default {
 /// All of them, in the order they are printed.
 pub fn all() -> impl Iterator<Item = &'static Default> {
     let bench = BENCH.iter().chain(&CHOICE).chain(&GRAIN).chain(&HAND).chain(&MACHINE);
-    bench.chain(&DOUBT).chain(&PAPER).chain(&WEDGE).chain(&JOINT).chain(&FIT)
+    bench
+        .chain(&DOUBT)
+        .chain(&PAPER)
+        .chain(&WEDGE)
+        .chain(&JOINT)
+        .chain([&MEETS_WITHIN])
+        .chain(&FIT)
 }
 
 #[cfg(test)]
