@@ -60,10 +60,13 @@ pub(crate) fn cases() -> Vec<Case> {
         ("noisy, 100,000 chords", || smooth(100_000, 0.005), &[geos]),
     ];
     let case = |(name, make, others): (&'static str, fn() -> Part, Who)| {
-        let lazy = Rc::new(Lazy { make, part: OnceCell::new(), rings: OnceCell::new() });
-        let mut workers = vec![ours(&lazy)];
-        workers.extend(others.iter().map(|worker| worker(&lazy)));
-        Case { name, workers }
+        let workers = move || {
+            let lazy = Rc::new(Lazy { make, part: OnceCell::new(), rings: OnceCell::new() });
+            let mut workers = vec![ours(&lazy)];
+            workers.extend(others.iter().map(|worker| worker(&lazy)));
+            workers
+        };
+        Case { name, workers: Box::new(workers) }
     };
     rows.into_iter().map(case).collect()
 }

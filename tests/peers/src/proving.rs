@@ -1,7 +1,7 @@
 //! Proving programs: read back and judged, beside the crate `gcode`, which only takes the text
 //! apart.
 
-use crate::trial::{Answer, Case, Work};
+use crate::trial::{Answer, Case, Work, Workers};
 use spelch::geom::{Bounds, Loop, Piece, Point};
 use spelch::post::dialect;
 use spelch::prove::{Pledge, Promise, judge};
@@ -92,23 +92,26 @@ fn promise(ring: Loop) -> Promise {
 
 /// The cases: one outline of arcs, one of chords.
 pub(crate) fn cases() -> Vec<Case> {
-    let case = |name, ring: Loop| {
-        let (text, promise) = (Rc::new(program(&ring)), promise(ring));
-        let theirs = Rc::clone(&text);
-        let judged: Work = Box::new(move || Answer {
-            count: judge(&[text.as_str()], &promise).figures.map_or(0, |found| found.lines),
-            measure: None,
-        });
-        let parsed: Work = Box::new(move || Answer {
-            count: gcode::parse(&theirs).map_or(0, |program| program.blocks.len()),
-            measure: None,
-        });
-        let workers =
-            vec![("spelch, read and judged", judged), ("gcode, parsed only", parsed)];
-        Case { name, workers }
+    let case = |name, ring: fn() -> Loop| Case {
+        name,
+        workers: Box::new(move || workers(ring())),
     };
     vec![
-        case("1,000,000 moves round 1,000 arcs", arcs(ARCS)),
-        case("1,000,000 moves round 1,000,000 chords", chords(CHORDS)),
+        case("1,000,000 moves round 1,000 arcs", || arcs(ARCS)),
+        case("1,000,000 moves round 1,000,000 chords", || chords(CHORDS)),
     ]
+}
+
+fn workers(ring: Loop) -> Workers {
+    let (text, promise) = (Rc::new(program(&ring)), promise(ring));
+    let theirs = Rc::clone(&text);
+    let judged: Work = Box::new(move || Answer {
+        count: judge(&[text.as_str()], &promise).figures.map_or(0, |found| found.lines),
+        measure: None,
+    });
+    let parsed: Work = Box::new(move || Answer {
+        count: gcode::parse(&theirs).map_or(0, |program| program.blocks.len()),
+        measure: None,
+    });
+    vec![("spelch, read and judged", judged), ("gcode, parsed only", parsed)]
 }

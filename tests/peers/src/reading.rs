@@ -1,7 +1,7 @@
 //! Reading drawings: an SVG beside `usvg`, a DXF beside the crate `dxf`, which takes the file apart
 //! for us too.
 
-use crate::trial::{Answer, Case, Work};
+use crate::trial::{Answer, Case, Work, Workers};
 use spelch::geom::{Curve, Piece, Point};
 use spelch::outline::outlines;
 use spelch::read::{Asked, Drawing, Pick, Stroke, dxf, svg};
@@ -72,34 +72,44 @@ fn dxf_text() -> String {
 
 /// The cases: one an SVG, one a DXF.
 pub(crate) fn cases() -> Vec<Case> {
-    let (drawn, text) = (Rc::new(svg_text()), Rc::new(dxf_text()));
-    let svg_work = |work: fn(&str) -> Answer| -> Work {
-        let drawn = Rc::clone(&drawn);
-        Box::new(move || work(&drawn))
-    };
-    let dxf_work = |work: fn(&str) -> Answer| -> Work {
-        let text = Rc::clone(&text);
-        Box::new(move || work(&text))
-    };
     vec![
         Case {
             name: "an SVG of 100,000 cubics",
-            workers: vec![
-                ("spelch, read", svg_work(|text| measured(&read_svg(text)))),
-                ("usvg, parsed only", svg_work(|text| parsed(text, false))),
-                ("usvg, parsed and flattened", svg_work(|text| parsed(text, true))),
-                ("spelch, read and made an outline", svg_work(|text| outlined(&read_svg(text)))),
-            ],
+            workers: Box::new(|| {
+                let workers: [(&str, Reader); 4] = [
+                    ("spelch, read", |text| measured(&read_svg(text))),
+                    ("usvg, parsed only", |text| parsed(text, false)),
+                    ("usvg, parsed and flattened", |text| parsed(text, true)),
+                    ("spelch, read and made an outline", |text| outlined(&read_svg(text))),
+                ];
+                all_of(svg_text(), &workers)
+            }),
         },
         Case {
             name: "a DXF of 100,000 lines",
-            workers: vec![
-                ("spelch, read", dxf_work(|text| measured(&read_dxf(text)))),
-                ("dxf alone", dxf_work(taken_apart)),
-                ("spelch, read and made an outline", dxf_work(|text| outlined(&read_dxf(text)))),
-            ],
+            workers: Box::new(|| {
+                let workers: [(&str, Reader); 3] = [
+                    ("spelch, read", |text| measured(&read_dxf(text))),
+                    ("dxf alone", taken_apart),
+                    ("spelch, read and made an outline", |text| outlined(&read_dxf(text))),
+                ];
+                all_of(dxf_text(), &workers)
+            }),
         },
     ]
+}
+
+/// Reads a text.
+type Reader = fn(&str) -> Answer;
+
+/// All these workers, given one text.
+fn all_of(text: String, workers: &[(&'static str, Reader)]) -> Workers {
+    let text = Rc::new(text);
+    let worker = |&(name, read): &(&'static str, Reader)| -> (&'static str, Work) {
+        let text = Rc::clone(&text);
+        (name, Box::new(move || read(&text)))
+    };
+    workers.iter().map(worker).collect()
 }
 
 fn read_svg(text: &str) -> Drawing {

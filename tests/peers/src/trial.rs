@@ -1,11 +1,14 @@
 //! One piece of work given to several workers: timed in turns, each by itself for its memory, and
 //! their answers held against each other.
 
+use rustix::time::{ClockId, clock_gettime};
 use std::process::{Command, ExitCode};
 use std::time::Instant;
 
 /// Rounds of timing; every worker has its turn in each.
 const ROUNDS: usize = 9;
+/// Work that takes less, in seconds, is done several times in one turn.
+const SHORTEST: f64 = 0.005;
 /// Answers may differ by this share.
 const SHARE: f64 = 1e-3;
 
@@ -21,42 +24,55 @@ pub(crate) struct Answer {
 /// Does the work once.
 pub(crate) type Work = Box<dyn Fn() -> Answer>;
 
-/// A piece of work and who does it; the first worker is ours.
+/// Who does a piece of work; the first worker is ours.
+pub(crate) type Workers = Vec<(&'static str, Work)>;
+
+/// A piece of work and who does it.
 pub(crate) struct Case {
     /// What is to be done.
     pub(crate) name: &'static str,
-    /// Who does it.
-    pub(crate) workers: Vec<(&'static str, Work)>,
+    /// Makes it ready and says who does it: not before it is wanted, so that no process holds
+    /// the work of another case.
+    pub(crate) workers: Box<dyn Fn() -> Workers>,
+}
+
+/// How long something took, in seconds: by the clock, and of the processor in all threads, which
+/// other work on the machine hardly changes.
+#[derive(Clone, Copy)]
+struct Took {
+    clock: f64,
+    processor: f64,
 }
 
 impl Case {
     /// Has it done and prints a table; whether all answers agree with ours.
     pub(crate) fn run(&self, subject: &str) -> bool {
-        let answers: Vec<Answer> = self.workers.iter().map(|(_, work)| work()).collect();
-        let mut times = vec![Vec::new(); self.workers.len()];
+        let workers = (self.workers)();
+        let tried: Vec<(Answer, u32)> = workers.iter().map(|(_, work)| tried(work)).collect();
+        let mut times: Vec<Vec<Took>> = vec![Vec::new(); workers.len()];
         for _ in 0..ROUNDS {
-            for ((_, work), times) in self.workers.iter().zip(&mut times) {
-                let start = Instant::now();
-                let answer = work();
-                times.push(start.elapsed().as_secs_f64());
-                assert!(0 < answer.count, "the work was done");
+            for (index, (_, work)) in workers.iter().enumerate() {
+                times[index].push(took(work, tried[index].1));
             }
         }
         println!("{}, {ROUNDS} rounds\n", self.name);
-        println!("| who | seconds | ours takes so many times as long | peak memory | found | measure | |");
-        println!("|---|---|---|---|---|---|---|");
+        println!("| who | seconds | of the processor | ours by theirs | of the processor | peak memory | found | measure | |");
+        println!("|---|---|---|---|---|---|---|---|---|");
         let mut agreed = true;
-        for (index, (name, _)) in self.workers.iter().enumerate() {
-            let shares: Vec<f64> =
-                times[0].iter().zip(&times[index]).map(|(own, other)| own / other).collect();
-            let answer = answers[index];
-            let good = agree(answers[0], answer);
+        for (index, (name, _)) in workers.iter().enumerate() {
+            let answer = tried[index].0;
+            let good = agree(tried[0].0, answer);
             agreed &= good;
             let measure = answer.measure.map_or("-".to_owned(), |m| format!("{m:.2}"));
+            let row = [Took::clock, Took::processor].map(|by| {
+                let ours = times[0].iter().map(by);
+                let theirs: Vec<f64> = times[index].iter().map(by).collect();
+                let shares: Vec<f64> = ours.zip(&theirs).map(|(own, other)| own / other).collect();
+                (spread(&theirs, 5), spread(&shares, 3))
+            });
+            let [(clock, share), (processor, of_it)] = row;
             println!(
-                "| {name} | {} | {} | {} | {} | {measure} | {} |",
-                spread(&times[index], 3),
-                if index == 0 { "1".to_owned() } else { spread(&shares, 2) },
+                "| {name} | {clock} | {processor} | {share} | {of_it} | {} | {} | {measure} | {} |",
                 peak(subject, self.name, name),
                 answer.count,
                 if good { "agrees" } else { "DIFFERS" }
@@ -65,6 +81,43 @@ impl Case {
         println!();
         agreed
     }
+}
+
+impl Took {
+    fn clock(&self) -> f64 {
+        self.clock
+    }
+
+    fn processor(&self) -> f64 {
+        self.processor
+    }
+}
+
+/// Does the work for the first time: what it found, and how often it is done in a turn.
+fn tried(work: &Work) -> (Answer, u32) {
+    let answer = work();
+    assert!(0 < answer.count, "the work was done");
+    let once = took(work, 1).processor.max(1e-9);
+    (answer, if once < SHORTEST { (SHORTEST / once).ceil() as u32 } else { 1 })
+}
+
+/// How long the work takes once, done so many times.
+fn took(work: &Work, times: u32) -> Took {
+    let (start, spent) = (Instant::now(), spent());
+    for _ in 0..times {
+        assert!(0 < work().count, "the work was done");
+    }
+    let times = f64::from(times);
+    Took {
+        clock: start.elapsed().as_secs_f64() / times,
+        processor: (self::spent() - spent) / times,
+    }
+}
+
+/// Seconds of the processor that this process has had in all its threads.
+fn spent() -> f64 {
+    let time = clock_gettime(ClockId::ProcessCPUTime);
+    time.tv_sec as f64 + time.tv_nsec as f64 * 1e-9
 }
 
 fn agree(ours: Answer, other: Answer) -> bool {
@@ -91,18 +144,27 @@ fn peak(subject: &str, case: &str, worker: &str) -> String {
     String::from_utf8_lossy(&output.stdout).trim().to_owned()
 }
 
-/// Lets one worker do one case, and prints the most memory that it held (Linux tells it).
+/// Lets one worker do one case, and prints the most memory that the process held meanwhile, and
+/// how much of it before it began (Linux tells both).
 pub(crate) fn child(cases: &[Case], (case, worker): (&str, &str)) -> ExitCode {
-    let workers = cases.iter().filter(|one| one.name == case).flat_map(|one| &one.workers);
+    let workers = cases.iter().filter(|one| one.name == case).flat_map(|one| (one.workers)());
     for (_, work) in workers.filter(|(name, _)| *name == worker) {
+        let before = memory("VmRSS:");
+        // What making the work ready took is not counted: forget the peak so far.
+        let forgot = std::fs::write("/proc/self/clear_refs", "5").is_ok();
         let answer = work();
-        let status = std::fs::read_to_string("/proc/self/status").unwrap_or_default();
-        let line = status.lines().find_map(|line| line.strip_prefix("VmHWM:"));
-        let kb = line.and_then(|line| line.trim().strip_suffix("kB"));
-        let mb = kb.and_then(|kb| kb.trim().parse::<f64>().ok()).map(|kb| kb / 1024.0);
-        println!("{}", mb.map_or("not told here".to_owned(), |mb| format!("{mb:.0} MB")));
+        let told = before.zip(memory("VmHWM:")).filter(|_| forgot);
+        let told = told.map(|(before, most)| format!("{most:.0} MB, {before:.0} before"));
+        println!("{}", told.unwrap_or_else(|| "not told here".to_owned()));
         return if 0 < answer.count { ExitCode::SUCCESS } else { ExitCode::FAILURE };
     }
     eprintln!("there is no {worker} in {case}");
     ExitCode::FAILURE
+}
+
+/// What Linux tells of this process's memory under a name, in MB.
+fn memory(name: &str) -> Option<f64> {
+    let status = std::fs::read_to_string("/proc/self/status").ok()?;
+    let line = status.lines().find_map(|line| line.strip_prefix(name))?;
+    line.trim().strip_suffix("kB")?.trim().parse::<f64>().ok().map(|kb| kb / 1024.0)
 }
