@@ -1,10 +1,10 @@
 //! Random classes of outlines, each offset judged by brute force.
 
 use super::shapes::{
-    Dice, bulged, cells, hole, is_simple, polygon, rectangle, star, turned,
+    Dice, EXACT, bulged, cells, hole, is_simple, moved, polygon, rectangle, star, turned,
 };
 use super::trim::{Place, Trimmed};
-use super::{Loop, Method, Piece, Point, Side, close, trim};
+use super::{Loop, Method, Piece, Point, Side, Vector, close, trim};
 use std::f64::consts::TAU;
 
 fn distance(loops: &[Loop], point: Point) -> f64 {
@@ -98,8 +98,6 @@ fn run(
     all
 }
 
-const RADII: [f64; 5] = [0.5, 1.0, 1.5, 2.0, 3.0];
-
 #[test]
 fn stars_with_straight_and_round_sides() {
     let (done, _) = run(1200, |dice| {
@@ -113,7 +111,7 @@ fn stars_with_straight_and_round_sides() {
 fn cells_of_a_grid_with_radii_that_fit_exactly() {
     let (done, shrunk) = run(700, |dice| {
         let cell = dice.one_of(&[1.0, 2.0, 3.0]);
-        Some((cells(dice, cell)?, dice.one_of(&RADII)))
+        Some((cells(dice, cell)?, dice.one_of(&EXACT)))
     });
     assert!(500 < done && 0 < shrunk, "{done} done, {shrunk} of them fit exactly");
 }
@@ -122,7 +120,7 @@ fn cells_of_a_grid_with_radii_that_fit_exactly() {
 fn cells_of_a_grid_turned_by_any_angle() {
     let (done, shrunk) = run(700, |dice| {
         let loops = cells(dice, 2.0)?;
-        Some((turned(&loops, TAU * dice.share(), None), dice.one_of(&RADII)))
+        Some((turned(&loops, TAU * dice.share(), None), dice.one_of(&EXACT)))
     });
     assert!(500 < done && 0 < shrunk, "{done} done, {shrunk} of them fit exactly");
 }
@@ -131,7 +129,7 @@ fn cells_of_a_grid_turned_by_any_angle() {
 fn cells_turned_and_rounded_to_three_decimals() {
     let (done, _) = run(700, |dice| {
         let loops = cells(dice, 2.0)?;
-        Some((turned(&loops, TAU * dice.share(), Some(1e3)), dice.one_of(&RADII)))
+        Some((turned(&loops, TAU * dice.share(), Some(1e3)), dice.one_of(&EXACT)))
     });
     assert!(500 < done, "{done} done");
 }
@@ -201,14 +199,9 @@ fn openings_that_hold_the_disc_in_one_place_only() {
 fn cells_a_kilometre_away_with_steps_of_a_nanometre() {
     let (done, _) = run(200, |dice| {
         let loops = cells(dice, 2.0)?;
-        let radius = dice.one_of(&RADII);
-        let way = super::Vector::new(1e6, -1e6);
-        let moved = |one: &Loop| {
-            let pieces: Vec<Piece> =
-                one.pieces().iter().map(|piece| piece.moved(way)).collect();
-            Loop::new(pieces)
-        };
-        Some((turned(&loops, 0.3, Some(1e6)).iter().map(moved).collect(), radius))
+        let radius = dice.one_of(&EXACT);
+        let loops = turned(&loops, 0.3, Some(1e6));
+        Some((moved(&loops, Vector::new(1e6, -1e6)), radius))
     });
     assert!(150 < done, "{done} done");
 }

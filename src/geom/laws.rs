@@ -2,48 +2,15 @@
 //! moved, turned, mirrored or begun elsewhere; a convex part grows by Steiner's formula; offsets
 //! compose; an opening lies in the part and the part in its closing; a second run is the same.
 
-use super::shapes::{Dice, bulged, cells, is_simple, star, turned};
-use super::{Loop, Piece, Point, Region, Side, Vector, close, close_to_fit, trim};
+use super::shapes::{Dice, assorted, begun_elsewhere, bulged, mirrored, moved, turned};
+use super::{Loop, Point, Region, Side, Vector, close, close_to_fit, trim};
 use std::f64::consts::{PI, TAU};
 
 /// Seeds a law is tried with: fifty times as many passed when this was written.
 const SEEDS: std::ops::Range<u64> = 0..60;
 
-/// Radii that fit exactly between the walls of a grid of 2 mm.
-const EXACT: [f64; 5] = [0.5, 1.0, 1.5, 2.0, 3.0];
-
 fn area(loops: &[Loop]) -> f64 {
     loops.iter().map(Loop::area).sum()
-}
-
-fn moved(loops: &[Loop], way: Vector) -> Vec<Loop> {
-    let moved = |one: &Loop| one.pieces().iter().map(|piece| piece.moved(way)).collect();
-    loops.iter().map(|one| Loop::new(moved(one))).collect()
-}
-
-fn mirrored(loops: &[Loop]) -> Vec<Loop> {
-    let turn = |p: Point| Point::new(-p.x, p.y);
-    let mirror = |piece: &Piece| match *piece {
-        Piece::Line { from, to } => Piece::line(turn(from), turn(to)),
-        Piece::Arc { from, to, centre, sweep } => {
-            let (from, to, centre) = (turn(from), turn(to), turn(centre));
-            Piece::Arc { from, to, centre, sweep: -sweep }
-        }
-    };
-    let loops = loops.iter();
-    loops
-        .map(|one| Loop::new(one.pieces().iter().map(mirror).collect()).reversed())
-        .collect()
-}
-
-fn begun_elsewhere(loops: &[Loop]) -> Vec<Loop> {
-    let shifted = |one: &Loop| {
-        let mut pieces = one.pieces().to_vec();
-        let by = pieces.len() / 3;
-        pieces.rotate_left(by);
-        Loop::new(pieces)
-    };
-    loops.iter().map(shifted).collect()
 }
 
 /// Whether two places left are the same but for where they are: measures to 1e-6, counts
@@ -63,26 +30,11 @@ fn alike(one: &Region, other: &Region) -> bool {
         && here.iter().zip(&there).all(|(a, b)| near(*a, *b))
 }
 
-/// The outlines that the laws are tried on, with a radius each.
-fn outlines(seed: u64) -> Option<(Vec<Loop>, f64)> {
-    let mut dice = Dice::new(seed);
-    let (loops, radius) = match seed % 3 {
-        0 => (vec![star(&mut dice)], 0.2 + 5.0 * dice.share()),
-        1 => (cells(&mut dice, 2.0)?, 0.3 + 2.5 * dice.share()),
-        _ => {
-            let loops = cells(&mut dice, 2.0)?;
-            let radius = dice.one_of(&EXACT);
-            (turned(&loops, TAU * dice.share(), None), radius)
-        }
-    };
-    (1 < loops.len() || is_simple(&loops[0])).then_some((loops, radius))
-}
-
 /// Each outline of the seeds from both sides, with its radius.
 fn each(mut law: impl FnMut(&str, &[Loop], f64)) {
     let mut tried = 0;
     for seed in SEEDS {
-        let Some((loops, radius)) = outlines(seed) else { continue };
+        let Some((loops, radius)) = assorted(seed) else { continue };
         let inside: Vec<Loop> = loops.iter().map(Loop::reversed).collect();
         law(&format!("seed {seed}, outside"), &loops, radius);
         law(&format!("seed {seed}, inside"), &inside, radius);

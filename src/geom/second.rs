@@ -203,7 +203,7 @@ pub(crate) fn alone<T>(work: impl FnOnce() -> T) -> T {
 #[cfg(test)]
 mod tests {
     use super::super::check::check;
-    use super::super::shapes::{Dice, cells, is_simple, star, turned};
+    use super::super::shapes::{Dice, EXACT, cells, is_simple, star, turned};
     use super::super::trim::{Side, trim, trim_at};
     use super::*;
     use std::f64::consts::TAU;
@@ -256,7 +256,6 @@ mod tests {
     /// when this was written.
     const STARS: u64 = 150;
     const GRIDS: u64 = 60;
-    const RADII: [f64; 5] = [0.5, 1.0, 1.5, 2.0, 3.0];
 
     #[test]
     fn stars_agree_with_the_first_method() {
@@ -271,7 +270,7 @@ mod tests {
     fn grids_full_of_exact_fits_agree_with_the_first_method() {
         let tally = run(GRIDS, |dice| {
             let cell = dice.one_of(&[1.0, 2.0, 3.0]);
-            Some((cells(dice, cell)?, dice.one_of(&RADII)))
+            Some((cells(dice, cell)?, dice.one_of(&EXACT)))
         });
         assert!(80 < tally.done && tally.failed == 0, "{tally:?}");
     }
@@ -281,7 +280,7 @@ mod tests {
         for steps in [None, Some(1e3)] {
             let tally = run(GRIDS, |dice| {
                 let loops = cells(dice, 2.0)?;
-                Some((turned(&loops, TAU * dice.share(), steps), dice.one_of(&RADII)))
+                Some((turned(&loops, TAU * dice.share(), steps), dice.one_of(&EXACT)))
             });
             assert!(80 < tally.done && tally.failed == 0, "{tally:?}");
         }

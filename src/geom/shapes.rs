@@ -38,6 +38,9 @@ pub(crate) fn hole(x: f64, y: f64, radius: f64) -> Loop {
 pub(crate) const NOTCHED: [(f64, f64); 6] =
     [(0.0, 0.0), (100.0, 0.0), (100.0, 60.0), (60.0, 60.0), (60.0, 100.0), (0.0, 100.0)];
 
+/// Radii that fit exactly between the walls of a grid of 1, 2 or 3 mm.
+pub(crate) const EXACT: [f64; 5] = [0.5, 1.0, 1.5, 2.0, 3.0];
+
 /// The notched square: one inside corner, at (60, 60).
 pub(crate) fn notched() -> Loop {
     polygon(&NOTCHED)
@@ -270,4 +273,54 @@ pub(crate) fn turned(loops: &[Loop], angle: f64, steps: Option<f64>) -> Vec<Loop
         .iter()
         .map(|one| bulged(&one.pieces().iter().map(corner).collect::<Vec<_>>()))
         .collect()
+}
+
+/// The loops moved.
+pub(crate) fn moved(loops: &[Loop], way: Vector) -> Vec<Loop> {
+    let moved = |one: &Loop| one.pieces().iter().map(|piece| piece.moved(way)).collect();
+    loops.iter().map(|one| Loop::new(moved(one))).collect()
+}
+
+/// The loops seen from behind: x turned over, and walked the other way so that the material
+/// stays on the left.
+pub(crate) fn mirrored(loops: &[Loop]) -> Vec<Loop> {
+    let turn = |p: Point| Point::new(-p.x, p.y);
+    let mirror = |piece: &Piece| match *piece {
+        Piece::Line { from, to } => Piece::line(turn(from), turn(to)),
+        Piece::Arc { from, to, centre, sweep } => {
+            let (from, to, centre) = (turn(from), turn(to), turn(centre));
+            Piece::Arc { from, to, centre, sweep: -sweep }
+        }
+    };
+    loops
+        .iter()
+        .map(|one| Loop::new(one.pieces().iter().map(mirror).collect()).reversed())
+        .collect()
+}
+
+/// The loops begun a third of their pieces further on.
+pub(crate) fn begun_elsewhere(loops: &[Loop]) -> Vec<Loop> {
+    let shifted = |one: &Loop| {
+        let mut pieces = one.pieces().to_vec();
+        let by = pieces.len() / 3;
+        pieces.rotate_left(by);
+        Loop::new(pieces)
+    };
+    loops.iter().map(shifted).collect()
+}
+
+/// Outlines of all sorts, with a radius each: stars, and cells of a grid with radii that fit
+/// nowhere or that fit exactly. `None` where the dice leave none.
+pub(crate) fn assorted(seed: u64) -> Option<(Vec<Loop>, f64)> {
+    let mut dice = Dice::new(seed);
+    let (loops, radius) = match seed % 3 {
+        0 => (vec![star(&mut dice)], 0.2 + 5.0 * dice.share()),
+        1 => (cells(&mut dice, 2.0)?, 0.3 + 2.5 * dice.share()),
+        _ => {
+            let loops = cells(&mut dice, 2.0)?;
+            let radius = dice.one_of(&EXACT);
+            (turned(&loops, TAU * dice.share(), None), radius)
+        }
+    };
+    (1 < loops.len() || is_simple(&loops[0])).then_some((loops, radius))
 }

@@ -12,6 +12,9 @@ mod site;
 mod cases;
 
 #[cfg(test)]
+mod laws;
+
+#[cfg(test)]
 mod peers;
 
 use crate::diag::Failure;
@@ -100,7 +103,8 @@ pub struct Reach {
     /// The runs of the outline that the cutter finishes, maximal, in order of loop and place.
     /// Shallower places do not part them.
     pub touched: Vec<Span>,
-    /// What it cannot reach, deeper than the report depth, in order of loop and place.
+    /// What it cannot reach, deeper than the report depth, in order of the loop and place where
+    /// the first wall of each starts. Of the part mirrored, a wall starts where it ended.
     pub sites: Vec<Site>,
     /// How many shallower places there are, and their area together, in mm².
     pub shallow: (usize, f64),
