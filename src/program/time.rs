@@ -38,9 +38,9 @@ struct Leg {
 pub fn minutes(text: &str, dwell: Dwell, rates: Rates) -> Option<Minutes> {
     let program = read(text).ok()?;
     let mut spent = Spent { least: 0.0, likely: 0.0, legs: Vec::new(), rates };
-    for step in &program.steps {
+    for step in program.steps() {
         match step {
-            Step::Move(step) => spent.legs.extend(leg(step, &rates)),
+            Step::Move(step) => spent.legs.extend(leg(&step, &rates)),
             Step::Dwell(_, number) => spent.wait(number / dwell.in_a_second()),
             Step::Pause(_) => spent.wait(PAUSE),
             _ => {}

@@ -23,7 +23,7 @@ pub(super) struct Words {
 }
 
 /// An arc.
-#[derive(Debug, Clone, Copy)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Arc {
     pub centre: Point,
     /// Signed, counter-clockwise positive, up to a whole turn.

@@ -60,8 +60,8 @@ pub(super) fn faults(
     if promise.dialect.line_length < longest {
         watch.fault(Rule::Envelope, line, format!("the line has {longest} characters"));
     }
-    for step in &program.steps {
-        watch.step(step);
+    for step in program.steps() {
+        watch.step(&step);
     }
     if !watch.ended {
         watch.fault(Rule::End, program.lines, "it does not end with M2 or M30");

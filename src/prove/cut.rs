@@ -1,8 +1,9 @@
 //! The cut itself, by distances only: the largest gouge, what is left standing, the tabs.
 
 use super::arc::flat;
+use super::cuts::Cuts;
 use super::distance::Shape;
-use super::edge::{Template, edges, winding_of};
+use super::edge::{Edges, Template, winding_of};
 use super::left::{Standing, Swept, Work, march};
 use super::mark::marks;
 use super::promise::{DRILL_WITHIN, Hold, LEAST_NECK, Pledge, Promise, TAB_SHARE};
@@ -13,6 +14,7 @@ use super::verdict::{Fault, Rule};
 use super::{Figures, keep_out, loose, order};
 use crate::geom::{Point, Vector};
 use crate::shop::Tool;
+use std::sync::Arc;
 
 /// The deepest cut into the template that passes, in mm (measured: rounding of the text, chords
 /// of a post without arcs and the fit of the drawing come to less).
@@ -48,7 +50,7 @@ pub(super) struct Cut {
 }
 
 impl Cut {
-    fn of(
+    pub(super) fn of(
         step: &Move,
         (program, tool, radius): (usize, Tool, f64),
         promise: &Promise,
@@ -110,8 +112,8 @@ pub(super) struct Judged {
 /// What is judged, and by what.
 struct Judge<'a> {
     promise: &'a Promise,
-    cuts: Vec<Cut>,
-    edges: Vec<Vec<Shape>>,
+    cuts: Cuts<'a>,
+    edges: Arc<Edges>,
     template: Template,
     faults: Vec<Fault>,
     gouge: f64,
@@ -119,30 +121,14 @@ struct Judge<'a> {
     tabs: Vec<Point>,
 }
 
-/// All moves from a place that is known, each with the tool that makes it.
-pub(super) fn cuts(programs: &[Program], promise: &Promise) -> Vec<Cut> {
-    let known =
-        |step: &&Move| step.from.iter().chain(&step.to).all(|axis| axis.is_finite());
-    let tools = promise.tools();
-    let mut cuts = Vec::new();
-    for (index, program) in programs.iter().enumerate() {
-        let (tool, machine) = &tools[index.min(tools.len() - 1)];
-        let by = (index, *tool, machine.end_mill.radius());
-        let moves = program.moves().filter(known);
-        cuts.extend(moves.map(|step| Cut::of(step, by, promise)));
-    }
-    cuts
-}
-
 /// Judges what programs cut that run one after the other.
 pub(super) fn judge(programs: &[Program], promise: &Promise) -> Judged {
-    let cuts = cuts(programs, promise);
-    let edges = edges(&promise.loops);
+    let edges = Arc::new(Edges::new(&promise.loops));
     let mut judge = Judge {
         promise,
-        cuts,
+        cuts: Cuts::new(programs, promise),
+        template: Template::new(&promise.loops, &edges),
         edges,
-        template: Template::new(&promise.loops),
         faults: Vec::new(),
         gouge: 0.0,
         leftover: 0.0,
@@ -176,7 +162,7 @@ impl Judge<'_> {
             }
         }
         let blank = self.promise.blank;
-        for shape in self.edges.iter().flatten() {
+        for shape in self.edges.all() {
             let area = shape.bounds();
             let inside = blank.low.x <= area.low.x
                 && blank.low.y <= area.low.y
@@ -206,26 +192,17 @@ impl Judge<'_> {
         self.faults.extend(keep_out::faults(&self.cuts, self.promise));
     }
 
-    /// The edges of the loops that are cut and are wanted.
-    fn edges_of(&self, wanted: impl Fn(&Pledge) -> bool) -> Forest {
-        let pairs = self.promise.loops.iter().zip(&self.edges);
-        let edges = pairs.filter(|(pledge, _)| pledge.is_cut() && wanted(pledge));
-        Forest::new(edges.flat_map(|(_, edge)| edge).copied().collect())
-    }
-
     /// Where the mill enters the blank: beside the template, or for a mark in it; straight
     /// down only for a mark, where the wood is gone already, or in a bore.
     fn entries(&mut self) {
-        let all = self.edges_of(|_| true);
-        let marked = marks(&self.cuts, self.promise, (&all, &self.template));
+        let marked = marks(&self.cuts, self.promise, (&self.edges, &self.template));
         self.faults.extend(marked.faults);
         self.plunges(&marked.is_mark);
     }
 
     fn plunges(&mut self, is_mark: &[bool]) {
         let mut slope = Slope::default();
-        let straight = |&index: &usize| {
-            let cut = &self.cuts[index];
+        let mut straight = |index: usize, cut: &Cut| {
             if cut.rapid {
                 slope = Slope::default();
             }
@@ -233,10 +210,10 @@ impl Judge<'_> {
             let steep = slope.is_steep(run, cut.high - cut.low);
             steep && run < UPRIGHT && cut.low < -LEVEL && !is_mark[index]
         };
-        let plunges: Vec<usize> = (0..self.cuts.len()).filter(straight).collect();
+        let plunges: Vec<(usize, Cut)> =
+            self.cuts.numbered().filter(|(index, cut)| straight(*index, cut)).collect();
         let free = self.freed(&plunges);
-        for (index, _) in plunges.into_iter().zip(free).filter(|(_, free)| !free) {
-            let cut = &self.cuts[index];
+        for ((_, cut), _) in plunges.iter().zip(free).filter(|(_, free)| !free) {
             if !is_bore(self.promise, cut) {
                 let text = "it goes straight down into wood that is not cut yet";
                 self.faults.push(cut.fault(Rule::Depth, text));
@@ -245,17 +222,18 @@ impl Judge<'_> {
     }
 
     /// Of each of these plunges, whether the wood under it was cut before.
-    fn freed(&self, plunges: &[usize]) -> Vec<bool> {
-        let point = |&index: &usize| {
-            let at = self.cuts[index].shape.to;
+    fn freed(&self, plunges: &[(usize, Cut)]) -> Vec<bool> {
+        let point = |(_, cut): &(usize, Cut)| {
+            let at = cut.shape.to;
             Shape { from: at, to: at, bow: None }
         };
-        let places = Forest::new(plunges.iter().map(point).collect());
+        let places = Forest::new(plunges.iter().map(point));
         let mut free = vec![false; plunges.len()];
-        for (before, earlier) in self.cuts.iter().enumerate() {
+        let last = plunges.last().map_or(0, |(index, _)| *index);
+        for (before, earlier) in self.cuts.numbered().take_while(|(n, _)| *n < last) {
             for near in places.beside(&earlier.shape, LEFT) {
-                let (index, plunge) = (plunges[near], &self.cuts[plunges[near]]);
-                if free[near] || index <= before || earlier.radius < plunge.radius {
+                let (index, plunge) = &plunges[near];
+                if free[near] || *index <= before || earlier.radius < plunge.radius {
                     continue;
                 }
                 let low = earlier.below(plunge.low + LEVEL);
@@ -271,12 +249,21 @@ impl Judge<'_> {
         for (drilled, limit) in
             [(false, GOUGE), (true, GOUGE.max(DRILL_WITHIN / 2.0) + 0.001)]
         {
-            let forest = self.edges_of(|p| matches!(p.hold, Hold::Drilled(_)) == drilled);
-            let mut worst: (f64, Option<&Cut>) = (0.0, None);
-            for cut in &self.cuts {
+            let loops = self.promise.loops.iter();
+            let is_wanted = |pledge: &Pledge| {
+                pledge.is_cut() && matches!(pledge.hold, Hold::Drilled(_)) == drilled
+            };
+            let wanted: Vec<bool> = loops.map(is_wanted).collect();
+            if !wanted.contains(&true) {
+                continue;
+            }
+            let mut worst: (f64, Option<Cut>) = (0.0, None);
+            for cut in self.cuts.iter() {
                 let Some(shape) = cut.below(0.0) else { continue };
                 let reach = cut.radius + cut.slack;
-                if let Some((least, _)) = forest.near_shape(&shape, reach - worst.0) {
+                let bound = reach - worst.0;
+                let near = self.edges.near_shape(&shape, bound, |index| wanted[index]);
+                if let Some((least, _)) = near {
                     worst = (reach - least, Some(cut));
                 }
             }
@@ -288,45 +275,47 @@ impl Judge<'_> {
         }
     }
 
-    /// A tool's moves at or below a level.
-    fn below(&self, tool: Tool, level: f64) -> Forest {
-        let own = self.cuts.iter().filter(|cut| cut.tool == tool);
-        Forest::new(own.filter_map(|cut| cut.below(level)).collect())
+    /// A tool's moves at or below a level; none where they are not wanted.
+    fn below(&self, tool: Tool, level: f64, wanted: bool) -> Forest {
+        let own = self.cuts.iter().filter(|cut| wanted && cut.tool == tool);
+        let shapes: Vec<Shape> = own.filter_map(|cut| cut.below(level)).collect();
+        Forest::new(shapes.into_iter())
     }
 
     /// Each loop's edge, all the way round, by the tool that is to cut it.
     fn loops(&mut self) {
-        let all = self.edges_of(|_| true);
         let under = self.promise.tab_top() - LEVEL;
         let cuts = self.cuts.iter();
         let low =
             Swept::new(cuts.filter_map(|cut| Some((cut.below(under)?, cut.radius))));
         for (tool, machine) in self.promise.tools() {
-            self.loops_of(tool, machine.end_mill.radius(), (&all, &low));
+            self.loops_of(tool, machine.end_mill.radius(), &low);
         }
     }
 
-    fn loops_of(&mut self, tool: Tool, radius: f64, (all, low): (&Forest, &Swept)) {
-        let full = self.below(tool, self.promise.bottom() + LEVEL);
-        let skin = self.below(tool, self.promise.bottom_of(Hold::Skin) + LEVEL);
-        let through = self.below(tool, self.promise.bottom_of(Hold::Skin) - LEVEL);
-        let above = self.below(tool, self.promise.tab_top() + LEVEL);
+    fn loops_of(&mut self, tool: Tool, radius: f64, low: &Swept) {
         let loops = self.promise.loops.iter();
         let own: Vec<usize> =
             loops.enumerate().filter(|(_, p)| p.tool == tool).map(|(n, _)| n).collect();
+        let holds = |is: fn(&Hold) -> bool| {
+            own.iter().any(|&index| is(&self.promise.loops[index].hold))
+        };
+        let skinned = holds(|hold| *hold == Hold::Skin);
+        let tabbed = holds(|hold| matches!(hold, Hold::Tabs { .. }));
+        let skin_level = self.promise.bottom_of(Hold::Skin);
+        let full = self.below(tool, self.promise.bottom() + LEVEL, true);
+        let skin = self.below(tool, skin_level + LEVEL, skinned);
+        let through = self.below(tool, skin_level - LEVEL, skinned);
+        let above = self.below(tool, self.promise.tab_top() + LEVEL, tabbed);
+        let (edges, template) = (Arc::clone(&self.edges), self.template.clone());
         for index in own {
             let hold = self.promise.loops[index].hold;
             let cuts = if hold == Hold::Skin { &skin } else { &full };
-            let work = Work {
-                edge: &self.edges[index],
-                all,
-                template: &self.template,
-                cuts,
-                radius,
-            };
+            let (edges, template) = (&edges, &template);
+            let work = Work { edges, index, template, cuts, radius };
             match hold {
                 Hold::ByHand(_) => {}
-                Hold::Recess(depth) => self.recess((tool, radius), (index, depth), all),
+                Hold::Recess(depth) => self.recess((tool, radius), (index, depth)),
                 Hold::Drilled(centre) => self.drilled(centre, &full),
                 Hold::Skin => {
                     let found = march(&work);
@@ -337,8 +326,8 @@ impl Judge<'_> {
                     let found = march(&work);
                     self.nothing_stands(&found);
                     let pledge = &self.promise.loops[index];
-                    let place =
-                        loose::anywhere(pledge, &self.edges[index], &full, radius);
+                    let edge: Vec<Shape> = edges.of(index).collect();
+                    let place = loose::anywhere(pledge, &edge, &full, radius);
                     if let (true, Some(at)) = (found.reached, place) {
                         let text = "a loose piece is left in an opening to be cleared";
                         self.faults.push(Fault::at(Rule::Loose, 0, at, text));
@@ -360,17 +349,13 @@ impl Judge<'_> {
     }
 
     /// A recess is cleared all over, and no deeper than promised.
-    fn recess(
-        &mut self,
-        (tool, radius): (Tool, f64),
-        (index, depth): (usize, f64),
-        all: &Forest,
-    ) {
+    fn recess(&mut self, (tool, radius): (Tool, f64), (index, depth): (usize, f64)) {
         let pledge = &self.promise.loops[index];
-        let floor = self.below(tool, LEVEL - depth);
-        let (edge, template) = (&self.edges[index], &self.template);
-        let found = march(&Work { edge, all, template, cuts: &floor, radius });
-        let place = loose::anywhere(pledge, edge, &floor, radius);
+        let floor = self.below(tool, LEVEL - depth, true);
+        let (edges, template) = (&self.edges, &self.template);
+        let found = march(&Work { edges, index, template, cuts: &floor, radius });
+        let edge: Vec<Shape> = edges.of(index).collect();
+        let place = loose::anywhere(pledge, &edge, &floor, radius);
         let too_deep = self.cuts.iter().find_map(|cut| {
             let shape = cut.below(-depth - LEVEL)?;
             let text = format!(
@@ -406,8 +391,8 @@ impl Judge<'_> {
 
     fn skin_is_whole(&mut self, index: usize, (through, radius): (&Forest, f64)) {
         let reach = radius + NEAR;
-        let cut =
-            self.edges[index].iter().find(|s| through.near_shape(s, reach).is_some());
+        let is_cut = |s: &Shape| through.near_shape(s, reach, |_| true).is_some();
+        let cut = self.edges.of(index).find(is_cut);
         if let Some(shape) = cut {
             let text = "the skin that holds a small piece is cut through";
             self.faults.push(Fault::at(Rule::Tabs, 0, shape.from, text));
@@ -424,7 +409,7 @@ impl Judge<'_> {
         let due = if reached { count } else { 0 };
         let many = (0..).zip(standing).count();
         if u32::try_from(many) != Ok(due) {
-            let at = standing.first().map_or(self.edges[index][0].from, |run| run.middle);
+            let at = standing.first().map_or(self.edges.start(index), |run| run.middle);
             let lengths: Vec<String> =
                 standing.iter().map(|run| format!("{:.2}", run.length)).collect();
             let text = format!(
@@ -446,9 +431,9 @@ impl Judge<'_> {
             }
             self.tabs.push(run.middle);
         }
-        let length: f64 = self.edges[index].iter().map(Shape::length).sum();
+        let length: f64 = self.edges.of(index).map(|shape| shape.length()).sum();
         if TAB_SHARE * length + f64::from(due) * 0.2 < all {
-            let at = self.edges[index][0].from;
+            let at = self.edges.start(index);
             let text = "tabs take more of the edge than they may";
             self.faults.push(Fault::at(Rule::Tabs, 0, at, text));
         }
@@ -467,7 +452,7 @@ impl Judge<'_> {
             through_depth: (-deepest - self.promise.thick).max(0.0),
             gouge: self.gouge,
             leftover: self.leftover,
-            path_length: cutting().map(Move::length).sum(),
+            path_length: cutting().map(|step| step.length()).sum(),
             minutes: cutting().map(|step| step.length() / step.feed).sum(),
             likely_minutes: cutting().map(|step| step.length() / step.feed).sum(),
             tabs: self.tabs.clone(),

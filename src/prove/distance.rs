@@ -90,11 +90,12 @@ impl Shape {
         if TAU <= sweep.abs() {
             return true;
         }
-        let first = self.from - centre;
+        // The end lies in the direction of the turn: no angle is needed.
+        let (first, last) = (self.from - centre, self.to - centre);
         let (past, before) = if 0.0 < sweep {
-            (first.cross(out), out.cross(turned(first, sweep)))
+            (first.cross(out), out.cross(last))
         } else {
-            (out.cross(first), turned(first, sweep).cross(out))
+            (out.cross(first), last.cross(out))
         };
         if sweep.abs() <= PI {
             0.0 <= past && 0.0 <= before
@@ -139,10 +140,10 @@ impl Shape {
     /// How far a point is.
     pub(super) fn point_gap(&self, point: Point) -> f64 {
         match self.bow {
-            None => self.foot(point).distance(point),
+            None => self.foot_square(point).sqrt(),
             Some((centre, _)) => {
                 let out = point - centre;
-                let ends = point.distance(self.from).min(point.distance(self.to));
+                let ends = square(point, self.from).min(square(point, self.to)).sqrt();
                 if self.faces(out) {
                     (out.length() - self.radius()).abs().min(ends)
                 } else {
@@ -167,30 +168,42 @@ impl Shape {
         }
     }
 
-    /// The nearest point of a line.
-    fn foot(&self, point: Point) -> Point {
+    /// The square of the distance of a point from a line.
+    fn foot_square(&self, point: Point) -> f64 {
         let way = self.to - self.from;
-        let square = way.dot(way);
-        if square <= 0.0 {
-            return self.from;
+        let whole = way.dot(way);
+        if whole <= 0.0 {
+            return square(point, self.from);
         }
-        self.from + way * ((point - self.from).dot(way) / square).clamp(0.0, 1.0)
+        let share = ((point - self.from).dot(way) / whole).clamp(0.0, 1.0);
+        square(point, self.from + way * share)
     }
 
     /// How near another shape comes.
     pub(super) fn shape_gap(&self, other: &Self) -> f64 {
+        if self.bow.is_none() && other.bow.is_none() {
+            return self.line_gap(other);
+        }
         let ends = self
             .point_gap(other.from)
             .min(self.point_gap(other.to))
             .min(other.point_gap(self.from))
             .min(other.point_gap(self.to));
         let inner = match (self.bow, other.bow) {
-            (None, None) => lines(self, other),
-            (None, Some(_)) => line_arc(self, other),
-            (Some(_), None) => line_arc(other, self),
+            (None, _) => line_arc(self, other),
+            (_, None) => line_arc(other, self),
             (Some(_), Some(_)) => arcs(self, other),
         };
         ends.min(inner)
+    }
+
+    /// The same of two lines: one root for all four ends.
+    fn line_gap(&self, other: &Self) -> f64 {
+        if cross_each_other(self, other) {
+            return 0.0;
+        }
+        let ends = self.foot_square(other.from).min(self.foot_square(other.to));
+        ends.min(other.foot_square(self.from)).min(other.foot_square(self.to)).sqrt()
     }
 }
 
@@ -210,12 +223,15 @@ fn turned(out: Vector, by: f64) -> Vector {
     Vector::new(out.x * cos - out.y * sin, out.x * sin + out.y * cos)
 }
 
-/// Zero where two lines cross, else no bound.
-fn lines(a: &Shape, b: &Shape) -> f64 {
+fn square(a: Point, b: Point) -> f64 {
+    (b - a).dot(b - a)
+}
+
+fn cross_each_other(a: &Shape, b: &Shape) -> bool {
     let (u, v) = (a.to - a.from, b.to - b.from);
     let (first, last) = (u.cross(b.from - a.from), u.cross(b.to - a.from));
     let (third, fourth) = (v.cross(a.from - b.from), v.cross(a.to - b.from));
-    if first * last < 0.0 && third * fourth < 0.0 { 0.0 } else { f64::INFINITY }
+    first * last < 0.0 && third * fourth < 0.0
 }
 
 /// Within both: the foot of the centre on the line, or a crossing.

@@ -6,36 +6,140 @@ use super::promise::Pledge;
 use super::tree::Forest;
 use crate::geom::{Loop, Piece, Point};
 use std::f64::consts::TAU;
+use std::sync::Arc;
 
 /// A kept point may be so much nearer to the loops than asked, in mm (geometry: rounding).
 const NEARER: f64 = 1e-5;
 /// The least step along an edge that is being trimmed, in mm.
 const STEP: f64 = 0.02;
 
+/// The edges of all loops in one tree, each loop's in order.
+pub(super) struct Edges {
+    forest: Forest,
+    /// Of each shape, which loop it belongs to.
+    of_loop: Vec<u32>,
+    /// Where each loop's shapes start, and where the last one's end.
+    starts: Vec<usize>,
+    /// Of each loop, whether the machine cuts it.
+    is_cut: Vec<bool>,
+}
+
+impl Edges {
+    /// The edges that programs must leave.
+    pub(super) fn new(pledges: &[Pledge]) -> Self {
+        if pledges.iter().all(|pledge| pledge.grow.abs() < NEARER) {
+            return Self::drawn(pledges);
+        }
+        let edges = edges(pledges);
+        Self::of_loops(pledges, |index| edges[index].iter().copied())
+    }
+
+    /// The loops as drawn.
+    fn drawn(pledges: &[Pledge]) -> Self {
+        Self::of_loops(pledges, |index| {
+            pledges[index].drawn.pieces().iter().map(Shape::of)
+        })
+    }
+
+    fn of_loops<I: Iterator<Item = Shape>>(
+        pledges: &[Pledge],
+        edge: impl Fn(usize) -> I,
+    ) -> Self {
+        let mut starts = vec![0];
+        let mut of_loop = Vec::new();
+        for (number, index) in (0..).zip(0..pledges.len()) {
+            of_loop.extend(edge(index).map(|_| number));
+            starts.push(of_loop.len());
+        }
+        let mut shapes = (0..pledges.len()).flat_map(&edge);
+        // A known number of shapes needs no room to grow into.
+        let shapes = (0..of_loop.len()).map_while(|_| shapes.next());
+        let forest = Forest::new(shapes);
+        let is_cut = pledges.iter().map(Pledge::is_cut).collect();
+        Self { forest, of_loop, starts, is_cut }
+    }
+
+    /// The edge of one loop, in order.
+    pub(super) fn of(&self, index: usize) -> impl Iterator<Item = Shape> + '_ {
+        (self.starts[index]..self.starts[index + 1]).map(|shape| self.forest.shape(shape))
+    }
+
+    /// Where the edge of a loop starts.
+    pub(super) fn start(&self, index: usize) -> Point {
+        self.forest.shape(self.starts[index]).from
+    }
+
+    /// All edges, those that are not cut too.
+    pub(super) fn all(&self) -> impl Iterator<Item = Shape> + '_ {
+        (0..self.forest.count()).map(|shape| self.forest.shape(shape))
+    }
+
+    fn loop_of(&self, shape: usize) -> usize {
+        self.of_loop[shape] as usize
+    }
+
+    fn is_cut(&self, shape: usize) -> bool {
+        self.is_cut[self.loop_of(shape)]
+    }
+
+    /// How near the edges that are cut come to a point, if nearer than `bound`.
+    pub(super) fn near_point(&self, point: Point, bound: f64) -> Option<f64> {
+        let near = self.forest.near_point(point, bound, |shape| self.is_cut(shape));
+        near.map(|(far, _)| far)
+    }
+
+    /// How near the edges of the loops that may be taken come to a shape, if nearer than
+    /// `bound`, and which loop's it is.
+    pub(super) fn near_shape(
+        &self,
+        shape: &Shape,
+        bound: f64,
+        may: impl Fn(usize) -> bool,
+    ) -> Option<(f64, usize)> {
+        let may = |edge: usize| may(self.loop_of(edge));
+        let near = self.forest.near_shape(shape, bound, may);
+        near.map(|(far, edge)| (far, self.loop_of(edge)))
+    }
+
+    /// The same of the edges that are cut.
+    pub(super) fn near_cut(&self, shape: &Shape, bound: f64) -> Option<f64> {
+        self.near_shape(shape, bound, |index| self.is_cut[index]).map(|(far, _)| far)
+    }
+
+    /// How many shapes of edges that are cut are within `reach` of a point.
+    pub(super) fn within(&self, point: Point, reach: f64) -> usize {
+        let near = self.forest.within(point, reach);
+        near.into_iter().filter(|&shape| self.is_cut(shape)).count()
+    }
+}
+
 /// The template of some pledges, to be asked which points lie in it.
+#[derive(Clone)]
 pub(super) struct Template {
-    drawn: Forest,
-    /// How far the edge lies outside each of those shapes.
+    /// The loops as drawn.
+    drawn: Arc<Edges>,
+    /// How far the edge lies outside each of them.
     grows: Vec<f64>,
 }
 
 impl Template {
     /// The template, as far as the machine cuts it.
-    pub(super) fn new(pledges: &[Pledge]) -> Self {
-        let cut = pledges.iter().filter(|pledge| pledge.is_cut());
-        let shapes = cut.flat_map(|pledge| {
-            pledge.drawn.pieces().iter().map(|piece| (Shape::of(piece), pledge.grow))
-        });
-        let (drawn, grows): (Vec<Shape>, Vec<f64>) = shapes.unzip();
-        Self { drawn: Forest::new(drawn), grows }
+    pub(super) fn new(pledges: &[Pledge], edges: &Arc<Edges>) -> Self {
+        let grows: Vec<f64> = pledges.iter().map(|pledge| pledge.grow).collect();
+        let as_drawn = grows.iter().all(|grow| grow.abs() < NEARER);
+        let drawn =
+            if as_drawn { Arc::clone(edges) } else { Arc::new(Edges::drawn(pledges)) };
+        Self { drawn, grows }
     }
 
     /// Whether a point lies in it.
     pub(super) fn holds(&self, point: Point) -> bool {
-        let near = self.drawn.near_point(point, f64::INFINITY, |_| true);
-        let Some((least, index)) = near else { return false };
-        let grow = self.grows[index];
-        if self.drawn.winding(point) != 0 { -grow < least } else { least < grow }
+        let is_cut = |shape: usize| self.drawn.is_cut(shape);
+        let near = self.drawn.forest.near_point(point, f64::INFINITY, is_cut);
+        let Some((least, shape)) = near else { return false };
+        let grow = self.grows[self.drawn.loop_of(shape)];
+        let inside = self.drawn.forest.winding(point, is_cut) != 0;
+        if inside { -grow < least } else { least < grow }
     }
 }
 
@@ -49,7 +153,7 @@ pub(super) fn winding_of(ring: &Loop, point: Point) -> i32 {
 }
 
 /// The edges of all pledges, each in order along its loop.
-pub(super) fn edges(all: &[Pledge]) -> Vec<Vec<Shape>> {
+fn edges(all: &[Pledge]) -> Vec<Vec<Shape>> {
     let mut forests: Vec<(f64, Forest)> = Vec::new();
     let mut edges = Vec::new();
     for (index, pledge) in all.iter().enumerate() {
@@ -62,7 +166,7 @@ pub(super) fn edges(all: &[Pledge]) -> Vec<Vec<Shape>> {
             forests.iter().position(|(grow, _)| grow.to_bits() == pledge.grow.to_bits());
         let known = known.unwrap_or_else(|| {
             let shapes = all.iter().filter(same).flat_map(|p| p.drawn.pieces());
-            let forest = Forest::new(shapes.map(Shape::of).collect());
+            let forest = Forest::new(shapes.map(Shape::of));
             forests.push((pledge.grow, forest));
             forests.len() - 1
         });

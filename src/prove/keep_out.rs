@@ -2,6 +2,7 @@
 //! three cylinders, one above the other.
 
 use super::cut::Cut;
+use super::cuts::Cuts;
 use super::distance::Shape;
 use super::promise::Promise;
 use super::verdict::{Fault, Rule};
@@ -17,7 +18,7 @@ const MARGIN: f64 = crate::shop::defaults::KEEP_OUT_MARGIN.value;
 type Cylinder = (&'static str, Option<f64>, f64);
 
 /// The first place where each keep-out would be struck.
-pub(super) fn faults(cuts: &[Cut], promise: &Promise) -> Vec<Fault> {
+pub(super) fn faults(cuts: &Cuts<'_>, promise: &Promise) -> Vec<Fault> {
     let machine = &promise.machine;
     let holder = &machine.holder;
     let cylinders: [Cylinder; 3] = [
@@ -35,7 +36,7 @@ pub(super) fn faults(cuts: &[Cut], promise: &Promise) -> Vec<Fault> {
         let area = Bounds { low, high: keep_out.area.high + by };
         cylinders.iter().find_map(|cylinder| {
             let hit = cuts.iter().find_map(|cut| {
-                let far = nearest(cut, &area, keep_out.high.mm() - cylinder.2)?;
+                let far = nearest(&cut, &area, keep_out.high.mm() - cylinder.2)?;
                 let radius = cylinder.1.unwrap_or(cut.radius);
                 (far < radius + MARGIN).then_some((cut, far))
             })?;
@@ -45,7 +46,7 @@ pub(super) fn faults(cuts: &[Cut], promise: &Promise) -> Vec<Fault> {
     struck.collect()
 }
 
-fn fault((cut, far): (&Cut, f64), keep_out: &KeepOut, cylinder: &Cylinder) -> Fault {
+fn fault((cut, far): (Cut, f64), keep_out: &KeepOut, cylinder: &Cylinder) -> Fault {
     let (what, radius, _) = *cylinder;
     let radius = radius.unwrap_or(cut.radius);
     let text = format!(

@@ -3,7 +3,7 @@
 
 use super::cut::LEFT;
 use super::distance::Shape;
-use super::edge::Template;
+use super::edge::{Edges, Template};
 use super::tree::Forest;
 use crate::geom::{Point, Vector};
 use std::f64::consts::PI;
@@ -18,9 +18,10 @@ const BESIDE: f64 = 1.0;
 
 /// An edge and the moves that are to cut it.
 pub(super) struct Work<'a> {
-    pub edge: &'a [Shape],
     /// All edges: what keeps the mill from reaching.
-    pub all: &'a Forest,
+    pub edges: &'a Edges,
+    /// Which loop's edge is marched along.
+    pub index: usize,
     /// On which side of the edges the waste is.
     pub template: &'a Template,
     pub cuts: &'a Forest,
@@ -48,28 +49,28 @@ impl Swept {
     pub(super) fn new(moves: impl Iterator<Item = (Shape, f64)>) -> Self {
         let (ways, radii): (Vec<Shape>, Vec<f64>) = moves.unzip();
         let widest = radii.iter().copied().fold(0.0, f64::max);
-        Self { ways: Forest::new(ways), radii, widest }
+        Self { ways: Forest::new(ways.into_iter()), radii, widest }
     }
 
     /// The moves whose cut lies beside a point.
     fn beside(&self, point: Point) -> Vec<usize> {
         let mut near = self.ways.within(point, self.widest + BESIDE);
-        let shapes = self.ways.shapes();
-        near.retain(|&n| shapes[n].point_gap(point) <= self.radii[n] + BESIDE);
+        let gap = |n: usize| self.ways.shape(n).point_gap(point);
+        near.retain(|&n| gap(n) <= self.radii[n] + BESIDE);
         near
     }
 
     /// What stands between the cuts of some moves and those of others.
     fn gap(&self, before: &[usize], after: &[usize]) -> f64 {
-        let shapes = self.ways.shapes();
-        let there = Forest::new(after.iter().map(|&index| shapes[index]).collect());
+        let there = Forest::new(after.iter().map(|&index| self.ways.shape(index)));
         let mut least = f64::INFINITY;
         for &one in before {
             // Of tools of several widths the nearest way may not be the nearest cut.
             let bound = least + self.radii[one] + self.widest;
-            for other in there.beside(&shapes[one], bound) {
+            let shape = self.ways.shape(one);
+            for other in there.beside(&shape, bound) {
                 let radii = self.radii[one] + self.radii[after[other]];
-                least = least.min(there.shapes()[other].shape_gap(&shapes[one]) - radii);
+                least = least.min(there.shape(other).shape_gap(&shape) - radii);
             }
         }
         least
@@ -102,6 +103,7 @@ struct Pace {
     along: f64,
     length: f64,
     state: State,
+    /// How far the nearest move is at most.
     far: f64,
 }
 
@@ -109,15 +111,22 @@ struct Pace {
 pub(super) fn march(work: &Work<'_>) -> Found {
     let mut paces: Vec<Pace> = Vec::new();
     let mut before = 0.0;
-    for shape in work.edge {
+    let mut last = None;
+    for shape in work.edges.of(work.index) {
         let whole = shape.length();
         let mut on = 0.0;
         while on < whole {
             let point = shape.at(on / whole);
-            let out = shape.direction(on / whole).right();
-            let (state, far, by) = work.state(point, out);
-            let length = work.step(shape, on, (far, by)).min(whole - on).max(1e-9);
-            paces.push(Pace { point, along: before + on, length, state, far });
+            let along = before + on;
+            let rest = whole - on;
+            let goes_on = last.and_then(|by| work.goes_on(by, point, rest));
+            let (state, far, length) = goes_on.unwrap_or_else(|| {
+                let out = shape.direction(on / whole).right();
+                let (state, far, by) = work.state(point, out);
+                last = by;
+                (state, far, work.step(&shape, on, (far, by)).min(rest).max(1e-9))
+            });
+            push(&mut paces, Pace { point, along, length, state, far }, work.radius);
             on += length;
         }
         before += whole;
@@ -125,8 +134,17 @@ pub(super) fn march(work: &Work<'_>) -> Found {
     start_between_runs(&mut paces);
     Found {
         standing: standing(&paces),
-        leftover: leftover(&paces, work.radius, before),
+        leftover: leftover(&paces, work, before),
         reached: paces.iter().any(|pace| pace.state == State::Reached),
+    }
+}
+
+/// Adds a pace; runs of edge at which nothing at all is left are one.
+fn push(paces: &mut Vec<Pace>, pace: Pace, radius: f64) {
+    let is_clean = |pace: &Pace| pace.state == State::Reached && pace.far <= radius;
+    match paces.last_mut().filter(|last| is_clean(last) && is_clean(&pace)) {
+        Some(last) => last.length += pace.length,
+        None => paces.push(pace),
     }
 }
 
@@ -151,7 +169,8 @@ fn standing(paces: &[Pace]) -> Vec<Standing> {
 
 /// The most left where the edge is reached; not beside a run that is not, where a round mill
 /// leaves a little on its own way out.
-fn leftover(paces: &[Pace], radius: f64, whole: f64) -> f64 {
+fn leftover(paces: &[Pace], work: &Work<'_>, whole: f64) -> f64 {
+    let radius = work.radius;
     let beside = 2.0 * (2.0 * radius * LEFT).sqrt();
     let mut apart: Vec<&Pace> =
         paces.iter().filter(|p| p.state != State::Reached).collect();
@@ -171,15 +190,28 @@ fn leftover(paces: &[Pace], radius: f64, whole: f64) -> f64 {
     };
     let mut most = 0.0;
     for pace in paces.iter().filter(|pace| pace.state == State::Reached) {
-        let left = pace.far - radius;
-        if most < left && !is_beside(pace) {
-            most = left;
+        if most < pace.far - radius && !is_beside(pace) {
+            most = (work.far(pace) - radius).max(most);
         }
     }
     most
 }
 
 impl Work<'_> {
+    /// Whether a move certainly reaches so long a run from a point on, and how far it is from
+    /// the point: a nearer one would say no more.
+    fn goes_on(&self, by: usize, point: Point, run: f64) -> Option<(State, f64, f64)> {
+        let far = self.cuts.shape(by).point_gap(point);
+        let certain = self.radius + LEFT - far;
+        (run <= certain).then(|| (State::Reached, far, run.max(1e-9)))
+    }
+
+    /// How far the nearest move is from the start of a pace that is reached.
+    fn far(&self, pace: &Pace) -> f64 {
+        let near = self.cuts.near_point(pace.point, pace.far, |_| true);
+        near.map_or(pace.far, |(far, _)| far)
+    }
+
     /// What is the case at a point of the edge with its waste towards `out`, and how far the
     /// nearest move is, and which.
     fn state(&self, point: Point, out: Vector) -> (State, f64, Option<usize>) {
@@ -191,7 +223,7 @@ impl Work<'_> {
         // a slight inside corner only the second is clear of the other side.
         let free = [self.radius, limit].into_iter().any(|far| {
             let centre = point + out * far;
-            let near = self.all.near_point(centre, self.radius - LEFT, |_| true);
+            let near = self.edges.near_point(centre, self.radius - LEFT);
             near.is_none() && !self.is_across(point, centre)
         });
         (if free { State::Stands } else { State::Beyond }, limit, None)
@@ -201,7 +233,7 @@ impl Work<'_> {
     /// edge into the template: deep in a cusp the far edge may be so near that the centre
     /// is clear of it on its other side. That far edge is then within twice [`LEFT`] of the point.
     fn is_across(&self, point: Point, centre: Point) -> bool {
-        1 < self.all.within(point, 2.0 * LEFT).len() && self.template.holds(centre)
+        1 < self.edges.within(point, 2.0 * LEFT) && self.template.holds(centre)
     }
 
     /// How far on the same certainly holds, or the least step: where a move reaches the edge,
@@ -211,12 +243,12 @@ impl Work<'_> {
         let Some(by) = by else { return COARSE };
         // The distance to a move grows at most by the way gone.
         let certain = (limit - far).max(STEP);
-        let cut = &self.cuts.shapes()[by];
+        let cut = self.cuts.shape(by);
         let length = shape.length();
         let mut whole = length - along;
         while certain < whole {
             let run = shape.part(along / length, (along + whole) / length);
-            if reaches(cut, &run, limit) {
+            if reaches(&cut, &run, limit) {
                 return whole;
             }
             whole /= 2.0;

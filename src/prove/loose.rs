@@ -26,12 +26,13 @@ pub(super) fn anywhere(
     cuts: &Forest,
     radius: f64,
 ) -> Option<Point> {
-    let border = Forest::new(edge.to_vec());
-    let drawn = Forest::new(pledge.drawn.pieces().iter().map(Shape::of).collect());
+    let border = Forest::new(edge.iter().copied());
+    let drawn = Forest::new(pledge.drawn.pieces().iter().map(Shape::of));
     search(edge, |middle, half| {
         let (to_edge, _) = border.near_point(middle, f64::INFINITY, |_| true)?;
         let (to_drawn, _) = drawn.near_point(middle, f64::INFINITY, |_| true)?;
-        let inside = is_in_opening(drawn.winding(middle), to_drawn, pledge.grow);
+        let inside =
+            is_in_opening(drawn.winding(middle, |_| true), to_drawn, pledge.grow);
         let swept = cuts.near_point(middle, radius, |_| true);
         let certain = to_edge + half < radius
             || (!inside && half < to_edge)
@@ -54,10 +55,10 @@ const fn is_in_opening(winding: i32, far: f64, grow: f64) -> bool {
 /// Whether some place in the opening is farther than `reach` from its edge.
 pub(super) fn is_wider_than(drawn: &Loop, grow: f64, reach: f64) -> bool {
     let edge: Vec<Shape> = drawn.pieces().iter().map(Shape::of).collect();
-    let border = Forest::new(edge.clone());
+    let border = Forest::new(edge.iter().copied());
     let place = search(&edge, |middle, half| {
         let (far, _) = border.near_point(middle, f64::INFINITY, |_| true)?;
-        let inside = is_in_opening(border.winding(middle), far, grow);
+        let inside = is_in_opening(border.winding(middle, |_| true), far, grow);
         let depth = if inside { far - grow } else { -far };
         Some(match (depth + half <= reach, reach < depth) {
             (true, _) => Known::No,

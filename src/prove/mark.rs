@@ -1,10 +1,10 @@
 //! What enters the blank inside the template: only a mark may, shallow and clear of every edge.
 
 use super::cut::{Cut, LEVEL, UPRIGHT};
+use super::cuts::Cuts;
 use super::distance::Shape;
-use super::edge::Template;
+use super::edge::{Edges, Template};
 use super::promise::{Hold, Promise};
-use super::tree::Forest;
 use super::verdict::{Fault, Rule};
 use crate::geom::Point;
 
@@ -18,19 +18,19 @@ const OFF_CENTRE: f64 = 0.05;
 /// What was found of the moves inside the template.
 pub(super) struct Marked {
     pub faults: Vec<Fault>,
-    /// Of each cut, whether it is part of a mark.
+    /// Of each move, whether it is part of a mark.
     pub is_mark: Vec<bool>,
 }
 
 /// Judges every move that enters the blank inside the template, until it has risen again.
 pub(super) fn marks(
-    cuts: &[Cut],
+    cuts: &Cuts<'_>,
     promise: &Promise,
-    (all, template): (&Forest, &Template),
+    (edges, template): (&Edges, &Template),
 ) -> Marked {
-    let mut marked = Marked { faults: Vec::new(), is_mark: vec![false; cuts.len()] };
+    let mut marked = Marked { faults: Vec::new(), is_mark: vec![false; cuts.count()] };
     let (mut down, mut inside) = (false, false);
-    for (index, cut) in cuts.iter().enumerate() {
+    for (index, cut) in cuts.numbered() {
         let Some(shape) = cut.below(0.0) else {
             (down, inside) = (false, false);
             continue;
@@ -39,18 +39,22 @@ pub(super) fn marks(
             inside = template.holds(shape.from);
         }
         if inside {
-            let wrong = fault(cut, &shape, (promise, all));
+            let wrong = fault(&cut, &shape, (promise, edges));
             marked.is_mark[index] = wrong.is_none();
             marked.faults.extend(wrong);
         }
         down = cut.low <= 0.0;
     }
-    marked.faults.extend(centres(cuts, promise, all));
+    marked.faults.extend(centres(cuts, promise, edges));
     marked
 }
 
 /// What is wrong with a move inside the template.
-fn fault(cut: &Cut, shape: &Shape, (promise, all): (&Promise, &Forest)) -> Option<Fault> {
+fn fault(
+    cut: &Cut,
+    shape: &Shape,
+    (promise, edges): (&Promise, &Edges),
+) -> Option<Fault> {
     let most = promise.machine.scribe_depth.mm();
     let deep = -cut.high.min(cut.low);
     if most + LEVEL < deep {
@@ -66,7 +70,7 @@ fn fault(cut: &Cut, shape: &Shape, (promise, all): (&Promise, &Forest)) -> Optio
         return Some(cut.fault(Rule::Gouge, text));
     }
     let reach = cut.radius + INSIDE - NEARER;
-    let (near, _) = all.near_shape(shape, reach)?;
+    let near = edges.near_cut(shape, reach)?;
     let text = format!(
         "a mark comes within {:.2} mm of an edge, {INSIDE} mm must be kept",
         near - cut.radius
@@ -83,16 +87,16 @@ fn by_hand(promise: &Promise) -> impl Iterator<Item = Point> {
 }
 
 /// The centres that are not marked though there is room for it.
-fn centres(cuts: &[Cut], promise: &Promise, all: &Forest) -> Vec<Fault> {
+fn centres(cuts: &Cuts<'_>, promise: &Promise, edges: &Edges) -> Vec<Fault> {
     let tools = promise.tools();
     let narrowest = tools.first().map_or(0.0, |(_, machine)| machine.end_mill.radius());
     let level = -promise.machine.scribe_depth.mm() + LEVEL;
     let bare = by_hand(promise).filter(|&centre| {
         let room = narrowest + INSIDE + NEARER;
-        let is_marked = |cut: &Cut| {
+        let is_marked = |cut: Cut| {
             cut.below(level).is_some_and(|shape| shape.point_gap(centre) <= OFF_CENTRE)
         };
-        all.near_point(centre, room, |_| true).is_none() && !cuts.iter().any(is_marked)
+        edges.near_point(centre, room).is_none() && !cuts.iter().any(is_marked)
     });
     let text = "the centre of a hole to drill by hand is not marked";
     bare.map(|centre| Fault::at(Rule::Leftover, 0, centre, text)).collect()

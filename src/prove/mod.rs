@@ -9,6 +9,8 @@ mod bench;
 
 mod cut;
 
+mod cuts;
+
 mod cycle;
 
 mod distance;

@@ -1,8 +1,10 @@
 //! Openings before the outline: an opening cut after the outline around it is cut in a part
 //! that only tabs hold (common practice, no source).
 
-use super::cut::{Cut, LEVEL};
+use super::cut::LEVEL;
+use super::cuts::Cuts;
 use super::distance::Shape;
+use super::edge::Edges;
 use super::promise::Promise;
 use super::tree::Forest;
 use super::verdict::{Fault, Rule};
@@ -17,47 +19,44 @@ type When = Option<(usize, usize)>;
 /// The first cut of an opening that comes too late.
 pub(super) fn openings_first(
     promise: &Promise,
-    edges: &[Vec<Shape>],
-    cuts: &[Cut],
+    edges: &Edges,
+    cuts: &Cuts<'_>,
 ) -> Option<Fault> {
+    if !promise.loops.iter().any(|ring| ring.drawn.area() < 0.0) {
+        return None;
+    }
     let when = when_cut(promise, edges, cuts);
     let loops = || promise.loops.iter().zip(&when);
     let outsides: Vec<(Forest, When)> = loops()
         .filter(|(ring, _)| 0.0 < ring.drawn.area())
-        .map(|(ring, &at)| {
-            (Forest::new(ring.drawn.pieces().iter().map(Shape::of).collect()), at)
-        })
+        .map(|(ring, &at)| (Forest::new(ring.drawn.pieces().iter().map(Shape::of)), at))
         .collect();
     for (opening, at) in loops().filter(|(ring, _)| ring.drawn.area() < 0.0) {
         let Some((_, last)) = *at else { continue };
         let inside = opening.drawn.pieces()[0].from();
         let too_late = outsides.iter().any(|(around, at)| {
-            at.is_some_and(|(first, _)| first < last) && around.winding(inside) != 0
+            at.is_some_and(|(first, _)| first < last)
+                && around.winding(inside, |_| true) != 0
         });
         if too_late {
             let text = "an opening is cut after the outline around it: only tabs hold the part then";
-            return Some(cuts[last].fault(Rule::Order, text));
+            return Some(cuts.get(last).fault(Rule::Order, text));
         }
     }
     None
 }
 
 /// When each loop's edge is cut at full depth.
-fn when_cut(promise: &Promise, edges: &[Vec<Shape>], cuts: &[Cut]) -> Vec<When> {
-    let of_loop: Vec<usize> = edges
-        .iter()
-        .enumerate()
-        .flat_map(|(index, edge)| edge.iter().map(move |_| index))
-        .collect();
-    let forest = Forest::new(edges.iter().flatten().copied().collect());
-    let mut when = vec![None; edges.len()];
-    for (order, cut) in cuts.iter().enumerate() {
+fn when_cut(promise: &Promise, edges: &Edges, cuts: &Cuts<'_>) -> Vec<When> {
+    let mut when = vec![None; promise.loops.len()];
+    for (order, cut) in cuts.numbered() {
         let Some(shape) = cut.below(promise.bottom() + LEVEL) else { continue };
-        let Some((_, edge)) = forest.near_shape(&shape, cut.radius + AT_THE_EDGE) else {
+        let reach = cut.radius + AT_THE_EDGE;
+        let Some((_, index)) = edges.near_shape(&shape, reach, |_| true) else {
             continue;
         };
-        let first = when[of_loop[edge]].map_or(order, |(first, _)| first);
-        when[of_loop[edge]] = Some((first, order));
+        let first = when[index].map_or(order, |(first, _)| first);
+        when[index] = Some((first, order));
     }
     when
 }

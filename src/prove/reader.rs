@@ -5,8 +5,9 @@ use super::arc;
 use super::cycle::{Cycle, Hole};
 use super::state::{Distance, Motion, Path, State};
 use super::verdict::{Fault, Rule, Verdict};
-use super::words::{Block, block};
+use super::words::Block;
 use crate::geom::Point;
+use std::num::NonZeroU32;
 
 /// Where the tool is, in mm as the program counts; an axis not yet moved is not a number.
 pub(super) type Spot = [f64; 3];
@@ -74,6 +75,19 @@ impl Move {
     }
 }
 
+/// A move as a program keeps it: it starts where the one before ends, and an arc's rest stands
+/// with the arcs.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Kept {
+    to: Spot,
+    feed: f64,
+    /// Which of the arcs it is, counted from one.
+    arc: Option<NonZeroU32>,
+    line: u32,
+    rapid: bool,
+    given: Given,
+}
+
 /// What a program does, in order.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Step {
@@ -98,8 +112,10 @@ pub enum Step {
 /// A program, read.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Program {
-    /// What it does.
-    pub steps: Vec<Step>,
+    moves: Vec<Kept>,
+    arcs: Vec<arc::Arc>,
+    /// All other steps, each with the number of moves before it.
+    others: Vec<(usize, Step)>,
     /// What had not been declared when it first moved.
     pub(super) undeclared: Vec<&'static str>,
     /// Lines that are skipped or not by a switch, and those with odd comments.
@@ -113,10 +129,42 @@ pub struct Program {
 
 impl Program {
     /// Its moves.
-    pub fn moves(&self) -> impl Iterator<Item = &Move> {
-        self.steps.iter().filter_map(|step| match step {
-            Step::Move(step) => Some(step),
-            _ => None,
+    pub fn moves(&self) -> impl Iterator<Item = Move> + '_ {
+        (0..self.moves.len()).map(|index| self.motion(index))
+    }
+
+    /// How many moves it has.
+    pub(super) const fn count(&self) -> usize {
+        self.moves.len()
+    }
+
+    /// One of its moves.
+    pub(super) fn motion(&self, index: usize) -> Move {
+        let own = &self.moves[index];
+        let before = index.checked_sub(1).map(|before| self.moves[before].to);
+        let bow = own.arc.map(|arc| self.arcs[arc.get() as usize - 1]);
+        Move {
+            line: own.line as usize,
+            rapid: own.rapid,
+            from: before.unwrap_or([f64::NAN; 3]),
+            to: own.to,
+            bow: bow.map(|arc| (arc.centre, arc.sweep)),
+            slack: bow.map_or(0.0, |arc| arc.mismatch),
+            feed: own.feed,
+            given: own.given,
+        }
+    }
+
+    /// Everything it does, in order.
+    pub fn steps(&self) -> impl Iterator<Item = Step> + '_ {
+        let mut others = self.others.iter().peekable();
+        let mut index = 0;
+        std::iter::from_fn(move || {
+            if let Some((_, step)) = others.next_if(|(before, _)| *before <= index) {
+                return Some(step.clone());
+            }
+            index += 1;
+            (index <= self.count()).then(|| Step::Move(self.motion(index - 1)))
         })
     }
 }
@@ -144,7 +192,9 @@ struct Reader {
 impl Reader {
     fn new() -> Self {
         let program = Program {
-            steps: Vec::new(),
+            moves: Vec::new(),
+            arcs: Vec::new(),
+            others: Vec::new(),
             undeclared: Vec::new(),
             doubtful: Vec::new(),
             lines: 0,
@@ -156,21 +206,21 @@ impl Reader {
 
     fn read(mut self, text: &str) -> Program {
         let (mut percents, mut ended, mut begun) = (0, false, false);
-        let mut bare = String::new();
+        let (mut words, mut bare) = (Block::default(), String::new());
         self.program.lines = text.lines().count();
-        self.program.steps.reserve_exact(self.program.lines);
+        self.program.moves.reserve_exact(self.program.lines);
         for line in text.split('\n') {
             self.line += 1;
             self.measure(line);
-            match block(line, &mut bare) {
+            match words.read(line, &mut bare) {
                 Err(text) => self.fault(text),
-                Ok(block) if block.percent && begun && percents == 0 => {
+                Ok(()) if words.percent && begun && percents == 0 => {
                     self.fault("`%` may only stand first and last");
                 }
-                Ok(block) if block.percent => percents += 1,
-                Ok(block) => {
-                    begun |= !line.trim().is_empty();
-                    ended = self.block(&block);
+                Ok(()) if words.percent => percents += 1,
+                Ok(()) => {
+                    begun = begun || !line.trim().is_empty();
+                    ended = self.block(&words);
                 }
             }
             begun |= 0 < percents;
@@ -200,7 +250,7 @@ impl Reader {
     }
 
     fn push(&mut self, step: Step) {
-        self.program.steps.push(step);
+        self.program.others.push((self.program.moves.len(), step));
     }
 
     /// Executes one line in the order of the report's table 8; `true` where the program ends.
@@ -233,7 +283,7 @@ impl Reader {
 
     /// Moves by the motion word that holds.
     fn motion(&mut self, motion: Motion, block: &Block) -> Result<(), String> {
-        if self.program.moves().next().is_none() {
+        if self.program.moves.is_empty() {
             self.program.undeclared = self.state.undeclared();
         }
         let to = self.target(block)?;
@@ -277,32 +327,34 @@ impl Reader {
         if path != Path::Rapid && self.state.feed <= 0.0 {
             return Err("a move at feed before any F".to_owned());
         }
-        let (bow, slack) = match path {
-            Path::Rapid | Path::Straight => (None, 0.0),
+        let arc = match path {
+            Path::Rapid | Path::Straight => None,
             Path::Clockwise | Path::Counter => {
                 let words =
                     arc::Words::of(block, self.state.scale(), path == Path::Counter);
-                let found = arc::about(&words, self.state.at, to)?;
-                (Some((found.centre, found.sweep)), found.mismatch)
+                Some(arc::about(&words, self.state.at, to)?)
             }
         };
-        let rapid = path == Path::Rapid;
-        self.go(Move {
-            line: self.line,
-            rapid,
-            from: self.state.at,
-            to,
-            bow,
-            slack,
-            feed: self.state.feed,
-            given,
-        });
-        Ok(())
+        self.go(to, (path == Path::Rapid, given), arc)
     }
 
-    fn go(&mut self, step: Move) {
-        self.state.at = step.to;
-        self.push(Step::Move(step));
+    /// Keeps a move and is where it ends.
+    fn go(
+        &mut self,
+        to: Spot,
+        (rapid, given): (bool, Given),
+        arc: Option<arc::Arc>,
+    ) -> Result<(), String> {
+        let small = |number: usize| {
+            u32::try_from(number).map_err(|_| "the program is too long".to_owned())
+        };
+        let arcs = &mut self.program.arcs;
+        arcs.extend(arc);
+        let arc = if arc.is_some() { NonZeroU32::new(small(arcs.len())?) } else { None };
+        let (line, feed) = (small(self.line)?, self.state.feed);
+        self.program.moves.push(Kept { to, feed, arc, line, rapid, given });
+        self.state.at = to;
+        Ok(())
     }
 
     /// A drilling cycle, as the moves it stands for.
@@ -313,18 +365,8 @@ impl Reader {
         let hole = Hole::of(block, &mut self.state, to)?;
         for (rapid, to) in hole.moves(cycle, self.state.at)? {
             let given = Given { x: true, y: true, z: true, centre: false, radius: false };
-            let (line, from, feed) = (self.line, self.state.at, self.state.feed);
-            if from.map(f64::to_bits) != to.map(f64::to_bits) {
-                self.go(Move {
-                    line,
-                    rapid,
-                    from,
-                    to,
-                    bow: None,
-                    slack: 0.0,
-                    feed,
-                    given,
-                });
+            if self.state.at.map(f64::to_bits) != to.map(f64::to_bits) {
+                self.go(to, (rapid, given), None)?;
             }
         }
         Ok(())

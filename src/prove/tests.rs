@@ -6,7 +6,7 @@ const C1: &str = include_str!("../../tests/data/nist-c1.ngc");
 
 fn arcs(text: &str) -> Vec<(Point, f64)> {
     let program = read(text).expect("it is legal");
-    program.moves().filter_map(Move::arc).collect()
+    program.moves().filter_map(|step| step.arc()).collect()
 }
 
 /// Published: NIST, The NIST RS274NGC Interpreter - Version 3, NISTIR 6556, 2000, appendix C.1.
@@ -34,7 +34,7 @@ fn the_program_of_appendix_c1_reads_as_its_text_says() {
             if index == 3 { -2.0 * libm::asin(2.5 / 4.0).to_degrees() } else { due.2 };
         assert!((arc.1.to_degrees() - turn).abs() < 1e-9, "the turn of arc {index}");
     }
-    assert!(matches!(program.steps.last(), Some(Step::End(_, 2))), "it ends with M2");
+    assert!(matches!(program.steps().last(), Some(Step::End(_, 2))), "it ends with M2");
 }
 
 /// Published: NIST, NISTIR 6556, 2000, section 3.5.16, the two worked examples of G81.

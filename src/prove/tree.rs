@@ -3,6 +3,8 @@
 use super::distance::Shape;
 use crate::geom::{Bounds, Point};
 use std::f64::consts::PI;
+use std::num::NonZeroU32;
+use std::ops::Range;
 
 /// How many boxes a node holds.
 const BRANCHES: usize = 4;
@@ -10,12 +12,33 @@ const BRANCHES: usize = 4;
 /// Shapes that can be asked for the nearest.
 #[derive(Debug, Clone)]
 pub(super) struct Forest {
-    shapes: Vec<Shape>,
-    /// The shapes' own boxes, then boxes of four boxes each.
-    levels: Vec<Vec<Bounds>>,
-    /// Of each box of four boxes, what lies in it: a curve in many short lines has boxes much
-    /// larger than itself.
-    spines: Vec<Vec<Spine>>,
+    leaves: Vec<Leaf>,
+    arcs: Vec<Arc>,
+    /// Nodes of four shapes each, then nodes of four of those, and so on up.
+    levels: Vec<Vec<Node>>,
+}
+
+/// A shape as it is kept: most are lines.
+#[derive(Debug, Clone, Copy)]
+struct Leaf {
+    from: Point,
+    to: Point,
+    /// Which of the arcs it is, counted from one.
+    arc: Option<NonZeroU32>,
+}
+
+/// What an arc has besides its ends.
+#[derive(Debug, Clone, Copy)]
+struct Arc {
+    bow: (Point, f64),
+    area: Bounds,
+}
+
+/// What lies in a node: a curve in many short lines has boxes much larger than itself.
+#[derive(Debug, Clone, Copy)]
+struct Node {
+    area: Bounds,
+    spine: Spine,
 }
 
 /// A straight line near which a run of shapes stays.
@@ -79,26 +102,67 @@ struct Around {
 /// Up to this level a box holds so few shapes that its spine is asked before they are.
 const SPINES: usize = 4;
 
+/// The nearest so far: nothing farther than `limit` is wanted.
+struct Best {
+    limit: f64,
+    index: Option<usize>,
+}
+
 impl Forest {
-    pub(super) fn new(shapes: Vec<Shape>) -> Self {
-        let mut levels: Vec<Vec<Bounds>> =
-            vec![shapes.iter().map(Shape::bounds).collect()];
-        while BRANCHES < levels[levels.len() - 1].len() {
-            let last = &levels[levels.len() - 1];
-            let join = |group: &[Bounds]| group.iter().copied().collect();
-            levels.push(last.chunks(BRANCHES).map(join).collect());
+    pub(super) fn new(shapes: impl Iterator<Item = Shape>) -> Self {
+        let mut forest =
+            Self { leaves: Vec::new(), arcs: Vec::new(), levels: Vec::new() };
+        forest.leaves.reserve_exact(shapes.size_hint().0);
+        for shape in shapes {
+            forest.arcs.extend(shape.bow.map(|bow| Arc { bow, area: shape.bounds() }));
+            let arc = shape.bow.and_then(|_| u32::try_from(forest.arcs.len()).ok());
+            let arc = arc.and_then(NonZeroU32::new);
+            forest.leaves.push(Leaf { from: shape.from, to: shape.to, arc });
         }
-        let mut spines: Vec<Vec<Spine>> = Vec::new();
-        let mut last: Vec<Spine> = shapes.iter().map(Spine::of).collect();
-        for _ in 1..levels.len() {
-            last = last.chunks(BRANCHES).map(Spine::joined).collect();
-            spines.push(last.clone());
-        }
-        Self { shapes, levels, spines }
+        forest.grow();
+        forest
     }
 
-    pub(super) fn shapes(&self) -> &[Shape] {
-        &self.shapes
+    /// Builds the nodes over the leaves.
+    fn grow(&mut self) {
+        let mut level = 0;
+        while BRANCHES < self.count_at(level) {
+            let count = self.count_at(level).div_ceil(BRANCHES);
+            let nodes =
+                (0..count).map(|index| self.node(self.below(level + 1, index), level));
+            let nodes = nodes.collect();
+            self.levels.push(nodes);
+            level += 1;
+        }
+    }
+
+    /// The node over these boxes of a level.
+    fn node(&self, range: Range<usize>, level: usize) -> Node {
+        let area = range.clone().map(|index| self.area(level, index)).collect();
+        let spine = |index: usize| match level {
+            0 => Spine::of(&self.shape(index)),
+            _ => self.levels[level - 1][index].spine,
+        };
+        let mut spines = [spine(range.start); BRANCHES];
+        for (place, index) in spines.iter_mut().zip(range.clone()) {
+            *place = spine(index);
+        }
+        Node { area, spine: Spine::joined(&spines[..range.len()]) }
+    }
+
+    /// How many shapes there are.
+    pub(super) const fn count(&self) -> usize {
+        self.leaves.len()
+    }
+
+    /// One of the shapes.
+    pub(super) fn shape(&self, index: usize) -> Shape {
+        let leaf = &self.leaves[index];
+        Shape { from: leaf.from, to: leaf.to, bow: self.arc(leaf).map(|arc| arc.bow) }
+    }
+
+    fn arc(&self, leaf: &Leaf) -> Option<&Arc> {
+        leaf.arc.map(|arc| &self.arcs[arc.get() as usize - 1])
     }
 
     /// The nearest shape to a point that is nearer than `bound` and may be taken.
@@ -110,162 +174,168 @@ impl Forest {
     ) -> Option<(f64, usize)> {
         let spine = Spine { from: point, to: point, thick: 0.0 };
         let around = Around { area: Bounds::EMPTY.with(point), spine };
-        self.search(&around, bound, |index| {
-            may(index).then(|| self.shapes[index].point_gap(point))
+        self.search(&around, bound, &|index| {
+            may(index).then(|| self.shape(index).point_gap(point))
         })
     }
 
-    /// The nearest shape to a shape that is nearer than `bound`.
-    pub(super) fn near_shape(&self, shape: &Shape, bound: f64) -> Option<(f64, usize)> {
+    /// The nearest shape to a shape that is nearer than `bound` and may be taken.
+    pub(super) fn near_shape(
+        &self,
+        shape: &Shape,
+        bound: f64,
+        may: impl Fn(usize) -> bool,
+    ) -> Option<(f64, usize)> {
         let around = Around { area: shape.bounds(), spine: Spine::of(shape) };
-        self.search(&around, bound, |index| Some(self.shapes[index].shape_gap(shape)))
+        self.search(&around, bound, &|index| {
+            may(index).then(|| self.shape(index).shape_gap(shape))
+        })
     }
 
     /// All shapes whose box comes within `reach` of another shape's.
     pub(super) fn beside(&self, shape: &Shape, reach: f64) -> Vec<usize> {
-        self.collect(&shape.bounds(), reach, |_| true)
+        let mut found = Vec::new();
+        let around = shape.bounds();
+        self.visit(
+            self.root(),
+            &|area| gap(area, &around) <= reach * reach,
+            &mut |index| {
+                found.push(index);
+            },
+        );
+        found
     }
 
     /// All shapes within `reach` of a point.
     pub(super) fn within(&self, point: Point, reach: f64) -> Vec<usize> {
-        let around = Bounds::EMPTY.with(point);
-        self.collect(&around, reach, |index| self.shapes[index].point_gap(point) <= reach)
-    }
-
-    /// All shapes whose box comes within `reach` of another and that are wanted, in order.
-    fn collect(
-        &self,
-        around: &Bounds,
-        reach: f64,
-        wanted: impl Fn(usize) -> bool,
-    ) -> Vec<usize> {
         let mut found = Vec::new();
-        let mut open =
-            vec![(self.levels.len() - 1, 0..self.levels[self.levels.len() - 1].len())];
-        while let Some((level, range)) = open.pop() {
-            for index in range {
-                if reach * reach < gap(&self.levels[level][index], around) {
-                    continue;
-                }
-                if 0 < level {
-                    open.push((level - 1, self.below(level, index)));
-                } else if wanted(index) {
+        let around = Bounds::EMPTY.with(point);
+        self.visit(
+            self.root(),
+            &|area| gap(area, &around) <= reach * reach,
+            &mut |index| {
+                if self.shape(index).point_gap(point) <= reach {
                     found.push(index);
                 }
-            }
-        }
-        found.sort_unstable();
+            },
+        );
         found
     }
 
-    /// How often closed loops of these shapes go round a point: what a ray to the right crosses
-    /// upwards, less what it crosses downwards.
-    pub(super) fn winding(&self, point: Point) -> i32 {
+    /// How often closed loops of those shapes that may be taken go round a point: what a ray to
+    /// the right crosses upwards, less what it crosses downwards.
+    pub(super) fn winding(&self, point: Point, may: impl Fn(usize) -> bool) -> i32 {
         let meets = |area: &Bounds| {
             area.low.y <= point.y && point.y <= area.high.y && point.x <= area.high.x
         };
-        let top = self.levels.len() - 1;
-        let mut open = vec![(top, 0..self.levels[top].len())];
         let mut winding = 0;
-        while let Some((level, range)) = open.pop() {
-            for index in range.filter(|&index| meets(&self.levels[level][index])) {
-                if level == 0 {
-                    winding += self.shapes[index].crossing(point);
-                } else {
-                    open.push((level - 1, self.below(level, index)));
-                }
+        self.visit(self.root(), &meets, &mut |index| {
+            if may(index) {
+                winding += self.shape(index).crossing(point);
             }
-        }
+        });
         winding
     }
 
-    const fn below(&self, level: usize, index: usize) -> std::ops::Range<usize> {
+    /// Calls `found` with every shape all of whose boxes are wanted, in order.
+    fn visit(
+        &self,
+        (level, range): (usize, Range<usize>),
+        wanted: &impl Fn(&Bounds) -> bool,
+        found: &mut impl FnMut(usize),
+    ) {
+        for index in range.filter(|&index| wanted(&self.area(level, index))) {
+            if level == 0 {
+                found(index);
+            } else {
+                self.visit((level - 1, self.below(level, index)), wanted, found);
+            }
+        }
+    }
+
+    /// All boxes of the highest level.
+    const fn root(&self) -> (usize, Range<usize>) {
+        let top = self.levels.len();
+        (top, 0..self.count_at(top))
+    }
+
+    const fn count_at(&self, level: usize) -> usize {
+        match level {
+            0 => self.leaves.len(),
+            _ => self.levels.as_slice()[level - 1].len(),
+        }
+    }
+
+    const fn below(&self, level: usize, index: usize) -> Range<usize> {
         let end = (index + 1) * BRANCHES;
-        let most = self.levels.as_slice()[level - 1].len();
+        let most = self.count_at(level - 1);
         index * BRANCHES..if end < most { end } else { most }
+    }
+
+    fn area(&self, level: usize, index: usize) -> Bounds {
+        if 0 < level {
+            return self.levels[level - 1][index].area;
+        }
+        let leaf = &self.leaves[index];
+        let line = || Bounds::EMPTY.with(leaf.from).with(leaf.to);
+        self.arc(leaf).map_or_else(line, |arc| arc.area)
     }
 
     fn search(
         &self,
         around: &Around,
         bound: f64,
-        distance: impl Fn(usize) -> Option<f64>,
+        distance: &impl Fn(usize) -> Option<f64>,
     ) -> Option<(f64, usize)> {
-        let mut best: Option<(f64, usize)> = None;
-        let mut limit = bound;
-        let mut open = Stack::default();
-        self.open(
-            (self.levels.len() - 1, 0..self.top().len()),
-            (around, limit),
-            &mut open,
-        );
-        while let Some((square, level, index)) = open.pop() {
-            if limit * limit <= square {
-                continue;
-            }
-            if level == 0 {
-                if let Some(found) = distance(index).filter(|found| *found < limit) {
-                    (limit, best) = (found, Some((found, index)));
-                }
-                continue;
-            }
-            self.open((level - 1, self.below(level, index)), (around, limit), &mut open);
-        }
-        best
+        let mut best = Best { limit: bound, index: None };
+        self.seek(self.root(), (around, distance), &mut best);
+        best.index.map(|index| (best.limit, index))
     }
 
-    fn top(&self) -> &[Bounds] {
-        &self.levels[self.levels.len() - 1]
-    }
-
-    /// Puts boxes of a level on the stack, the nearest last; a node holds four at most.
-    fn open(
+    /// Looks for a nearer shape in these boxes of a level, the nearest box first.
+    fn seek(
         &self,
-        (level, range): (usize, std::ops::Range<usize>),
-        (around, limit): (&Around, f64),
-        open: &mut Stack,
+        (level, range): (usize, Range<usize>),
+        (around, distance): (&Around, &impl Fn(usize) -> Option<f64>),
+        best: &mut Best,
     ) {
-        let first = open.count;
+        let mut open = [(0.0, 0); BRANCHES];
+        let mut count = 0;
         for index in range {
-            let mut square = gap(&self.levels[level][index], &around.area);
-            if (1..=SPINES).contains(&level) && square < limit * limit {
-                let least = self.spines[level - 1][index].apart(&around.spine);
-                square = square.max(least * least);
+            let square = self.square(level, index, (around, best.limit));
+            if square < best.limit * best.limit {
+                let at = open[..count].partition_point(|one| one.0 < square);
+                open.copy_within(at..count, at + 1);
+                open[at] = (square, index);
+                count += 1;
             }
-            if square < limit * limit {
-                open.insert(first, (square, level, index));
+        }
+        for &(square, index) in &open[..count] {
+            if best.limit * best.limit <= square {
+                return;
+            }
+            if 0 < level {
+                self.seek(
+                    (level - 1, self.below(level, index)),
+                    (around, distance),
+                    best,
+                );
+            } else if let Some(found) =
+                distance(index).filter(|found| *found < best.limit)
+            {
+                *best = Best { limit: found, index: Some(index) };
             }
         }
     }
-}
 
-/// Boxes still to be looked into: four a level at most, and no tree has more than 32 levels.
-struct Stack {
-    boxes: [(f64, usize, usize); 32 * BRANCHES],
-    count: usize,
-}
-
-impl Default for Stack {
-    fn default() -> Self {
-        Self { boxes: [(0.0, 0, 0); 32 * BRANCHES], count: 0 }
-    }
-}
-
-impl Stack {
-    fn pop(&mut self) -> Option<(f64, usize, usize)> {
-        self.count = self.count.checked_sub(1)?;
-        Some(self.boxes[self.count])
-    }
-
-    /// Adds a box above those from `first` on that are as near or nearer.
-    fn insert(&mut self, first: usize, new: (f64, usize, usize)) {
-        let mut at = self.count;
-        while first < at && self.boxes[at - 1].0 < new.0 {
-            self.boxes[at] = self.boxes[at - 1];
-            at -= 1;
+    /// The square of a distance that nothing in a box is nearer than.
+    fn square(&self, level: usize, index: usize, (around, limit): (&Around, f64)) -> f64 {
+        let square = gap(&self.area(level, index), &around.area);
+        if (1..=SPINES).contains(&level) && square < limit * limit {
+            let least = self.levels[level - 1][index].spine.apart(&around.spine);
+            return square.max(least * least);
         }
-        self.boxes[at] = new;
-        self.count += 1;
+        square
     }
 }
 
@@ -305,7 +375,7 @@ mod tests {
     #[test]
     fn counting_crossings_agrees_with_summing_angles() {
         for ring in [lens(), lens().reversed()] {
-            let forest = Forest::new(ring.pieces().iter().map(Shape::of).collect());
+            let forest = Forest::new(ring.pieces().iter().map(Shape::of));
             for n in 0..4000u32 {
                 // Never on the border: odd fractions of the grid.
                 let at = Point::new(
@@ -313,14 +383,14 @@ mod tests {
                     f64::from(n / 80) * 0.517 - 3.01,
                 );
                 let due = winding_of(&ring, at);
-                assert_eq!(forest.winding(at), due, "{at:?}");
+                assert_eq!(forest.winding(at, |_| true), due, "{at:?}");
             }
             // At the height of corners, tops and bottoms of arcs.
             for (x, y) in
                 [(20.0, 0.0), (20.0, 5.0), (5.0, 10.0), (45.0, 10.0), (-20.0, 20.0)]
             {
                 let at = Point::new(x, y + 1e-12);
-                assert_eq!(forest.winding(at), winding_of(&ring, at), "{at:?}");
+                assert_eq!(forest.winding(at, |_| true), winding_of(&ring, at), "{at:?}");
             }
         }
     }

@@ -1,6 +1,7 @@
 //! What programs sweep, for a picture of what they leave standing.
 
-use super::cut::{Cut, LEVEL, cuts};
+use super::cut::LEVEL;
+use super::cuts::Cuts;
 use super::distance::Shape;
 use super::promise::{Hold, Promise};
 use super::reader::{Program, read};
@@ -23,11 +24,7 @@ pub struct Way {
 pub fn ways(texts: &[&str], promise: &Promise) -> Vec<Way> {
     let programs: Vec<Program> =
         texts.iter().filter_map(|text| read(text).ok()).collect();
-    ways_of(&cuts(&programs, promise), promise)
-}
-
-/// The ways of these cuts.
-pub(super) fn ways_of(cuts: &[Cut], promise: &Promise) -> Vec<Way> {
+    let cuts = Cuts::new(&programs, promise);
     let skin = promise.bottom_of(Hold::Skin) + LEVEL;
     let full = (promise.bottom() + LEVEL).max(LEVEL - promise.thick).min(skin);
     let at = |level: f64, full: bool| {

@@ -6,7 +6,7 @@ const LONGEST: usize = 256;
 /// The letters that may start a word (table 3 of the report), `N` apart.
 const LETTERS: &str = "ABCDFGHIJKLMPQRSTXYZ";
 
-/// One line, taken apart.
+/// One line, taken apart; used again for the next.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub(super) struct Block {
     /// Whether it starts with `/`: it is skipped where a switch says so.
@@ -24,39 +24,40 @@ impl Block {
     pub(super) fn get(&self, letter: char) -> Option<f64> {
         self.words.iter().find(|word| word.0 == letter).map(|word| word.1)
     }
-}
 
-/// Takes a line apart; `bare` is room to work in.
-///
-/// # Errors
-/// Says what is not allowed, or not read here.
-pub(super) fn block(line: &str, bare: &mut String) -> Result<Block, String> {
-    if LONGEST < line.len() && LONGEST < line.chars().count() {
-        return Err(format!("the line is longer than {LONGEST} characters"));
-    }
-    let mut block = Block::default();
-    without_comments(line, &mut block, bare)?;
-    if bare == "%" {
-        block.percent = true;
-        return Ok(block);
-    }
-    let mut rest = bare.as_str();
-    if let Some(after) = rest.strip_prefix('/') {
-        block.optional = true;
-        rest = after;
-    }
-    if let Some(after) = rest.strip_prefix('N') {
-        rest = line_number(after)?;
-    }
-    while let Some(letter) = rest.chars().next() {
-        let (number, after) = word(letter, &rest[letter.len_utf8()..])?;
-        if !"GM".contains(letter) && block.get(letter).is_some() {
-            return Err(format!("`{letter}` stands twice on the line"));
+    /// Takes a line apart; `bare` is room to work in.
+    ///
+    /// # Errors
+    /// Says what is not allowed, or not read here.
+    pub(super) fn read(&mut self, line: &str, bare: &mut String) -> Result<(), String> {
+        self.words.clear();
+        (self.optional, self.percent, self.odd_comment) = (false, false, false);
+        if LONGEST < line.len() && LONGEST < line.chars().count() {
+            return Err(format!("the line is longer than {LONGEST} characters"));
         }
-        block.words.push((letter, number));
-        rest = after;
+        without_comments(line, self, bare)?;
+        if bare == "%" {
+            self.percent = true;
+            return Ok(());
+        }
+        let mut rest = bare.as_str();
+        if let Some(after) = rest.strip_prefix('/') {
+            self.optional = true;
+            rest = after;
+        }
+        if let Some(after) = rest.strip_prefix('N') {
+            rest = line_number(after)?;
+        }
+        while let Some(letter) = rest.chars().next() {
+            let (number, after) = word(letter, &rest[letter.len_utf8()..])?;
+            if !matches!(letter, 'G' | 'M') && self.get(letter).is_some() {
+                return Err(format!("`{letter}` stands twice on the line"));
+            }
+            self.words.push((letter, number));
+            rest = after;
+        }
+        Ok(())
     }
-    Ok(block)
 }
 
 /// The line in capitals, without white space and comments.
@@ -66,8 +67,16 @@ fn without_comments(
     bare: &mut String,
 ) -> Result<(), String> {
     bare.clear();
-    let mut inside = false;
-    for c in line.chars() {
+    let plain = |c: &u8| matches!(c, b'A'..=b'Z' | b'0'..=b'9' | b'.' | b'-');
+    let (mut inside, mut rest) = (false, line);
+    loop {
+        if !inside {
+            let run = rest.bytes().take_while(plain).count();
+            bare.push_str(&rest[..run]);
+            rest = &rest[run..];
+        }
+        let Some(c) = rest.chars().next() else { break };
+        rest = &rest[c.len_utf8()..];
         match (inside, c) {
             (true, '(') => return Err("a comment holds a bracket".to_owned()),
             (true, ')') => inside = false,
@@ -102,7 +111,8 @@ fn word(letter: char, text: &str) -> Result<(f64, &str), String> {
     let digits = |c: &u8| c.is_ascii_digit() || *c == b'.';
     let length = sign + text.bytes().skip(sign).take_while(digits).count();
     let number = &text[sign..length];
-    let plain = number.matches('.').count() <= 1 && number.contains(|c| c != '.');
+    let points = number.bytes().filter(|&c| c == b'.').count();
+    let plain = points <= 1 && points < number.len();
     let value =
         text[..length].trim_start_matches('+').parse::<f64>().ok().filter(|_| plain);
     value
@@ -115,7 +125,8 @@ mod tests {
     use super::*;
 
     fn block(line: &str) -> Result<Block, String> {
-        super::block(line, &mut String::new())
+        let mut block = Block::default();
+        block.read(line, &mut String::new()).map(|()| block)
     }
 
     #[test]

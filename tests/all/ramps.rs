@@ -5,7 +5,7 @@
 use crate::command::{here, plan};
 use crate::samples::SAMPLES;
 use spelch::geom::{Piece, Point};
-use spelch::prove::{Program, Step, read};
+use spelch::prove::{Program, read};
 
 /// Rise over run of the steepest ramp: 3 degrees.
 const STEEPEST: f64 = 0.052_407_779_283_041_2;
@@ -23,11 +23,7 @@ struct Walk {
 /// All moves after the first, which goes up from a place that is not known.
 fn walks(program: &Program) -> Vec<Walk> {
     let mut at = [0.0; 3];
-    let moves = program.steps.iter().filter_map(|step| match step {
-        Step::Move(step) => Some(step),
-        _ => None,
-    });
-    let walks = moves.map(|step| {
+    let walks = program.moves().map(|step| {
         let (from, to) = (at, step.end());
         at = to;
         let [a, b] = [from, to].map(|spot| Point::new(spot[0], spot[1]));
