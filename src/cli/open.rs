@@ -2,9 +2,13 @@
 
 use super::Answer;
 use super::args::{Format, OpenArgs};
-use super::verbs::{Reader, SAMPLE, as_text, failed};
+use super::verbs::{Reader, as_text, failed};
 use crate::diag::{Failure, Place, Problem, Source};
-use crate::page::{self, Desk, Opening, WorkerCommand};
+use crate::files;
+use crate::page::{
+    self, Desk, Opening, WorkerCommand, digest, job_of_drawing, named_job,
+};
+use crate::read::{self, Job, PostChoice, ShapeSource};
 use std::collections::BTreeMap;
 use std::io::{BufReader, Write};
 use std::path::Path;
@@ -15,12 +19,8 @@ pub(super) const WORKER: &str = "page-worker";
 /// Serves the page until it is stopped.
 pub(super) fn open(args: &OpenArgs) -> Answer {
     let reader = Reader::default();
-    let opened = desk(args, &reader).and_then(|(desk, files)| {
-        let program = std::env::current_exe().map_err(|error| no_page(&error))?;
-        let worker = WorkerCommand { program, word: WORKER.to_owned() };
-        let opening = Opening { desk, files, port: args.port, worker };
-        run(opening).map_err(|error| no_page(&error))
-    });
+    let opened = opening(args, &reader)
+        .and_then(|opening| run(opening).map_err(|error| no_page(&error)));
     match opened {
         Ok(()) => Answer { talk: "the page is closed\n".to_owned(), ..Answer::default() },
         Err(failure) => failed(&failure, Format::Human, &reader.texts.borrow()),
@@ -44,15 +44,68 @@ fn no_page(error: &std::io::Error) -> Failure {
     Failure::input(Problem::stop("no-page", found, hint))
 }
 
-/// What lies on the desk at first, and the bytes of its files.
-fn desk(args: &OpenArgs, reader: &Reader) -> Result<(Desk, Vec<Vec<u8>>), Failure> {
-    let Some(input) = &args.input else {
-        return Ok((Desk { job: SAMPLE.to_owned(), files: BTreeMap::new() }, Vec::new()));
+/// What is served: the input with the files it names, if there is one, and the person's rack.
+fn opening(args: &OpenArgs, reader: &Reader) -> Result<Opening, Failure> {
+    let program = std::env::current_exe().map_err(|error| no_page(&error))?;
+    let worker = WorkerCommand { program, word: WORKER.to_owned() };
+    let rack = files::rack_path().filter(|path| path.is_file());
+    let rack = rack.map(|path| reader.bytes(&path, Desk::RACK)).transpose();
+    let rack = rack.map_err(|problem| Failure::input(*problem))?;
+    let mut files = Vec::new();
+    let desk = match &args.input {
+        None => None,
+        Some(input) => Some(desk(Path::new(input), reader, &mut files)?),
     };
-    let bytes =
-        reader.bytes(Path::new(input), input).map_err(|it| Failure::input(*it))?;
-    let text = as_text(&bytes, &Place::whole(Source::Job, input.as_str()))?;
-    Ok((Desk { job: text.to_owned(), files: BTreeMap::new() }, Vec::new()))
+    Ok(Opening { desk, rack, files, port: args.port, worker })
+}
+
+/// A job or a drawing as a desk, and the bytes of its files.
+fn desk(
+    input: &Path,
+    reader: &Reader,
+    bytes: &mut Vec<Vec<u8>>,
+) -> Result<Desk, Failure> {
+    let name = |path: &Path| {
+        let name = path.file_name().unwrap_or_default();
+        name.to_string_lossy().into_owned()
+    };
+    let file = name(input);
+    let read = reader.bytes(input, &file).map_err(|problem| Failure::input(*problem))?;
+    let is_job = input.extension().is_some_and(|end| end.eq_ignore_ascii_case("toml"));
+    if !is_job {
+        let job = job_of_drawing(&file, None);
+        let files = BTreeMap::from([(file, digest(&read))]);
+        bytes.push(read);
+        return Ok(Desk { job, files });
+    }
+    let text = as_text(&read, &Place::whole(Source::Job, file.as_str()))?;
+    let mut desk = Desk { job: named_job(text, &file), files: BTreeMap::new() };
+    let folder = input.parent().unwrap_or(Path::new(""));
+    // A job that cannot be read names nothing; the page says what is wrong with it.
+    let job = read::job(&file, text).map(|told| told.value).unwrap_or_default();
+    for named in files_named(&job) {
+        // One that is not there is told on the page, where it can be chosen.
+        if let Ok(read) = reader.bytes(&folder.join(&named), &named) {
+            desk.files.insert(named, digest(&read));
+            bytes.push(read);
+        }
+    }
+    Ok(desk)
+}
+
+/// The files that a job names.
+fn files_named(job: &Job) -> impl Iterator<Item = String> {
+    let drawing = match &job.shape {
+        Some(ShapeSource::Drawing(file)) => Some(file.clone()),
+        _ => None,
+    };
+    let post = match &job.machine.post {
+        Some(PostChoice::Named(name)) if Path::new(name).extension().is_some() => {
+            Some(name.clone())
+        }
+        _ => None,
+    };
+    drawing.into_iter().chain(job.rack_file.clone()).chain(post)
 }
 
 /// Works for a page until that has no more to ask.

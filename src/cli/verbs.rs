@@ -18,7 +18,7 @@ use std::path::{Path, PathBuf};
 
 /// The built-in sample, planned when no input is named.
 const SAMPLE_NAME: &str = "trestle-foot.toml";
-pub(super) const SAMPLE: &str = include_str!("../../samples/trestle-foot.toml");
+const SAMPLE: &str = include_str!("../../samples/trestle-foot.toml");
 
 /// Carries out a command.
 pub(super) fn carry_out(command: &Command) -> Answer {

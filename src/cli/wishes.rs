@@ -115,6 +115,9 @@ pub(super) fn printer(args: &PatternArgs) -> Result<Printer, Failure> {
 pub(super) fn lay_over(mut job: Job, args: &JobArgs) -> Result<Job, Problems> {
     let mut options = Options { problems: Problems::new() };
     options.put(("--units", &args.said.units), &mut job.units, units_text);
+    if args.said.units.is_some() {
+        job.paper = None;
+    }
     options.put(("--fraction", &args.said.fraction), &mut job.fraction, fraction_text);
     options.part(&mut job, &args.part);
     options.bench(&mut job, &args.bench);

@@ -28,7 +28,7 @@ pub use mark::{
     star, ticks,
 };
 pub use place::{LATER, Label, Places, box_about};
-pub use scene::{Anchor, Circle, Ink, Mark, Pen, Scene, Text};
+pub use scene::{Anchor, Circle, Ink, Mark, Name, Pen, Scene, Text};
 pub use view::{Cells, View, part_cells, round_scale};
 
 /// By how much a drawing is stretched on its way to paper, to make up for a printer that does
@@ -49,6 +49,12 @@ impl Stretch {
 /// The scene as the text of an SVG file, in millimetres.
 pub fn svg(scene: &Scene) -> String {
     svg::written(scene, Stretch::NONE)
+}
+
+/// The same for a screen: what its marks stand for can be pointed at, by names that begin with
+/// the picture's key.
+pub fn svg_on_screen(scene: &Scene, key: &str) -> String {
+    svg::on_screen(scene, key)
 }
 
 /// The same, stretched.

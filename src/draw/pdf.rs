@@ -122,6 +122,11 @@ fn put(content: &mut Content, mark: &Mark) {
         Mark::Letters(text) => letters(content, text),
         Mark::Within(circle, marks) => clipped(content, &circle.pieces(), marks),
         Mark::Inside(bounds, marks) => clipped(content, &sides(bounds), marks),
+        Mark::Named(_, marks) => {
+            for mark in marks {
+                put(content, mark);
+            }
+        }
     }
 }
 

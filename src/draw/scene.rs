@@ -159,6 +159,20 @@ pub enum Mark {
     Within(Circle, Vec<Self>),
     /// Marks of which only what lies in an upright box is seen.
     Inside(Bounds, Vec<Self>),
+    /// Marks that stand for one thing, by its key: on paper they are as any others.
+    Named(Name, Vec<Self>),
+}
+
+/// What marks stand for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Name {
+    /// Its key: `stretch-A`.
+    pub key: String,
+    /// What it is, in a few words for those who cannot see it; none on further marks of the
+    /// same thing.
+    pub words: Option<String>,
+    /// The point about which it can be turned, if it can; or where it is, if it is not drawn.
+    pub pivot: Option<Point>,
 }
 
 impl Mark {
@@ -185,6 +199,10 @@ impl Mark {
                 let bounds = Bounds { low: bounds.low + by, high: bounds.high + by };
                 Self::Inside(bounds, marks(inner))
             }
+            Self::Named(name, inner) => {
+                let pivot = name.pivot.map(|pivot| pivot + by);
+                Self::Named(Name { pivot, ..name.clone() }, marks(inner))
+            }
         }
     }
 
@@ -205,6 +223,9 @@ impl Mark {
             Self::Letters(text) => text.bounds(),
             Self::Within(circle, _) => line(&circle.pieces()),
             Self::Inside(bounds, _) => *bounds,
+            Self::Named(_, inner) => {
+                inner.iter().fold(Bounds::EMPTY, |all, one| all.joined(&one.bounds()))
+            }
         }
     }
 }
@@ -296,14 +317,18 @@ impl Scene {
 
     /// The letters of the whole scene, for tests and for those who cannot see it.
     pub fn texts(&self) -> impl Iterator<Item = &Text> {
-        self.marks.iter().filter_map(|mark| match mark {
+        self.marks.iter().flat_map(own_marks).filter_map(|mark| match mark {
             Mark::Letters(text) => Some(text),
-            Mark::Line(..)
-            | Mark::Band(..)
-            | Mark::Fill(..)
-            | Mark::Within(..)
-            | Mark::Inside(..) => None,
+            _ => None,
         })
+    }
+}
+
+/// The marks that stand under a name; else the mark itself.
+fn own_marks(mark: &Mark) -> &[Mark] {
+    match mark {
+        Mark::Named(_, inner) => inner,
+        other => std::slice::from_ref(other),
     }
 }
 

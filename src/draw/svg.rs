@@ -2,12 +2,24 @@
 
 use super::Stretch;
 use super::look::{Look, colour, look};
-use super::scene::{Anchor, Circle, Ink, Mark, Pen, Scene, Text};
+use super::scene::{Anchor, Circle, Ink, Mark, Name, Pen, Scene, Text};
 use crate::geom::{Bounds, Piece, Point};
 use std::fmt::Write;
 
 /// The scene as SVG, stretched to make up for a printer.
 pub(super) fn written(scene: &Scene, stretch: Stretch) -> String {
+    let page = Page { height: scene.height, on_screen: None };
+    document(scene, stretch, &page)
+}
+
+/// The scene as SVG for a screen that shows several, of which this one has a key of its own:
+/// what its marks stand for can be pointed at.
+pub(super) fn on_screen(scene: &Scene, key: &str) -> String {
+    let page = Page { height: scene.height, on_screen: Some(key) };
+    document(scene, Stretch::NONE, &page)
+}
+
+fn document(scene: &Scene, stretch: Stretch, page: &Page<'_>) -> String {
     let (width, height) = (number(scene.width), number(scene.height));
     let on_paper = (number(scene.width * stretch.x), number(scene.height * stretch.y));
     let free =
@@ -27,7 +39,6 @@ pub(super) fn written(scene: &Scene, stretch: Stretch) -> String {
         &mut out,
         format_args!("<rect width=\"{width}\" height=\"{height}\" fill=\"#fff\"/>\n"),
     );
-    let page = Page { height: scene.height };
     for mark in &scene.marks {
         page.mark(&mut out, mark);
     }
@@ -36,11 +47,19 @@ pub(super) fn written(scene: &Scene, stretch: Stretch) -> String {
 }
 
 /// The page, which turns y down.
-struct Page {
+struct Page<'a> {
     height: f64,
+    /// The picture's key, where it is shown on a screen.
+    on_screen: Option<&'a str>,
 }
 
-impl Page {
+/// How wide the unseen line is under a line that can be pointed at, in mm: a finger finds it.
+const FINGER: &str = "6";
+
+/// How far round a place that is not drawn its ring goes on a screen, in mm.
+const SPOT: f64 = 5.0;
+
+impl Page<'_> {
     fn mark(&self, out: &mut String, mark: &Mark) {
         match mark {
             Mark::Line(pieces, pen) => {
@@ -71,14 +90,71 @@ impl Page {
             Mark::Letters(text) => self.letters(out, text),
             Mark::Within(circle, marks) => self.within(out, circle, marks),
             Mark::Inside(bounds, marks) => self.inside(out, bounds, marks),
+            Mark::Named(name, marks) => self.named(out, name, marks),
         }
+    }
+
+    fn named(&self, out: &mut String, name: &Name, marks: &[Mark]) {
+        if let Some(picture) = self.on_screen {
+            let key = escaped(&name.key).replace('"', "&quot;");
+            put(out, format_args!("<g class=\"answer\" data-answer=\"{key}\""));
+            if let Some(words) = &name.words {
+                let words = escaped(words).replace('"', "&quot;");
+                put(
+                    out,
+                    format_args!(
+                        " id=\"{picture}-{key}\" tabindex=\"0\" role=\"button\" aria-label=\"{words}\""
+                    ),
+                );
+            }
+            if let Some(pivot) = name.pivot {
+                let (x, y) = (number(pivot.x), number(self.height - pivot.y));
+                put(out, format_args!(" data-middle=\"{x} {y}\""));
+            }
+            out.push_str(">\n");
+            if let (Some(at), []) = (name.pivot, marks) {
+                self.mark(
+                    out,
+                    &Mark::Line(Circle { centre: at, radius: SPOT }.pieces(), Pen::Saw),
+                );
+            }
+            for mark in marks {
+                self.finger(out, mark);
+            }
+        }
+        for mark in marks {
+            self.mark(out, mark);
+        }
+        if self.on_screen.is_some() {
+            out.push_str("</g>\n");
+        }
+    }
+
+    /// An unseen wide line under one that is too thin to be hit.
+    fn finger(&self, out: &mut String, mark: &Mark) {
+        let Mark::Line(pieces, pen) = mark else { return };
+        if *pen != Pen::Fine {
+            let path = self.path(pieces);
+            put(
+                out,
+                format_args!(
+                    "<path d=\"{path}\" fill=\"none\" stroke=\"#fff\" stroke-opacity=\"0\" stroke-width=\"{FINGER}\" pointer-events=\"stroke\"/>\n"
+                ),
+            );
+        }
+    }
+
+    /// A name within the picture as one within all that is shown.
+    fn own(&self, name: &str) -> String {
+        let picture = self.on_screen.map_or_else(String::new, |key| format!("{key}-"));
+        format!("{picture}{name}").replace('.', "_")
     }
 
     fn within(&self, out: &mut String, circle: &Circle, marks: &[Mark]) {
         let (x, y) = (number(circle.centre.x), number(self.height - circle.centre.y));
         let radius = number(circle.radius);
         // The circle's own figures name it, so that pictures on one page do not mix theirs up.
-        let name = format!("in-{x}-{y}-{radius}").replace('.', "_");
+        let name = self.own(&format!("in-{x}-{y}-{radius}"));
         put(
             out,
             format_args!(
@@ -95,7 +171,7 @@ impl Page {
     fn inside(&self, out: &mut String, bounds: &Bounds, marks: &[Mark]) {
         let (x, y) = (number(bounds.low.x), number(self.height - bounds.high.y));
         let (width, height) = (number(bounds.width()), number(bounds.height()));
-        let name = format!("box-{x}-{y}-{width}-{height}").replace('.', "_");
+        let name = self.own(&format!("box-{x}-{y}-{width}-{height}"));
         put(
             out,
             format_args!(

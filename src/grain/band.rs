@@ -194,7 +194,7 @@ mod tests {
                 let to = next.unwrap_or(starts[0] + ring.length());
                 let span =
                     Span { on: 0, from: starts[index], length: to - starts[index] };
-                Edge { span, role: Role::Rout, name: None }
+                Edge { span, role: Role::Rout, name: None, side: None }
             })
             .collect();
         Outline {

@@ -16,11 +16,11 @@ use std::f64::consts::{FRAC_PI_2, FRAC_PI_4};
 const GENTLE: f64 = 1.047;
 /// Rounding of an angle of 45 degrees, in radians.
 const ANGLE_ROUNDING: f64 = 1e-9;
-const SIDES: [(Side, &str, f64); 4] = [
-    (Side::Left, "left", 2.0 * FRAC_PI_2),
-    (Side::Right, "right", 0.0),
-    (Side::Near, "near", -FRAC_PI_2),
-    (Side::Far, "far", FRAC_PI_2),
+const SIDES: [(Side, f64); 4] = [
+    (Side::Left, 2.0 * FRAC_PI_2),
+    (Side::Right, 0.0),
+    (Side::Near, -FRAC_PI_2),
+    (Side::Far, FRAC_PI_2),
 ];
 
 /// What one piece of a loop is asked to be.
@@ -79,21 +79,17 @@ fn is_meant(which: &EdgeRef, bit: &Bit<'_>, asked: &Asked) -> bool {
 /// What a person may call an edge.
 fn written(which: &EdgeRef) -> String {
     match which {
-        EdgeRef::Side(side) => SIDES
-            .iter()
-            .find(|(one, ..)| one == side)
-            .map_or("", |side| side.1)
-            .to_owned(),
+        EdgeRef::Side(side) => side.word().to_owned(),
         EdgeRef::Name(name) => name.clone(),
     }
 }
 
 fn nothing_matches(wish: &RoleWish, parts: &[Nest], roles: &[Roles]) -> Problem {
     let mut names: Vec<String> = Vec::new();
-    for (side, word, _) in SIDES {
+    for (side, _) in SIDES {
         let faces = |asked: &Asked| asked.faces == Some(side);
         if roles.iter().flat_map(|one| one.asked.iter().flatten()).any(faces) {
-            names.push(word.to_owned());
+            names.push(side.word().to_owned());
         }
     }
     let rings = parts.iter().flatten();
@@ -204,8 +200,8 @@ fn side_faced(bits: &[Bit<'_>], run: &[usize]) -> Option<Side> {
     let off = |angle: f64| outward.turn_to(Vector::at_angle(angle)).abs();
     SIDES
         .iter()
-        .find(|(.., angle)| off(*angle) <= FRAC_PI_4 + ANGLE_ROUNDING)
-        .map(|(side, ..)| *side)
+        .find(|(_, angle)| off(*angle) <= FRAC_PI_4 + ANGLE_ROUNDING)
+        .map(|(side, _)| *side)
 }
 
 /// The edges of one loop, in order, with the roles asked for.
@@ -223,7 +219,8 @@ pub(super) fn edges(on: usize, ring: &ShapedRing, roles: &Roles) -> Vec<Edge> {
         .collect();
     if starts.is_empty() {
         let span = Span { on, from: 0.0, length: as_loop.length() };
-        return vec![Edge { span, role: role(0), name: bits[0].strand.name.clone() }];
+        let (name, side) = (bits[0].strand.name.clone(), roles.asked[on][0].faces);
+        return vec![Edge { span, role: role(0), name, side }];
     }
     let spans = starts.iter().enumerate().map(|(k, &index)| {
         let from = as_loop.start_of(index);
@@ -233,7 +230,9 @@ pub(super) fn edges(on: usize, ring: &ShapedRing, roles: &Roles) -> Vec<Edge> {
                 as_loop.start_of(next)
             });
         let span = Span { on, from, length: next - from };
-        Edge { span, role: role(index), name: bits[index].strand.name.clone() }
+        let (name, side) =
+            (bits[index].strand.name.clone(), roles.asked[on][index].faces);
+        Edge { span, role: role(index), name, side }
     });
     spans.collect()
 }

@@ -34,7 +34,7 @@ mod edge;
 use crate::diag::{Failure, Outcome, Place, Problem, Source, Told, Weight};
 use crate::geom::tolerance::REPAIR;
 use crate::geom::{Bounds, Loop, Piece, Point, Span, Vector};
-use crate::read::{Drawing, Role, RoleWish};
+use crate::read::{Drawing, Role, RoleWish, Side};
 use chain::Ring;
 use nest::Nest;
 use ring::ShapedRing;
@@ -238,7 +238,7 @@ impl LoopKind {
 }
 
 /// A run of a loop from corner to corner, or a whole loop without corners.
-#[derive(Debug, Clone, PartialEq)]
+#[derive(Clone, PartialEq)]
 pub struct Edge {
     /// Where it lies.
     pub span: Span,
@@ -246,6 +246,27 @@ pub struct Edge {
     pub role: Role,
     /// Its name in the job, if it has one.
     pub name: Option<String>,
+    /// The side of the outside that it faces, if it faces one.
+    pub side: Option<Side>,
+}
+
+impl Edge {
+    /// What a job can call it, if anything.
+    pub fn called(&self) -> Option<String> {
+        self.name.clone().or_else(|| self.side.map(|side| side.word().to_owned()))
+    }
+}
+
+#[expect(
+    clippy::missing_fields_in_debug,
+    reason = "a plan is known by what it is made from; the side follows from the span"
+)]
+impl std::fmt::Debug for Edge {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        let mut all = f.debug_struct("Edge");
+        all.field("span", &self.span).field("role", &self.role);
+        all.field("name", &self.name).finish()
+    }
 }
 
 /// One part: its outside first, then its openings, then islands; material on the left.
@@ -311,6 +332,11 @@ impl Outline {
 
     /// The role of the edge at `along` on loop `on`.
     pub fn role_at(&self, on: usize, along: f64) -> Role {
+        self.edge_at(on, along).map_or(Role::Rout, |edge| edge.role)
+    }
+
+    /// The edge at `along` on loop `on`.
+    pub fn edge_at(&self, on: usize, along: f64) -> Option<&Edge> {
         let ring = &self.loops[on];
         let edges = self.edge_slice(on);
         let along = ring.wrapped(along);
@@ -321,7 +347,6 @@ impl Outline {
         near.chain(ends)
             .filter_map(|index| edges.get(index))
             .find(|edge| ring.wrapped(along - edge.span.from) <= edge.span.length)
-            .map_or(Role::Rout, |edge| edge.role)
     }
 }
 

@@ -1,5 +1,6 @@
 //! The desk: all that a page works on, and nothing else.
 
+use super::change::Change;
 use serde::{Deserialize, Serialize};
 use sha2::{Digest, Sha256};
 use std::collections::BTreeMap;
@@ -17,6 +18,8 @@ pub struct Desk {
 impl Desk {
     /// What the job's text is called where something is wrong in it.
     pub(super) const JOB: &'static str = "job.toml";
+    /// What the rack that jobs share is called, where the person has one.
+    pub const RACK: &'static str = "bits.toml";
 }
 
 /// What is asked of the worker.
@@ -30,11 +33,15 @@ pub(super) enum Ask {
         /// How many bytes.
         bytes: usize,
     },
-    /// Plan a desk.
+    /// Plan a desk after a change.
     Plan {
         /// The desk.
         desk: Desk,
+        /// The change, if any.
+        change: Option<Change>,
     },
+    /// Say what a job can begin with.
+    Offers,
     /// Give one file of the plan of a desk.
     Made {
         /// The desk.
@@ -60,7 +67,7 @@ pub(super) enum Said {
 }
 
 /// The digest of a file's bytes.
-pub(super) fn digest(bytes: &[u8]) -> String {
+pub fn digest(bytes: &[u8]) -> String {
     hexadecimal(&Sha256::digest(bytes))
 }
 

@@ -7,17 +7,28 @@
 
 mod assets;
 
+mod change;
+
 mod desk;
 
+mod fields;
+
 mod line;
+
+mod offers;
+
+mod rack;
 
 mod server;
 
 mod shown;
 
+mod start;
+
 mod worker;
 
-pub use desk::Desk;
+pub use desk::{Desk, digest};
 pub use line::WorkerCommand;
 pub use server::{Opening, serve};
+pub use start::{job_of_drawing, named_job};
 pub use worker::{Keep, work};

@@ -4,8 +4,10 @@
 //! `Origin`, limits the size and the time of every request, and reads and writes no file.
 
 use super::assets::{self, Asset};
+use super::change::Change;
 use super::desk::{Ask, Desk, digest, hexadecimal};
 use super::line::{self, Line, Newest, Reply, Request, WorkerCommand};
+use super::start::{self, Start};
 use axum::Router;
 use axum::body::{Body, Bytes, to_bytes};
 use axum::extract::{Path, Request as Asked, State};
@@ -15,7 +17,7 @@ use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
 use futures_util::stream;
 use serde::Deserialize;
-use serde_json::json;
+use serde_json::{Value, json};
 use std::collections::{BTreeMap, VecDeque};
 use std::convert::Infallible;
 use std::net::{Ipv4Addr, SocketAddr};
@@ -41,8 +43,10 @@ const PORTS: u16 = 50;
 /// What is needed to begin.
 #[derive(Debug)]
 pub struct Opening {
-    /// What lies on the desk at first.
-    pub desk: Desk,
+    /// What lies on the desk at first, if anything was named.
+    pub desk: Option<Desk>,
+    /// The rack that the person's jobs share, if there is one.
+    pub rack: Option<Vec<u8>>,
     /// The bytes of its files.
     pub files: Vec<Vec<u8>>,
     /// The port to begin with.
@@ -99,7 +103,8 @@ struct Shared {
     port: u16,
     line: Line,
     assets: Vec<Asset>,
-    first: Desk,
+    first: Option<Desk>,
+    rack: Option<String>,
     newest: Arc<AtomicU64>,
     kept: Mutex<Kept>,
 }
@@ -131,11 +136,11 @@ impl Kept {
         digest
     }
 
-    /// The files of a desk; or the names of those that are not here.
+    /// The files of a desk; or the digests of those that are not here.
     fn files_of(&self, desk: &Desk) -> Result<Vec<line::Kept>, Vec<String>> {
-        let is_missing = |entry: &(&String, &String)| !self.files.contains_key(entry.1);
+        let is_missing = |digest: &&String| !self.files.contains_key(*digest);
         let missing: Vec<String> =
-            desk.files.iter().filter(is_missing).map(|(name, _)| name.clone()).collect();
+            desk.files.values().filter(is_missing).cloned().collect();
         if !missing.is_empty() {
             return Err(missing);
         }
@@ -189,6 +194,7 @@ fn router(token: &str, port: u16, opening: Opening) -> Router {
         line: Line::new(opening.worker),
         assets: assets::all(),
         first: opening.desk,
+        rack: opening.rack.map(|bytes| kept.keep(bytes)),
         newest: Arc::new(AtomicU64::new(0)),
         kept: Mutex::new(kept),
     });
@@ -196,8 +202,10 @@ fn router(token: &str, port: u16, opening: Opening) -> Router {
     Router::new()
         .route(&at(""), get(page))
         .route(&at("{name}"), get(asset))
-        .route(&at("desk"), get(first))
+        .route(&at("offers"), get(offers))
+        .route(&at("start"), post(start))
         .route(&at("file"), post(file))
+        .route(&at("file/{digest}"), get(kept_file))
         .route(&at("plan"), post(plan))
         .route(&at("made/{id}/{file}"), get(made))
         .layer(middleware::from_fn_with_state(Arc::clone(&shared), guarded))
@@ -257,9 +265,52 @@ async fn asset(State(shared): State<Arc<Shared>>, Path(name): Path<String>) -> R
     }
 }
 
-/// The desk that lay there when the page was opened.
-async fn first(State(shared): State<Arc<Shared>>) -> Response {
-    as_json(json!({ "desk": shared.first }).to_string())
+/// What a job can begin with, and what lay on the desk when the page was opened.
+async fn offers(State(shared): State<Arc<Shared>>) -> Response {
+    let mut replies = match shared.ask(Ask::Offers, &Desk::default(), u64::MAX) {
+        Ok(replies) => replies,
+        Err(refused) => return *refused,
+    };
+    while let Some(reply) = replies.recv().await {
+        if let Reply::Answer(Some((_, bytes))) = reply {
+            let mut all: Value = serde_json::from_slice(&bytes).unwrap_or_default();
+            all["given"] = json!(shared.first);
+            return as_json(all.to_string());
+        }
+    }
+    StatusCode::INTERNAL_SERVER_ERROR.into_response()
+}
+
+/// A desk to begin with.
+async fn start(State(shared): State<Arc<Shared>>, asked: Asked) -> Response {
+    let bytes = match body(asked, LARGEST_DESK).await {
+        Ok(bytes) => bytes,
+        Err(refused) => return *refused,
+    };
+    let Ok(start) = serde_json::from_slice::<Start>(&bytes) else {
+        return StatusCode::BAD_REQUEST.into_response();
+    };
+    let desk = start::desk(&start, |bytes| shared.kept().keep(bytes.to_vec()));
+    let Some(mut desk) = desk else { return StatusCode::NOT_FOUND.into_response() };
+    if let Some(digest) = &shared.rack {
+        desk.files.entry(Desk::RACK.to_owned()).or_insert_with(|| digest.clone());
+    }
+    as_json(json!(desk).to_string())
+}
+
+/// A file that is kept, by its digest.
+async fn kept_file(
+    State(shared): State<Arc<Shared>>,
+    Path(digest): Path<String>,
+) -> Response {
+    let bytes = shared.kept().files.get(&digest).cloned();
+    match bytes {
+        Some(bytes) => {
+            let kind = [(header::CONTENT_TYPE, "application/octet-stream")];
+            (kind, bytes.to_vec()).into_response()
+        }
+        None => StatusCode::NOT_FOUND.into_response(),
+    }
 }
 
 fn as_json(text: impl Into<Body>) -> Response {
@@ -289,6 +340,7 @@ async fn file(State(shared): State<Arc<Shared>>, asked: Asked) -> Response {
 #[derive(Debug, Deserialize)]
 struct ToPlan {
     desk: Desk,
+    change: Option<Change>,
 }
 
 async fn plan(State(shared): State<Arc<Shared>>, asked: Asked) -> Response {
@@ -296,11 +348,11 @@ async fn plan(State(shared): State<Arc<Shared>>, asked: Asked) -> Response {
         Ok(bytes) => bytes,
         Err(refused) => return *refused,
     };
-    let Ok(ToPlan { desk }) = serde_json::from_slice(&bytes) else {
+    let Ok(ToPlan { desk, change }) = serde_json::from_slice(&bytes) else {
         return StatusCode::BAD_REQUEST.into_response();
     };
     let own = shared.newest.fetch_add(1, Ordering::SeqCst) + 1;
-    match shared.ask(Ask::Plan { desk: desk.clone() }, &desk, own) {
+    match shared.ask(Ask::Plan { desk: desk.clone(), change }, &desk, own) {
         Ok(replies) => as_lines(replies, shared),
         Err(refused) => *refused,
     }
@@ -329,11 +381,15 @@ fn as_lines(replies: mpsc::Receiver<Reply>, shared: Arc<Shared>) -> Response {
 /// Keeps a plan's desk by its id, so that its files can be made when they are asked for.
 fn remember(shared: &Shared, answer: &[u8]) {
     #[derive(Deserialize)]
+    struct Came {
+        shown: Head,
+    }
+    #[derive(Deserialize)]
     struct Head {
         id: String,
         desk: Desk,
     }
-    if let Ok(Head { id, desk }) = serde_json::from_slice(answer) {
+    if let Ok(Came { shown: Head { id, desk } }) = serde_json::from_slice(answer) {
         shared.kept().remember(id, desk);
     }
 }

@@ -1,11 +1,33 @@
 //! What the page is given to show: everything that stands on it, in words and drawings.
 
 use super::desk::Desk;
-use crate::diag::{Failure, Problem};
-use crate::read::Role;
-use crate::sheet::Leaf;
+use super::fields::{Field, fields, file_words};
+use super::rack::BitShown;
+use crate::diag::{Failure, Place, Problem};
+use crate::outline::Edge;
+use crate::prove::ProvedProgram;
+use crate::read::{FileKind, Role};
+use crate::sheet::{Answer, Leaf};
+use crate::units::Paper;
 use crate::work::Planned;
 use serde::Serialize;
+use std::collections::BTreeMap;
+
+/// More edges than this are not listed: no person goes through them one by one (from memory).
+const MOST_EDGES: usize = 60;
+
+/// What came of a request.
+#[derive(Debug, Serialize)]
+#[serde(untagged)]
+pub(super) enum Came {
+    /// A plan.
+    Plan {
+        /// What is shown of it.
+        shown: Box<Shown>,
+    },
+    /// No plan.
+    None(Box<Refused>),
+}
 
 /// All that the page shows of a plan.
 #[derive(Debug, Serialize)]
@@ -16,27 +38,41 @@ pub(super) struct Shown {
     notes: Vec<Note>,
     sheets: Vec<SheetShown>,
     pictures: Vec<PictureShown>,
+    answers: BTreeMap<String, AnswerShown>,
+    bits: Vec<BitShown>,
     edges: Vec<EdgeShown>,
     grain: Grain,
+    fields: Vec<Field>,
     files: Vec<FileShown>,
     cautions: Vec<String>,
+    programs: Vec<ProgramShown>,
+    refused: Option<Note>,
 }
 
 /// Why there is no plan.
 #[derive(Debug, Serialize)]
 pub(super) struct Refused {
-    desk: Desk,
-    problems: Vec<Note>,
+    /// The desk as it stands.
+    pub(super) desk: Desk,
+    /// What is wrong.
+    pub(super) problems: Vec<Note>,
+    /// What could be read, the places marked on it.
+    pub(super) drawing: Option<String>,
+    /// The file that the job names and the desk has not.
+    pub(super) wants: Option<String>,
+    /// What the person can write.
+    pub(super) fields: Vec<Field>,
 }
 
-#[derive(Debug, Serialize)]
-struct Note {
+/// Something to know, or what stands in the way.
+#[derive(Debug, Clone, Serialize)]
+pub(super) struct Note {
     weight: &'static str,
     id: &'static str,
     text: String,
     hint: String,
-    expected: String,
-    at: Option<(f64, f64)>,
+    place: Option<String>,
+    answer: Option<String>,
 }
 
 #[derive(Debug, Serialize)]
@@ -54,8 +90,16 @@ struct PictureShown {
 }
 
 #[derive(Debug, Serialize)]
+struct AnswerShown {
+    title: String,
+    lines: Vec<String>,
+    edge: Option<String>,
+}
+
+#[derive(Debug, Serialize)]
 struct EdgeShown {
-    name: Option<String>,
+    name: String,
+    words: String,
     role: &'static str,
     roles: [&'static str; 3],
 }
@@ -68,19 +112,42 @@ struct Grain {
 #[derive(Debug, Serialize)]
 struct FileShown {
     name: String,
+    kind: &'static str,
+    label: String,
+    key: Option<String>,
+}
+
+#[derive(Debug, Serialize)]
+struct ProgramShown {
+    file: String,
+    lines: usize,
+    proved: bool,
+}
+
+/// A plan, and what was found out beside it.
+pub(super) struct Beside {
+    /// The bits to choose from.
+    pub(super) bits: Vec<BitShown>,
+    /// Why there is no program, where one was asked for.
+    pub(super) refused: Option<Problem>,
 }
 
 /// What is shown of a plan.
-pub(super) fn shown(desk: &Desk, planned: &Planned) -> Shown {
+pub(super) fn shown(desk: &Desk, planned: &Planned, beside: Beside) -> Shown {
     let leaves = planned.leaves();
     let Planned { plan, shop, id, .. } = planned;
-    let edges = plan.parts.iter().flat_map(|part| &part.outline.edges);
-    let roles = [Role::Rout, Role::TrueAlready, Role::GoesOn].map(Role::words);
+    let paper = shop.paper;
+    let numbered = plan.notes.iter().enumerate();
     Shown {
         desk: desk.clone(),
         id: id.clone(),
         name: shop.name.clone(),
-        notes: plan.notes.iter().map(note).collect(),
+        notes: numbered
+            .map(|(index, problem)| {
+                let answer = Some(format!("note-{}", index + 1));
+                Note { answer, ..note(problem, paper) }
+            })
+            .collect(),
         sheets: leaves
             .sheets
             .into_iter()
@@ -91,41 +158,115 @@ pub(super) fn shown(desk: &Desk, planned: &Planned) -> Shown {
             .into_iter()
             .map(|Leaf { key, title, text }| PictureShown { key, title, svg: text })
             .collect(),
-        edges: edges
-            .map(|edge| EdgeShown {
-                name: edge.name.clone(),
-                role: edge.role.words(),
-                roles,
+        answers: leaves
+            .answers
+            .into_iter()
+            .map(|(key, Answer { title, lines, edge })| {
+                (key, AnswerShown { title, lines, edge })
             })
             .collect(),
-        grain: Grain { degrees: shop.stock.grain },
-        files: planned
-            .bundle()
-            .only(&shop.files)
-            .files
-            .into_iter()
-            .map(|(name, _)| FileShown { name })
-            .collect(),
+        bits: beside.bits,
+        edges: edges(planned),
+        grain: Grain { degrees: (shop.stock.grain * 10.0).round() / 10.0 },
+        fields: fields(&desk.job),
+        files: files(&leaves.files, &planned.stem()),
         cautions: leaves.cautions,
+        programs: programs(planned, &leaves.files),
+        refused: beside.refused.map(|problem| note(&problem, paper)),
     }
 }
 
-/// What is shown where there is no plan.
-pub(super) fn refused(desk: &Desk, failure: &Failure) -> Refused {
-    Refused {
-        desk: desk.clone(),
-        problems: failure.problems().iter().map(note).collect(),
+/// The edges that a job can call something, each once.
+fn edges(planned: &Planned) -> Vec<EdgeShown> {
+    let mut shown: Vec<EdgeShown> = Vec::new();
+    let edges = planned.plan.parts.iter().flat_map(|part| &part.outline.edges);
+    for edge in edges {
+        let Some(name) = edge.called() else { continue };
+        if let Some(same) = shown.iter_mut().find(|other| other.name == name) {
+            if same.role != edge.role.words() {
+                same.role = "some of each";
+            }
+        } else if shown.len() < MOST_EDGES {
+            shown.push(edge_shown(edge, name));
+        }
     }
+    shown
 }
 
-fn note(problem: &Problem) -> Note {
+fn edge_shown(edge: &Edge, name: String) -> EdgeShown {
+    let words = if edge.name.is_some() { name.clone() } else { format!("{name} side") };
+    let roles = [Role::Rout, Role::TrueAlready, Role::GoesOn].map(Role::words);
+    EdgeShown { name, words, role: edge.role.words(), roles }
+}
+
+/// The files in the order to list them: those of the plan, the pattern, the job.
+fn files(of_plan: &[(String, FileKind)], stem: &str) -> Vec<FileShown> {
+    let mut n_pictures = 0;
+    let mut files: Vec<FileShown> = of_plan
+        .iter()
+        .map(|(name, kind)| {
+            let (word, label) = file_words(*kind);
+            let (mut label, mut key) = (label.to_owned(), None);
+            if *kind == FileKind::Pictures {
+                n_pictures += 1;
+                label = format!("{label} of set-up {n_pictures}");
+                key = Some(format!("setup-{n_pictures}"));
+            } else if name.ends_with("-handout.html") {
+                "A pupil's sheet".clone_into(&mut label);
+            } else if name.ends_with("-answers.html") {
+                "Its answers".clone_into(&mut label);
+            }
+            FileShown { name: name.clone(), kind: word, label, key }
+        })
+        .collect();
+    for (end, kind, label) in [
+        ("-pattern-a4.pdf", "pattern", "Full-size pattern on A4"),
+        ("-pattern-letter.pdf", "pattern", "Full-size pattern on Letter"),
+        (".toml", "job", "The job, to go on with another day"),
+    ] {
+        let (name, label) = (format!("{stem}{end}"), label.to_owned());
+        files.push(FileShown { name, kind, label, key: None });
+    }
+    files
+}
+
+fn programs(planned: &Planned, files: &[(String, FileKind)]) -> Vec<ProgramShown> {
+    let names = files.iter().filter(|(_, kind)| *kind == FileKind::Program);
+    let texts = planned.program.iter().flat_map(ProvedProgram::texts);
+    names
+        .zip(texts)
+        .map(|((file, _), text)| ProgramShown {
+            file: file.clone(),
+            lines: text.lines().count(),
+            proved: true,
+        })
+        .collect()
+}
+
+/// What is said where there is no plan.
+pub(super) fn notes_of(failure: &Failure) -> Vec<Note> {
+    failure.problems().iter().map(|problem| note(problem, Paper::MM)).collect()
+}
+
+fn note(problem: &Problem, paper: Paper) -> Note {
     let Problem { id, weight, place, found, expected, hint } = problem;
-    Note {
-        weight: weight.word(),
-        id,
-        text: found.clone(),
-        hint: hint.clone(),
-        expected: expected.clone(),
-        at: place.as_ref().and_then(|place| place.at),
-    }
+    let text = if expected.is_empty() {
+        found.clone()
+    } else {
+        format!("{found}; expected {expected}")
+    };
+    let place = place.as_ref().and_then(|place| whereabouts(place, paper));
+    Note { weight: weight.word(), id, text, hint: hint.clone(), place, answer: None }
+}
+
+/// Where something stands, in words.
+fn whereabouts(place: &Place, paper: Paper) -> Option<String> {
+    let line = place.line.map(|line| format!("in {} line {line}", place.name));
+    let element = place.element.as_ref().map(|element| format!("in `{element}`"));
+    let layer = place.layer.as_ref().map(|layer| format!("on layer `{layer}`"));
+    let at = place.at.map(|(x, y)| {
+        format!("{} from the drawing's left and {} up", paper.length(x), paper.length(y))
+    });
+    let all: Vec<String> = [line, element, layer, at].into_iter().flatten().collect();
+    (!all.is_empty()).then(|| all.join(", "))
 }

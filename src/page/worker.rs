@@ -1,9 +1,16 @@
 //! The worker: requests in, a line each, and answers out; it plans, and keeps what is dear.
 
+use super::change::{Before, Change, changed};
 use super::desk::{Ask, Desk, Said};
-use super::shown;
-use crate::diag::{Failure, Problem};
-use crate::read::{self, Checked, Given};
+use super::fields::fields;
+use super::offers::offers;
+use super::rack;
+use super::shown::{Beside, Came, Refused, notes_of, shown};
+use super::start::named_job;
+use crate::diag::{Failure, Place, Problem, Source};
+use crate::geom::Point;
+use crate::read::{self, Checked, Given, Job};
+use crate::sheet::{PageSize, PatternOf, Printer, drawing_marked};
 use crate::work::{self, Planned};
 use std::collections::BTreeMap;
 use std::io::{BufRead, Write};
@@ -14,7 +21,16 @@ pub struct Keep {
     /// Files by their digests.
     files: BTreeMap<String, Vec<u8>>,
     /// The last desk that was planned.
-    last: Option<(Desk, Planned)>,
+    last: Option<(Desk, OnDesk)>,
+}
+
+/// What a desk gives.
+#[derive(Debug)]
+struct OnDesk {
+    job: Job,
+    planned: Planned,
+    /// Why there is no program, where one was asked for.
+    refused: Option<Problem>,
 }
 
 /// Answers requests until there are no more.
@@ -33,28 +49,37 @@ pub fn work(input: &mut impl BufRead, output: &mut impl Write) -> std::io::Resul
                 input.read_exact(&mut file)?;
                 keep.files.insert(digest, file);
             }
-            Ask::Plan { desk } => {
-                let shown = keep.shown(&desk);
-                answer(output, Some(("application/json", &shown)))?;
+            Ask::Plan { desk, change } => {
+                let came = keep.came(desk, change.as_ref(), output);
+                answer(output, Some((JSON, &came)))?;
             }
             Ask::Made { desk, file } => {
                 let made = keep.made(&desk, &file);
                 let made = made.as_deref().map(|bytes| (kind(&file), bytes));
                 answer(output, made)?;
             }
+            Ask::Offers => answer(output, Some((JSON, &offers())))?,
         }
     }
     Ok(())
 }
+
+const JSON: &str = "application/json";
+const PDF: &str = "application/pdf";
 
 fn answer(output: &mut impl Write, answer: Option<(&str, &[u8])>) -> std::io::Result<()> {
     let said = Said::Answer {
         kind: answer.map(|(kind, _)| kind.to_owned()),
         bytes: answer.map_or(0, |(_, bytes)| bytes.len()),
     };
-    serde_json::to_writer(&mut *output, &said)?;
-    output.write_all(b"\n")?;
+    say(output, &said)?;
     output.write_all(answer.map_or(&[], |(_, bytes)| bytes))?;
+    output.flush()
+}
+
+fn say(output: &mut impl Write, said: &Said) -> std::io::Result<()> {
+    serde_json::to_writer(&mut *output, said)?;
+    output.write_all(b"\n")?;
     output.flush()
 }
 
@@ -63,52 +88,190 @@ fn kind(file: &str) -> &'static str {
     match file.rsplit('.').next() {
         Some("html") => "text/html; charset=utf-8",
         Some("svg") => "image/svg+xml",
-        Some("json") => "application/json",
-        Some("pdf") => "application/pdf",
+        Some("json") => JSON,
+        Some("pdf") => PDF,
         _ => "text/plain; charset=utf-8",
     }
 }
 
 impl Keep {
-    /// The plan of a desk as the page shows it, or why there is none.
-    fn shown(&mut self, desk: &Desk) -> Vec<u8> {
-        let answer = match self.planned(desk) {
-            Ok(planned) => serde_json::to_vec(&shown::shown(desk, planned)),
-            Err(failure) => serde_json::to_vec(&shown::refused(desk, &failure)),
+    /// What comes of a desk after a change.
+    fn came(
+        &mut self,
+        mut desk: Desk,
+        change: Option<&Change>,
+        output: &mut impl Write,
+    ) -> Vec<u8> {
+        desk.job = named_job(&desk.job, "part");
+        let mut tell = |stage: &str| {
+            // Where nobody hears it any more, the answer will find nobody either.
+            let _ = say(output, &Said::At(stage.to_owned()));
         };
-        answer.unwrap_or_default()
+        let changed = change.map_or(Ok(None), |change| {
+            let before = self.before(&desk);
+            changed(&desk.job, change, &before).map(Some)
+        });
+        let came = changed.and_then(|job| {
+            desk.job = job.unwrap_or_else(|| std::mem::take(&mut desk.job));
+            self.plan(&desk, &mut tell)
+        });
+        tell("sheet");
+        let came = match came {
+            Ok(()) => self.shown(&desk),
+            Err(failure) => self.refused(desk, &failure),
+        };
+        serde_json::to_vec(&came).unwrap_or_default()
+    }
+
+    /// What a change needs to know of the plan before it: of the desk, or of any with this job's
+    /// grain.
+    fn before(&mut self, desk: &Desk) -> Before {
+        let planned = self.plan(desk, &mut |_stage| {});
+        if let (Some((_, on_desk)), Ok(())) = (&self.last, planned) {
+            let Planned { plan, shop, .. } = &on_desk.planned;
+            let faces = plan.set_ups.iter().map(|set_up| set_up.face_up()).collect();
+            return Before { grain: shop.stock.grain, faces, paper: shop.paper.unit };
+        }
+        let job = read::job_with(Desk::JOB, &desk.job, &Given::default());
+        let job = job.map(|told| told.value).unwrap_or_default();
+        let grain = match job.grain {
+            Some(read::GrainWish::Degrees(degrees)) => degrees,
+            Some(read::GrainWish::Across) => 90.0,
+            Some(read::GrainWish::Long) | None => 0.0,
+        };
+        Before { grain, faces: Vec::new(), paper: job.paper_unit() }
+    }
+
+    fn shown(&self, desk: &Desk) -> Came {
+        let Some((_, OnDesk { job, planned, refused })) = &self.last else {
+            return self.refused(desk.clone(), &Failure::Input(Vec::new()));
+        };
+        let load = |name: &str| self.file(desk, name);
+        let bits = rack::bits(job, &load, &planned.plan);
+        let beside = Beside { bits, refused: refused.clone() };
+        Came::Plan { shown: Box::new(shown(desk, planned, beside)) }
+    }
+
+    fn refused(&self, desk: Desk, failure: &Failure) -> Came {
+        let wants = failure.problems().iter().find(|problem| problem.id == NOT_HERE);
+        let wants = wants.map(|problem| problem.expected.clone());
+        let drawing = self.marked(&desk, failure);
+        let problems = notes_of(failure);
+        let fields = fields(&desk.job);
+        Came::None(Box::new(Refused { desk, problems, drawing, wants, fields }))
+    }
+
+    /// What is drawn, as far as it can be read, with the places of problems marked on it;
+    /// nothing where none has a place.
+    fn marked(&self, desk: &Desk, failure: &Failure) -> Option<String> {
+        let places =
+            failure.problems().iter().filter_map(|problem| problem.place.as_ref());
+        let places: Vec<Point> =
+            places.filter_map(|place| place.at).map(|(x, y)| Point::new(x, y)).collect();
+        if places.is_empty() {
+            return None;
+        }
+        let job = read::job_with(Desk::JOB, &desk.job, &Given::default()).ok()?.value;
+        let drawing =
+            read::drawing(&job, &|name: &str| self.file(desk, name)).ok()?.value;
+        Some(drawing_marked(&drawing, &places))
     }
 
     /// One file of the plan of a desk.
     fn made(&mut self, desk: &Desk, file: &str) -> Option<Vec<u8>> {
-        let planned = self.planned(desk).ok()?;
-        let bundle = planned.bundle().only(&planned.shop.files);
-        bundle.files.into_iter().find(|(name, _)| name == file).map(|(_, bytes)| bytes)
+        self.plan(desk, &mut |_stage| {}).ok()?;
+        let (_, OnDesk { job, planned, .. }) = self.last.as_ref()?;
+        let stem = planned.stem();
+        let page = match file.strip_prefix(&stem)? {
+            ".toml" => return Some(desk.job.clone().into_bytes()),
+            "-pattern-a4.pdf" => Some(PageSize::A4),
+            "-pattern-letter.pdf" => Some(PageSize::Letter),
+            _ => None,
+        };
+        let files = match page {
+            None => planned.bundle().only(&planned.shop.files).files,
+            Some(page) => {
+                let printer = Printer { page, of: PatternOf::Part, measured: None };
+                let load = |name: &str| self.file(desk, name);
+                work::pattern(job, &load, &printer).ok()?.value.files
+            }
+        };
+        let is_it = |name: &str| match page {
+            None => name == file,
+            Some(_) => kind(name) == PDF,
+        };
+        files.into_iter().find(|(name, _)| is_it(name)).map(|(_, bytes)| bytes)
     }
 
-    fn planned(&mut self, desk: &Desk) -> Result<&Planned, Failure> {
-        if !self.last.as_ref().is_some_and(|(last, _)| last == desk) {
-            let planned = self.plan(desk)?;
-            self.last = Some((desk.clone(), planned));
+    /// Plans a desk, unless it was the last that was planned.
+    fn plan(
+        &mut self,
+        desk: &Desk,
+        tell: &mut dyn FnMut(&'static str),
+    ) -> Result<(), Failure> {
+        if self.last.as_ref().is_none_or(|(last, _)| last != desk) {
+            let on_desk = self.planned(desk, tell)?;
+            self.last = Some((desk.clone(), on_desk));
         }
-        match &self.last {
-            Some((_, planned)) => Ok(planned),
-            None => Err(Failure::Input(Vec::new())),
-        }
+        Ok(())
     }
 
-    fn plan(&self, desk: &Desk) -> Result<Planned, Failure> {
-        let job = read::job_with(Desk::JOB, &desk.job, &Given::default())?.value;
+    fn planned(
+        &self,
+        desk: &Desk,
+        tell: &mut dyn FnMut(&'static str),
+    ) -> Result<OnDesk, Failure> {
         let load = |name: &str| self.file(desk, name);
-        Ok(work::plan_job(&job, &load)?.value)
+        let mut job = read::job_with(Desk::JOB, &desk.job, &Given::default())?.value;
+        self.rack(desk, &mut job)?;
+        if let Some(choice) = job.machine.post.take() {
+            let post = read::post_loaded(choice, &load);
+            job.machine.post = Some(post.map_err(|problem| Failure::input(*problem))?);
+        }
+        let has_machine = job.machine.end_mill.is_some() || job.machine.mill.is_some();
+        match work::plan_job_told(&job, &load, tell) {
+            Ok(told) => Ok(OnDesk { job, planned: told.value, refused: None }),
+            Err(Failure::Refused(problems)) if has_machine => {
+                // The plan may hold where the program does not.
+                let by_hand =
+                    Job { machine: read::MachineWish::default(), ..job.clone() };
+                let planned = work::plan_job_told(&by_hand, &load, tell)
+                    .map_err(|_same| Failure::Refused(problems.clone()))?
+                    .value;
+                Ok(OnDesk { job, planned, refused: problems.into_iter().next() })
+            }
+            Err(failure) => Err(failure),
+        }
+    }
+
+    /// Puts the rack into a job that names one, or the one that the person's jobs share.
+    fn rack(&self, desk: &Desk, job: &mut Job) -> Result<(), Failure> {
+        let name = match &job.rack_file {
+            Some(file) => file.clone(),
+            None if desk.files.contains_key(Desk::RACK) => Desk::RACK.to_owned(),
+            None => return Ok(()),
+        };
+        let bytes = self.file(desk, &name).map_err(|problem| Failure::input(*problem))?;
+        let text = String::from_utf8(bytes).map_err(|_bytes| {
+            let found = format!("`{name}` is not text");
+            let place = Place::whole(Source::BitRack, name.as_str());
+            Failure::input(
+                Problem::stop("not-text", found, "save the file as UTF-8").at(place),
+            )
+        })?;
+        job.rack = read::rack(&name, &text)?.value;
+        Ok(())
     }
 
     fn file(&self, desk: &Desk, name: &str) -> Checked<Vec<u8>> {
         let bytes = desk.files.get(name).and_then(|digest| self.files.get(digest));
         bytes.cloned().ok_or_else(|| {
             let found = format!("the job names `{name}`, and that file is not here");
-            let hint = "drop the file onto the page beside the job";
-            Box::new(Problem::stop("file-not-here", found, hint))
+            let hint = "choose that file too, or drop it on the page";
+            Box::new(Problem::stop(NOT_HERE, found, hint).expected(name))
         })
     }
 }
+
+/// What is told of a file that the job names and the desk has not.
+const NOT_HERE: &str = "file-not-here";

@@ -47,7 +47,7 @@ pub use contact::Contact;
 pub use engage::waste_limit;
 pub use leave::{Saw, Sawn, TakeDown, Thick};
 pub use prepare::{Fastening, Seat, Step, Task, Under};
-pub use rack::{BitRow, Purchase, Rack, rack};
+pub use rack::{BitRow, Purchase, Rack, held, rack, sold};
 pub use reason::Reason;
 pub use setup::{Carried, SetUp, Turn};
 pub use shared::{Shared, SharedWay};

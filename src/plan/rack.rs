@@ -61,9 +61,22 @@ pub struct Rack {
 /// Refused where what a bit touches cannot be proved.
 pub fn rack(outlines: &[Outline], shop: &Shop) -> Result<Rack, Failure> {
     let own = plan(outlines.to_vec(), shop).ok().map(|told| told.value);
+    let rows = held(outlines, shop, own.as_ref())?;
+    Ok(Rack { rows, purchase: purchase(outlines, shop, own.as_ref()) })
+}
+
+/// Holds each bit to a job's parts; `own` is the plan that its set-ups are counted in.
+///
+/// # Errors
+/// As [`rack`].
+pub fn held(
+    outlines: &[Outline],
+    shop: &Shop,
+    own: Option<&Plan>,
+) -> Result<Vec<BitRow>, Failure> {
     let (holdings, stops) = holding::holdings(shop, Size::of(outlines, shop));
     let mut rows: Vec<BitRow> = (0..shop.bits.len())
-        .map(|bit| row(bit, (shop, &holdings), (&stops, own.as_ref())))
+        .map(|bit| row(bit, (shop, &holdings), (&stops, own)))
         .collect();
     for indexed in outlines.iter().cloned().enumerate() {
         let part = facts(indexed, shop, &holdings, &mut Problems::new())?;
@@ -78,7 +91,7 @@ pub fn rack(outlines: &[Outline], shop: &Shop) -> Result<Rack, Failure> {
             }
         }
     }
-    Ok(Rack { rows, purchase: purchase(outlines, shop, own.as_ref()) })
+    Ok(rows)
 }
 
 fn row(
@@ -154,7 +167,8 @@ fn all_edge(outlines: &[Outline]) -> f64 {
 /// A bit that saves less is not worth buying, in minutes.
 const LEAST_SAVED: f64 = defaults::LEAST_SAVED.value;
 
-const fn sold(unit: Unit) -> &'static [f64] {
+/// The widths of bits with bearings that are sold by this unit, in mm.
+pub const fn sold(unit: Unit) -> &'static [f64] {
     match unit {
         Unit::Mm => &defaults::BITS_MM,
         Unit::Inch => &defaults::BITS_INCH,

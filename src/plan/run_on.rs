@@ -161,7 +161,7 @@ fn closed(on: usize, runs: Vec<Run>) -> (Loop, Vec<Edge>) {
         let from = ring.start_of(first);
         first += run.pieces.len();
         let span = Span { on, from, length: ring.start_of(first) - from };
-        edges.push(Edge { span, role: run.role, name: run.name });
+        edges.push(Edge { span, role: run.role, name: run.name, side: None });
     }
     (ring, edges)
 }

@@ -23,7 +23,7 @@ pub(super) fn outlines(loops: Vec<(Vec<Piece>, &[Role])>) -> Outline {
         for (index, &role) in roles.iter().enumerate() {
             let (from, to) = (ring.start_of(index), ring.start_of(index + 1));
             let span = Span { on, from, length: to - from };
-            edges.push(Edge { span, role, name: None });
+            edges.push(Edge { span, role, name: None, side: None });
         }
         kinds.push(if on == 0 { LoopKind::Outside } else { LoopKind::Opening });
         rings.push(ring);

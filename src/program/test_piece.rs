@@ -102,6 +102,7 @@ fn part(name: &str, loops: Vec<Loop>) -> Part {
         span: Span { on, from: 0.0, length: ring.length() },
         role: Role::Rout,
         name: None,
+        side: None,
     });
     let outline = Outline {
         name: name.to_owned(),

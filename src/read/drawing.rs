@@ -29,6 +29,22 @@ pub enum Stroke {
 }
 
 impl Stroke {
+    /// Where it is at a share of its run, from 0 to 1.
+    pub fn at(&self, share: f64) -> Point {
+        match *self {
+            Self::Piece(piece) => piece.at(share),
+            Self::Cubic([a, b, c, d]) => {
+                let on = |a: Point, b: Point| a + (b - a) * share;
+                let (ab, bc, cd) = (on(a, b), on(b, c), on(c, d));
+                on(on(ab, bc), on(bc, cd))
+            }
+            Self::Ellipse { centre, x, y, start, sweep } => {
+                let (sin, cos) = libm::sincos(start + sweep * share);
+                centre + x * cos + y * sin
+            }
+        }
+    }
+
     /// Where it starts.
     pub fn from(&self) -> Point {
         match *self {

@@ -111,6 +111,18 @@ pub enum Side {
     Far,
 }
 
+impl Side {
+    /// The word for it.
+    pub const fn word(self) -> &'static str {
+        match self {
+            Self::Left => "left",
+            Self::Right => "right",
+            Self::Near => "near",
+            Self::Far => "far",
+        }
+    }
+}
+
 /// A size that the person knows of a drawing which does not say its own.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum KnownSize {
@@ -324,8 +336,10 @@ impl FileKind {
 pub struct Job {
     /// The job's name.
     pub name: Option<String>,
-    /// The unit of bare lengths and of the paper.
+    /// The unit of bare lengths and, unless it says otherwise, of the paper.
     pub units: Option<Unit>,
+    /// The unit of the paper, where it is another one.
+    pub paper: Option<Unit>,
     /// The finest fraction of an inch on paper, as its lower number.
     pub fraction: Option<u32>,
     /// Where the outline comes from.
@@ -391,6 +405,11 @@ pub struct Job {
 }
 
 impl Job {
+    /// The unit of the paper.
+    pub fn paper_unit(&self) -> Unit {
+        self.paper.or(self.units).unwrap_or(Unit::Mm)
+    }
+
     /// Where a key of the job stands; where it would be added, if it is not there.
     pub fn place(&self, key: &str) -> Place {
         let place = self.keys.get(key).or_else(|| self.keys.get("")).cloned();

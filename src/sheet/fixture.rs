@@ -73,6 +73,7 @@ pub(super) fn outline() -> Outline {
         span: Span { on, from, length },
         role,
         name: None,
+        side: None,
     };
     let edges = vec![
         edge(0, 0.0, 100.0, Role::Rout),

@@ -58,9 +58,9 @@ fn exercise(job: &Job<'_>) -> Sheet {
         ]
         .map(str::to_owned),
     );
-    let svg = picture::exercise(job.plan, job.shop, job.id);
+    let scene = picture::exercise(job.plan, job.shop, job.id);
     let title = "The part".to_owned();
-    sheet.blocks.push(Block::Picture(Picture { svg, title, file: None }));
+    sheet.blocks.push(Block::Picture(Picture { scene, title, file: None }));
     sheet
 }
 

@@ -6,6 +6,7 @@ use super::pages::{
     FOOT, LARGE, LINE, SEEN, SMALL, STEP, TABLE, TICK, TIGHT, TITLE, TYPE, WIDE, columns,
 };
 use super::put;
+use crate::draw::svg;
 
 /// The look. Upright pages for text, lying pages for pictures; both fit A4 and Letter. What a
 /// sheet's height is reckoned from stands in `measures`.
@@ -149,10 +150,10 @@ fn block(out: &mut String, block: &Block) {
         Block::Checks(lines) => list(out, None, lines),
         Block::Table(rows) => table(out, rows),
         Block::Picture(shown) => picture(out, shown),
-        Block::Drawing(svg, high) => put(
-            out,
-            format_args!("<div class=\"drawing\">{}</div>\n", as_high_as(svg, *high)),
-        ),
+        Block::Drawing(scene, high) => {
+            let drawn = as_high_as(&svg(scene), *high);
+            put(out, format_args!("<div class=\"drawing\">{drawn}</div>\n"));
+        }
         Block::Hold(words) => put(
             out,
             format_args!("<p class=\"hold\"><b>STOP:</b> {} {SEEN}</p>\n", marked(words)),
@@ -222,7 +223,7 @@ fn other_than_plan(sheets: &Sheets) -> String {
 
 /// A picture within the page: its size is left to the style.
 fn picture(out: &mut String, picture: &Picture) {
-    put(out, format_args!("<figure>\n{}</figure>\n", of_any_size(&picture.svg)));
+    put(out, format_args!("<figure>\n{}</figure>\n", of_any_size(&svg(&picture.scene))));
 }
 
 /// A picture of a page whose size is left to the style.

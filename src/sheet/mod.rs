@@ -10,6 +10,8 @@ mod prepare;
 
 mod picture;
 
+mod plain;
+
 mod model;
 
 mod pages;
@@ -17,6 +19,8 @@ mod pages;
 mod hold;
 
 mod handout;
+
+mod answers;
 
 mod bench;
 
@@ -43,17 +47,20 @@ mod test_piece;
 #[cfg(test)]
 mod fixture;
 
+pub use answers::Answer;
 pub use data::{Data, data};
 pub use joint::{JointJob, joint_bundle};
 pub use leaf::{Leaf, Leaves, leaf_style};
 pub use look::Look;
 pub use pattern::{PageSize, Pattern, PatternOf, Printer, pattern};
 pub use picture::picture;
+pub use plain::{bit_outline, drawing_marked, parts_outline};
 pub use set_out::{LayoutAsk, layout_bundle};
 pub use standing::{Standing, standing};
 pub use test_piece::{TestPiece, test_piece_bundle};
 pub use wedges::wedge_bundle;
 
+use crate::draw::svg;
 use crate::geom::{Bounds, Point};
 use crate::plan::Plan;
 use crate::prove::ProvedProgram;
@@ -200,7 +207,7 @@ fn pictures(sheets: &model::Sheets) -> impl Iterator<Item = (String, Vec<u8>)> {
     let blocks = sheets.pages.iter().flat_map(|page| &page.blocks);
     blocks.filter_map(|block| match block {
         model::Block::Picture(picture) => {
-            Some((picture.file.clone()?, picture.svg.clone().into_bytes()))
+            Some((picture.file.clone()?, svg(&picture.scene).into_bytes()))
         }
         _ => None,
     })

@@ -1,5 +1,6 @@
 //! What a sheet holds, before it becomes a page or Markdown: one model, two writers.
 
+use crate::draw::Scene;
 use crate::shop::defaults::Basis;
 
 /// All sheets of a plan, in working order.
@@ -64,7 +65,7 @@ pub(super) enum Block {
     /// A picture, which fills a page of its own.
     Picture(Picture),
     /// A picture among the text, so high in mm.
-    Drawing(String, f64),
+    Drawing(Scene, f64),
     /// A point where the work stops until somebody has looked: what to show.
     Hold(&'static str),
     /// Something to heed, with its weight in words.
@@ -85,8 +86,8 @@ pub(super) struct Table {
 /// A picture.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Picture {
-    /// The SVG.
-    pub(super) svg: String,
+    /// What is drawn.
+    pub(super) scene: Scene,
     /// What it shows.
     pub(super) title: String,
     /// The file it is also written to, if any.

@@ -32,7 +32,7 @@ const NOTES: [&str; 4] = [
 
 /// The picture as a file.
 pub fn standing(what: &Standing<'_>) -> String {
-    picture(what).svg
+    svg(&picture(what).scene)
 }
 
 /// The picture for a sheet.
@@ -63,7 +63,7 @@ pub(super) fn picture(what: &Standing<'_>) -> Picture {
     scene.letters(Text::new(zero - Vector::new(0.0, 6.0), "X0 Y0", 4.2).bold().centred());
     let notes = NOTES.map(str::to_owned);
     column(&mut scene, frame.notes, &notes, 4.2);
-    Picture { svg: svg(&scene), title, file: None }
+    Picture { scene, title, file: None }
 }
 
 /// Ways as bands with round ends, one for each run without a gap.

@@ -85,7 +85,7 @@ fn check_width(cutter: Diameter, text: &BitText, job: &Job) -> Result<(), Proble
     if (least..=most).contains(&cutter.mm()) {
         return Ok(());
     }
-    let paper = Paper { unit: job.units.unwrap_or(Unit::Mm), ..Paper::MM };
+    let paper = Paper { unit: job.paper_unit(), ..Paper::MM };
     let found = format!(
         "the bit `{}` would be {} wide",
         text.text.trim(),
@@ -135,7 +135,7 @@ fn of_rack(text: &BitText, name: &str, job: &Job) -> Result<Said, Problem> {
 }
 
 fn does_not_fit(text: &BitText, bit: &RackBit, job: &Job) -> Problem {
-    let unit = job.units.unwrap_or(Unit::Mm);
+    let unit = job.paper_unit();
     let paper = Paper { unit, fraction: job.fraction.unwrap_or(Paper::MM.fraction) };
     let found = format!("no such bearing fits `{}`, as the rack has it", bit.name);
     let list: Vec<String> =

@@ -6,7 +6,7 @@ use super::{Guide, Reference, Shop, Stock, Template, defaults};
 use crate::diag::{Failure, Outcome, Place, Problem, Problems, Source, Told};
 use crate::geom::Bounds;
 use crate::read::{GrainKind, GrainWish, Job, ShapeSource, Side, Station, Strip};
-use crate::units::{Mm, Paper, Unit};
+use crate::units::{Mm, Paper};
 
 /// Completes what a job asks for; `bounds` are the part's, which decide which way is long.
 ///
@@ -68,7 +68,7 @@ fn paper(job: &Job, wrong: &mut Problems) -> Paper {
         wrong.push(Problem::stop("fraction-unknown", found, hint).at(place("fraction")));
         return Paper::MM;
     }
-    Paper { unit: job.units.unwrap_or(Unit::Mm), fraction }
+    Paper { unit: job.paper_unit(), fraction }
 }
 
 fn bits(job: &Job, wrong: &mut Problems) -> Vec<super::Bit> {
@@ -131,7 +131,7 @@ fn stock(job: &Job, bounds: Bounds, wrong: &mut Problems) -> Stock {
 /// Refuses stock of a thickness that nothing routed has: a unit has slipped.
 fn too_thick(thick: Mm, job: &Job) -> Option<Problem> {
     let most = Mm::of(defaults::THICKEST_STOCK.value);
-    let paper = Paper { unit: job.units.unwrap_or(Unit::Mm), ..Paper::MM };
+    let paper = Paper { unit: job.paper_unit(), ..Paper::MM };
     let found = format!("the stock would be {} thick", paper.length(thick.mm()));
     let hint = "check the number and its unit, and give the thickness as it is measured";
     (most < thick).then(|| {
@@ -198,7 +198,7 @@ fn template_thick(job: &Job, bits: &[super::Bit]) -> f64 {
     if usual <= most {
         return usual;
     }
-    let sheets = defaults::sheets(job.units.unwrap_or(Unit::Mm));
+    let sheets = defaults::sheets(job.paper_unit());
     sheets.iter().copied().rfind(|sheet| *sheet <= most).unwrap_or(usual)
 }
 

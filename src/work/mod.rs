@@ -42,6 +42,11 @@ pub struct Planned {
 }
 
 impl Planned {
+    /// The start of its files' names.
+    pub fn stem(&self) -> String {
+        sheet::file_stem(&self.shop.name)
+    }
+
     /// All its files.
     pub fn bundle(&self) -> Bundle {
         let Self { plan, shop, program, id, .. } = self;
@@ -87,9 +92,22 @@ impl Planned {
 /// An input failure where job or drawing are wrong, a refusal where no safe plan or no proved
 /// program can be had.
 pub fn plan_job(job: &Job, load: &Load<'_>) -> Outcome<Planned> {
+    plan_job_told(job, load, &mut |_stage| {})
+}
+
+/// The same, and tells each stage as it begins.
+///
+/// # Errors
+/// As [`plan_job`].
+pub fn plan_job_told(
+    job: &Job,
+    load: &Load<'_>,
+    tell: &mut dyn FnMut(&'static str),
+) -> Outcome<Planned> {
     let Told { value: Drafted { mut plan, shop, id, joint }, mut notes } =
-        draft(job, load)?;
+        draft(job, load, tell)?;
     let program = if shop.machine.is_some() {
+        tell("program");
         let dialect = keep(post::dialect(&post_choice(job))?, &mut notes);
         let proved = program::template_program(&plan, &shop, &dialect, &id)?;
         notes.extend(proved.notes().iter().cloned());
@@ -106,7 +124,8 @@ pub fn plan_job(job: &Job, load: &Load<'_>) -> Outcome<Planned> {
 /// # Errors
 /// As [`plan_job`]; and where the job names no machine, or its parts cannot be laid on the blank.
 pub fn judge_programs(job: &Job, load: &Load<'_>, texts: &[&str]) -> Outcome<Judged> {
-    let Told { value: Drafted { plan, shop, id, .. }, mut notes } = draft(job, load)?;
+    let Told { value: Drafted { plan, shop, id, .. }, mut notes } =
+        draft(job, load, &mut |_stage| {})?;
     let dialect = keep(post::dialect(&post_choice(job))?, &mut notes);
     let promise = program::promised(&plan, &shop, &dialect)?;
     let judgement = judge(texts, &promise);
@@ -144,8 +163,13 @@ struct Drafted {
     joint: Option<Jointed>,
 }
 
-fn draft(job: &Job, load: &Load<'_>) -> Outcome<Drafted> {
+fn draft(
+    job: &Job,
+    load: &Load<'_>,
+    tell: &mut dyn FnMut(&'static str),
+) -> Outcome<Drafted> {
     let mut notes = Problems::new();
+    tell("read");
     let parts = keep(joint::parts(job, load)?, &mut notes);
     check_size(&parts.outlines)?;
     notes.extend(size_in_doubt(job, &parts.outlines));
@@ -153,6 +177,7 @@ fn draft(job: &Job, load: &Load<'_>) -> Outcome<Drafted> {
     let Parts { outlines, joint } = parts;
     notes.extend(outlines.iter().filter_map(|outline| too_narrow(outline, &shop)));
     let id = short_id(&outlines, &shop);
+    tell("plan");
     let plan = keep(plan::plan(outlines, &shop)?, &mut notes);
     Ok(Told { value: Drafted { plan, shop, id, joint }, notes })
 }
@@ -224,6 +249,20 @@ pub fn rack(job: &Job, load: &Load<'_>) -> Result<(plan::Rack, Shop), Failure> {
     Ok((plan::rack(&parts.outlines, &shop)?, shop))
 }
 
+/// Holds bits to a job, whether or not they are among those it uses.
+///
+/// # Errors
+/// As [`plan_job`].
+pub fn held(
+    job: &Job,
+    load: &Load<'_>,
+    plan: &Plan,
+) -> Result<(Vec<plan::BitRow>, Shop), Failure> {
+    let parts = joint::parts(job, load)?.value;
+    let shop = shop_of(job, &parts)?.value;
+    Ok((plan::held(&parts.outlines, &shop, Some(plan))?, shop))
+}
+
 /// The outlines of a job's parts.
 ///
 /// # Errors
@@ -251,10 +290,7 @@ pub fn layout(job: &Job, load: &Load<'_>) -> Outcome<Bundle> {
 
 /// How a job's paper writes lengths.
 fn paper(job: &Job) -> Paper {
-    Paper {
-        unit: job.units.unwrap_or(Unit::Mm),
-        fraction: job.fraction.unwrap_or(Paper::MM.fraction),
-    }
+    Paper { unit: job.paper_unit(), fraction: job.fraction.unwrap_or(Paper::MM.fraction) }
 }
 
 /// The sheets and drawings of a joint that is not planned.
@@ -291,7 +327,8 @@ pub fn joint(job: &Job, load: &Load<'_>) -> Outcome<Bundle> {
 /// As [`plan_job`], or that the printer is too far off.
 pub fn pattern(job: &Job, load: &Load<'_>, printer: &Printer) -> Outcome<Bundle> {
     if !job.bits.is_empty() {
-        let Told { value: Drafted { plan, shop, id, .. }, notes } = draft(job, load)?;
+        let Told { value: Drafted { plan, shop, id, .. }, notes } =
+            draft(job, load, &mut |_stage| {})?;
         let mut pattern = Pattern::of_plan(&plan, &shop, &id);
         if printer.of == PatternOf::Template {
             pattern = pattern.of_templates(&plan);

@@ -56,6 +56,7 @@ pub(super) fn part(loops: Vec<Loop>) -> Part {
         span: Span { on, from: 0.0, length: ring.length() },
         role: Role::Rout,
         name: None,
+        side: None,
     });
     let outline = Outline {
         name: "part".to_owned(),

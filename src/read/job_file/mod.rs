@@ -41,6 +41,7 @@ const BYTE_LIMIT: usize = 1_000_000;
 const KEYS: [&str; 33] = [
     "name",
     "units",
+    "paper",
     "fraction",
     "fit",
     "grain",
@@ -182,6 +183,7 @@ fn read<'t>(reader: &mut Reader<'t>, root: Section<'t>, job: &mut Job) {
 
 /// The wood and the paper.
 fn stock<'t>(reader: &mut Reader<'t>, root: Section<'t>, job: &mut Job) {
+    job.paper = word(reader, root, "paper", words::units_text);
     job.fraction = word(reader, root, "fraction", words::fraction_text);
     job.fit = reader.size(root, "fit");
     let terms = reader.units;

@@ -3,7 +3,7 @@
 
 use super::{Job, Written};
 use crate::draw::{
-    Frame, Pen, Scene, Text, TitleBlock, View, column, hatched, part_cells, svg,
+    Frame, Pen, Scene, Text, TitleBlock, View, column, hatched, part_cells,
 };
 use crate::geom::{Bounds, Point, Vector};
 use crate::path::{Lay, by_hand, lay, moved_loop};
@@ -93,7 +93,7 @@ impl Page<'_> {
         }
         self.zero(&mut scene, &view);
         column(&mut scene, frame.notes, &self.notes(), 4.2);
-        Picture { svg: svg(&scene), title, file: None }
+        Picture { scene, title, file: None }
     }
 
     /// The template's edges, its tabs and the box of the path.

@@ -23,17 +23,8 @@ pub(super) fn sheet(job: &Job<'_>) -> Option<Sheet> {
     sheet.paragraph(format!(
         "{template} In this order; the numbers are those on the pictures."
     ));
-    let head = [
-        "No.",
-        "What, where",
-        "Left: depth / along the sides",
-        "Tool",
-        "Rides on",
-        "From face",
-        "Why",
-    ];
     let rows = job.plan.hand.iter().map(|work| row(job, work)).collect();
-    sheet.table(&head, rows, &[0]);
+    sheet.table(&HEAD, rows, &[0]);
     let how: Vec<String> = job
         .plan
         .hand
@@ -48,7 +39,19 @@ pub(super) fn sheet(job: &Job<'_>) -> Option<Sheet> {
     Some(sheet)
 }
 
-fn row(job: &Job<'_>, work: &HandWork) -> Vec<String> {
+/// What is said of each place.
+pub(in crate::sheet) const HEAD: [&str; 7] = [
+    "No.",
+    "What, where",
+    "Left: depth / along the sides",
+    "Tool",
+    "Rides on",
+    "From face",
+    "Why",
+];
+
+/// The same of one place.
+pub(in crate::sheet) fn row(job: &Job<'_>, work: &HandWork) -> Vec<String> {
     let part = &job.plan.parts[work.part];
     let reference = job.shop.reference.of(&part.outline);
     let (end, edge) = reference.sizes(part.outline.bounds(), work.at);

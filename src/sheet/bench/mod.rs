@@ -10,9 +10,9 @@ mod by_hand;
 
 mod saw;
 
-mod rout;
+pub(super) mod rout;
 
-mod hand;
+pub(super) mod hand;
 
 mod machine;
 

@@ -26,9 +26,9 @@ const BLANK: &str = "________";
 pub(super) fn sheet(job: &Job<'_>) -> Sheet {
     let mut sheet = Sheet { set: Set::Small, ..Sheet::new("Set-up sheet") };
     caution::add(&mut sheet, job);
-    let svg = picture::whole(job.plan, job.shop, PICTURE);
+    let scene = picture::whole(job.plan, job.shop, PICTURE);
     sheet.blocks = fitted(&fields(job), pages::room(&sheet) - pages::drawing(HIGH));
-    sheet.blocks.insert(1, Block::Drawing(svg, HIGH));
+    sheet.blocks.insert(1, Block::Drawing(scene, HIGH));
     sheet
 }
 

@@ -37,9 +37,9 @@ fn sheet(job: &Job<'_>, index: usize, set_up: &SetUp) -> Sheet {
     before(&mut sheet, job, index);
     Hold::SetUp(number).add(&mut sheet, job.shop.sheets.hold_points);
     during(&mut sheet, job, index, &passes);
-    let svg = picture(job.plan, job.shop, index, job.id);
+    let scene = picture::set_up(job.plan, job.shop, index, job.id);
     sheet.blocks.push(Block::Picture(Picture {
-        svg,
+        scene,
         title: format!("Set-up {}", index + 1),
         file: Some(picture_name(job.stem, index)),
     }));
@@ -54,25 +54,24 @@ pub(super) fn capital(text: &str) -> String {
 }
 
 fn passes_table(sheet: &mut Sheet, job: &Job<'_>, passes: &[&Pass]) {
-    let rows = passes
-        .iter()
-        .map(|pass| {
-            vec![
-                pass.number.to_string(),
-                phrase::worked(job.plan, pass),
-                format!(
-                    "{}{}",
-                    depth(job, &pass.layer),
-                    phrase::lap(pass, job.shop.paper)
-                ),
-                phrase::start(pass.start.0, job.shop.paper),
-                phrase::exit(pass.exit.0).to_owned(),
-                format!("{}; {}", phrase::feed(pass.feed), pass.why.words()),
-            ]
-        })
-        .collect();
-    let head = ["Pass", "Stretches", "Depth", "Start", "End", "Feed, and why now"];
-    sheet.table(&head, rows, &[0, 1]);
+    let rows = passes.iter().map(|pass| pass_row(job, pass)).collect();
+    sheet.table(&PASS, rows, &[0, 1]);
+}
+
+/// What is said of a pass.
+pub(in crate::sheet) const PASS: [&str; 6] =
+    ["Pass", "Stretches", "Depth", "Start", "End", "Feed, and why now"];
+
+/// The same of one pass.
+pub(in crate::sheet) fn pass_row(job: &Job<'_>, pass: &Pass) -> Vec<String> {
+    vec![
+        pass.number.to_string(),
+        phrase::worked(job.plan, pass),
+        format!("{}{}", depth(job, &pass.layer), phrase::lap(pass, job.shop.paper)),
+        phrase::start(pass.start.0, job.shop.paper),
+        phrase::exit(pass.exit.0).to_owned(),
+        format!("{}; {}", phrase::feed(pass.feed), pass.why.words()),
+    ]
 }
 
 /// How deep a pass goes, from the face the template lies on.

@@ -44,9 +44,9 @@ pub(super) fn sheet(job: &Job<'_>) -> Option<Sheet> {
         sheet.blocks.push(Block::Note(note.weight.word(), phrase::note(note)));
     }
     Hold::Blank.add(&mut sheet, job.shop.sheets.hold_points);
-    let svg = picture::saw(job.plan, job.shop, job.id);
+    let scene = picture::saw(job.plan, job.shop, job.id);
     let title = "The saw line".to_owned();
-    sheet.blocks.push(Block::Picture(Picture { svg, title, file: None }));
+    sheet.blocks.push(Block::Picture(Picture { scene, title, file: None }));
     Some(sheet)
 }
 

@@ -39,9 +39,9 @@ pub(super) fn sheet(job: &Job<'_>) -> Sheet {
     }
     super::by_hand::add(&mut sheet, job);
     Hold::Template.add(&mut sheet, job.shop.sheets.hold_points);
-    let svg = picture::template(job.plan, job.shop, job.id);
+    let scene = picture::template(job.plan, job.shop, job.id);
     let title = "The template".to_owned();
-    sheet.blocks.push(Block::Picture(Picture { svg, title, file: None }));
+    sheet.blocks.push(Block::Picture(Picture { scene, title, file: None }));
     sheet
 }
 

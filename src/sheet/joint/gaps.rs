@@ -4,7 +4,7 @@
 use super::JointJob;
 use crate::draw::{
     Frame, Label, Mark, Pen, Places, Scene, Text, TitleBlock, View, box_about, column,
-    hatched, numbered, part_cells, svg,
+    hatched, numbered, part_cells,
 };
 use crate::geom::{Bounds, Loop, Piece, Point, Vector};
 use crate::joint::FaceFit;
@@ -50,7 +50,7 @@ pub(super) fn picture(job: &JointJob<'_>) -> Picture {
     }
     letters(&mut scene, &mut places, job, &view);
     column(&mut scene, frame.notes, &notes(job.paper), 4.4);
-    Picture { svg: svg(&scene), title, file: None }
+    Picture { scene, title, file: None }
 }
 
 fn notes(paper: Paper) -> Vec<String> {

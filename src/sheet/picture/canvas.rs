@@ -1,14 +1,16 @@
 //! A page with the plan's parts laid out on it, and what is taken on it already.
 
+use super::key;
 use super::layout::{Layout, Small, scale};
 use crate::draw::{
-    Circle, LATER, Label, Mark, Pen, Places, Scene, Text, TitleBlock, View, box_about,
-    scale_bar, svg,
+    Circle, LATER, Label, Mark, Name, Pen, Places, Scene, Text, TitleBlock, View,
+    box_about, scale_bar,
 };
 use crate::geom::{Bounds, Loop, Point, Span, Vector, nearest_loop};
 use crate::plan::Plan;
 use crate::shop::Face;
 use crate::units::{MM_PER_INCH, Paper, Unit};
+use std::collections::BTreeSet;
 
 /// A page in the making.
 pub(super) struct Canvas<'a> {
@@ -18,6 +20,8 @@ pub(super) struct Canvas<'a> {
     pub(super) places: Places,
     /// The face the page shows.
     pub(super) face: Face,
+    /// The names that have their words.
+    known: BTreeSet<String>,
 }
 
 impl<'a> Canvas<'a> {
@@ -32,7 +36,7 @@ impl<'a> Canvas<'a> {
         let scene = Scene::a4_lying(title);
         let layout = Layout::new(plan, &scene, face, crowded);
         let places = Places::new(layout.frame.drawing.grown(-1.5));
-        Self { plan, scene, layout, places, face }
+        Self { plan, scene, layout, places, face, known: BTreeSet::new() }
     }
 
     /// An empty picture to stand among text, of this width and height.
@@ -41,7 +45,7 @@ impl<'a> Canvas<'a> {
         let scene = Scene { width, height, title, marks };
         let layout = Layout::alone(plan, &scene, face);
         let places = Places::new(layout.frame.drawing);
-        Self { plan, scene, layout, places, face }
+        Self { plan, scene, layout, places, face, known: BTreeSet::new() }
     }
 
     /// The view in which a point of a part is drawn with its letters: the part's own or, in a
@@ -84,6 +88,42 @@ impl<'a> Canvas<'a> {
             let marks = std::mem::take(&mut whole.marks);
             self.scene.marks.push(Mark::Within(circle, marks));
         }
+    }
+
+    /// Paints something under a name, with its words the first time, that it can be pointed at
+    /// by on a screen.
+    pub(super) fn named(
+        &mut self,
+        key: String,
+        words: impl FnOnce() -> String,
+        paint: impl FnOnce(&mut Self),
+    ) {
+        let before = self.scene.marks.len();
+        paint(self);
+        let marks = self.scene.marks.split_off(before);
+        if !marks.is_empty() {
+            let words = self.known.insert(key.clone()).then(words);
+            let name = Name { key, words, pivot: None };
+            self.scene.marks.push(Mark::Named(name, marks));
+        }
+    }
+
+    /// Paints the grain's arrow, which on a screen is turned about its middle.
+    pub(super) fn turned_about(
+        &mut self,
+        middle: Option<Point>,
+        paint: impl FnOnce(&mut Self),
+    ) {
+        self.named(key::GRAIN.to_owned(), || key::GRAIN_WORDS.to_owned(), paint);
+        if let Some(Mark::Named(name, _)) = self.scene.marks.last_mut() {
+            name.pivot = middle;
+        }
+    }
+
+    /// A place that only a screen shows.
+    pub(super) fn spot(&mut self, key: String, words: String, at: Point) {
+        let name = Name { key, words: Some(words), pivot: Some(at) };
+        self.scene.marks.push(Mark::Named(name, Vec::new()));
     }
 
     /// Rings round the insets and the places they enlarge, which bear the same mark: a line
@@ -190,8 +230,8 @@ impl<'a> Canvas<'a> {
         }
     }
 
-    /// The page as SVG, with its border, title block, face and scale bar.
-    pub(super) fn finish(mut self, title: &TitleBlock, paper: Paper) -> String {
+    /// The page, with its border, title block, face and scale bar.
+    pub(super) fn finish(mut self, title: &TitleBlock, paper: Paper) -> Scene {
         let corner = self.layout.frame.drawing.low;
         let (length, words) = bar(scale(&self.layout.cells), paper);
         let at = corner + Vector::new(4.0, 3.5);
@@ -203,19 +243,19 @@ impl<'a> Canvas<'a> {
         );
         self.face_title();
         self.layout.frame.draw(&mut self.scene, title);
-        svg(&self.scene)
+        self.scene
     }
 
-    /// The picture as SVG, to stand among text: with its face and its border, and some words in
+    /// The picture, to stand among text: with its face and its border, and some words in
     /// its foot.
-    pub(super) fn finish_alone(mut self, words: &str) -> String {
+    pub(super) fn finish_alone(mut self, words: &str) -> Scene {
         self.face_title();
         let Bounds { low, high } = self.layout.frame.drawing;
         let foot = low + Vector::new(4.0, 3.0);
         self.scene.letters(Text::new(foot, words, 4.6).bold());
         let corners = [low, Point::new(high.x, low.y), high, Point::new(low.x, high.y)];
         self.scene.ring(&corners, Pen::Border);
-        svg(&self.scene)
+        self.scene
     }
 
     /// The face the page shows, at its top left.

@@ -2,9 +2,11 @@
 //! says.
 
 use super::canvas::Canvas;
+use super::key;
+use crate::diag::Source;
 use crate::draw::{Circle, Ink, Label, Pen, Text};
 use crate::geom::{Bounds, Point, Vector};
-use crate::plan::{TakeDown, Thick};
+use crate::plan::{Part, TakeDown, Thick};
 use crate::units::Paper;
 
 /// `!` or `!!` on every narrow place whose fibres run out, once where two of its sides are one.
@@ -18,7 +20,30 @@ pub(super) fn short_grain(canvas: &mut Canvas<'_>) {
         said.push(middle);
         let label = Label { text: place.sign().to_owned(), size: 7.0, room: 0.6 };
         let text = canvas.places.label(&label, &near(middle));
-        canvas.scene.letters(text);
+        canvas.named(
+            key::SHORT.to_owned(),
+            || key::SHORT_WORDS.to_owned(),
+            |canvas| {
+                canvas.scene.letters(text);
+            },
+        );
+    }
+}
+
+/// Where the notes have their places: a screen shows them, paper says them in words.
+pub(super) fn notes(canvas: &mut Canvas<'_>) {
+    let plan = canvas.plan;
+    for (index, note) in plan.notes.iter().enumerate() {
+        let Some(place) = &note.place else { continue };
+        let Some((x, y)) = place.at else { continue };
+        let at = Point::new(x, y);
+        let holds =
+            |part: &Part| part.outline.bounds().grown(1.0).distance_squared(at) <= 0.0;
+        let is_drawn = matches!(place.source, Source::Drawing | Source::Job);
+        if let Some(part) = plan.parts.iter().position(holds).filter(|_| is_drawn) {
+            let at = canvas.view_at(part, at).point(at);
+            canvas.spot(key::note(index), note.found.clone(), at);
+        }
     }
 }
 

@@ -1,6 +1,7 @@
 //! Edges: what is routed now, what is not, what never is, the hand's bands, the saw line.
 
 use super::canvas::Canvas;
+use super::key;
 use crate::draw::{Ink, Label, Mark, Pen, View, WalkSide, box_about, numbered, ticks};
 use crate::geom::{Bounds, Piece, Point, Span, Vector};
 use crate::outline::{Edge, Outline};
@@ -14,16 +15,19 @@ pub(super) fn hand_bands(canvas: &mut Canvas<'_>) {
     let plan = canvas.plan;
     for work in &plan.hand {
         let guide = &plan.parts[work.part].guide;
-        canvas.draw(work.part, |view, scene| {
-            let loops: Vec<Vec<Piece>> =
-                work.border.iter().map(|ring| view.pieces(ring.pieces())).collect();
-            if !loops.is_empty() {
-                scene.marks.push(Mark::Fill(loops, Ink::Grey));
-            }
-            for span in &work.spans {
-                let run = guide.loops[span.on].run(span.from, span.length);
-                scene.line(view.pieces(&run), Pen::Hand);
-            }
+        let words = || key::hand_words(work.number);
+        canvas.named(key::hand(work.number), words, |canvas| {
+            canvas.draw(work.part, |view, scene| {
+                let loops: Vec<Vec<Piece>> =
+                    work.border.iter().map(|ring| view.pieces(ring.pieces())).collect();
+                if !loops.is_empty() {
+                    scene.marks.push(Mark::Fill(loops, Ink::Grey));
+                }
+                for span in &work.spans {
+                    let run = guide.loops[span.on].run(span.from, span.length);
+                    scene.line(view.pieces(&run), Pen::Hand);
+                }
+            });
         });
     }
 }
@@ -39,7 +43,19 @@ pub(super) fn edges(canvas: &mut Canvas<'_>) {
                     let ring = &outline.loops[edge.span.on];
                     let run = ring.run(edge.span.from, edge.span.length);
                     let pen = if cut { Pen::NotNow } else { Pen::NeverCut };
-                    canvas.draw(index, |view, scene| scene.line(view.pieces(&run), pen));
+                    let paint = |canvas: &mut Canvas<'_>| {
+                        canvas.draw(index, |view, scene| {
+                            scene.line(view.pieces(&run), pen);
+                        });
+                    };
+                    match edge.called().filter(|_| !cut) {
+                        Some(called) => {
+                            let words =
+                                || format!("Edge {called}, {}", edge.role.words());
+                            canvas.named(key::edge(&called), words, paint);
+                        }
+                        None => paint(canvas),
+                    }
                 }
             }
         }
@@ -52,13 +68,20 @@ pub(super) fn routed(canvas: &mut Canvas<'_>, set_up: usize) {
     let waste = waste_side(canvas.face);
     for pass in plan.passes.iter().filter(|pass| pass.set_up == set_up) {
         for &index in &pass.stretches {
-            let Stretch { part, span, .. } = plan.stretches[index];
+            let stretch = &plan.stretches[index];
+            let Stretch { part, span, .. } = *stretch;
             let run = plan.parts[part].guide.loops[span.on].run(span.from, span.length);
-            canvas.draw(part, |view, scene| {
-                let run = view.pieces(&run);
-                ticks(scene, &run, waste);
-                scene.line(run, Pen::Now);
-            });
+            canvas.named(
+                key::stretch(stretch),
+                || key::stretch_words(stretch),
+                |canvas| {
+                    canvas.draw(part, |view, scene| {
+                        let run = view.pieces(&run);
+                        ticks(scene, &run, waste);
+                        scene.line(run, Pen::Now);
+                    });
+                },
+            );
         }
     }
 }
@@ -87,12 +110,18 @@ pub(super) fn hand_numbers(canvas: &mut Canvas<'_>) {
             None => round(middle),
         };
         let place = canvas.places.best(&candidates, 8.6, 8.6);
-        if 8.5 < place.distance(middle)
-            && let Some(way) = (middle - place).unit()
-        {
-            canvas.scene.straight(place + way * 3.9, middle, Pen::Fine);
-        }
-        numbered(&mut canvas.scene, place, &number.to_string());
+        canvas.named(
+            key::hand(number),
+            || key::hand_words(number),
+            |canvas| {
+                if 8.5 < place.distance(middle)
+                    && let Some(way) = (middle - place).unit()
+                {
+                    canvas.scene.straight(place + way * 3.9, middle, Pen::Fine);
+                }
+                numbered(&mut canvas.scene, place, &number.to_string());
+            },
+        );
     }
 }
 
@@ -136,7 +165,13 @@ pub(super) fn routed_in(plan: &Plan, set_up: usize) -> impl Iterator<Item = &Str
 pub(super) fn letters(canvas: &mut Canvas<'_>, set_up: usize) {
     for stretch in routed_in(canvas.plan, set_up) {
         let label = Label { text: stretch.name.clone(), size: 7.5, room: 1.2 };
-        canvas.label_edge(stretch.part, stretch.span, &label);
+        canvas.named(
+            key::stretch(stretch),
+            || key::stretch_words(stretch),
+            |canvas| {
+                canvas.label_edge(stretch.part, stretch.span, &label);
+            },
+        );
     }
 }
 

@@ -14,6 +14,8 @@ mod made;
 
 mod edges;
 
+pub(super) mod key;
+
 mod saw;
 
 mod moves;
@@ -23,6 +25,7 @@ mod sizes;
 mod words;
 
 use super::phrase;
+use crate::draw::{Scene, svg};
 use crate::plan::Plan;
 use crate::shop::{Face, Shop};
 pub(super) use moves::way_along_walk;
@@ -30,7 +33,12 @@ pub(super) use moves::way_along_walk;
 use canvas::Canvas;
 
 /// The picture of one set-up, by its index, as SVG.
-pub fn picture(plan: &Plan, shop: &Shop, set_up: usize, id: &str) -> String {
+pub fn picture(plan: &Plan, shop: &Shop, at: usize, id: &str) -> String {
+    svg(&set_up(plan, shop, at, id))
+}
+
+/// The picture of one set-up, by its index.
+pub(super) fn set_up(plan: &Plan, shop: &Shop, set_up: usize, id: &str) -> Scene {
     let holding = &plan.set_ups[set_up];
     let title = words::title(plan, shop, set_up, id);
     let mut canvas = Canvas::new(
@@ -57,13 +65,14 @@ pub fn picture(plan: &Plan, shop: &Shop, set_up: usize, id: &str) -> String {
     edges::letters(&mut canvas, set_up);
     edges::keep(&mut canvas);
     edges::run_ons(&mut canvas);
+    care::notes(&mut canvas);
     words::notes(&mut canvas, set_up, shop);
     canvas.finish(&title, shop.paper)
 }
 
 /// The picture of the whole job, so wide and high, to stand among text: every stretch has its
 /// letter, and the first set-up its stars and arrows, as the person sees them.
-pub(super) fn whole(plan: &Plan, shop: &Shop, size: (f64, f64)) -> String {
+pub(super) fn whole(plan: &Plan, shop: &Shop, size: (f64, f64)) -> Scene {
     let mut canvas = Canvas::alone(plan, plan.set_ups[0].face_up(), size);
     edges::hand_bands(&mut canvas);
     moves::backers(&mut canvas, 0);
@@ -89,7 +98,7 @@ pub(super) fn whole(plan: &Plan, shop: &Shop, size: (f64, f64)) -> String {
 }
 
 /// The picture of an exercise on face A: letters, and nothing that would tell the answers.
-pub(super) fn exercise(plan: &Plan, shop: &Shop, id: &str) -> String {
+pub(super) fn exercise(plan: &Plan, shop: &Shop, id: &str) -> Scene {
     let title = words::plain_title(shop, "EXERCISE, NOT A PLAN", id);
     let mut canvas = Canvas::new(plan, &title.heading, Face::A, &[]);
     edges::edges(&mut canvas);
@@ -106,7 +115,7 @@ pub(super) fn exercise(plan: &Plan, shop: &Shop, id: &str) -> String {
 }
 
 /// The picture of the saw line on face A.
-pub(super) fn saw(plan: &Plan, shop: &Shop, id: &str) -> String {
+pub(super) fn saw(plan: &Plan, shop: &Shop, id: &str) -> Scene {
     let title = words::plain_title(shop, "SAW: FACE A UP", id);
     let mut canvas = Canvas::new(plan, &title.heading, Face::A, &[]);
     edges::edges(&mut canvas);
@@ -123,7 +132,7 @@ pub(super) fn saw(plan: &Plan, shop: &Shop, id: &str) -> String {
 }
 
 /// The picture of the template as it is made, on face A.
-pub(super) fn template(plan: &Plan, shop: &Shop, id: &str) -> String {
+pub(super) fn template(plan: &Plan, shop: &Shop, id: &str) -> Scene {
     let title = words::plain_title(shop, "TEMPLATE: FACE A UP", id);
     let made = made::only_made(plan);
     let mut canvas = Canvas::new(&made, &title.heading, Face::A, &[]);

@@ -1,6 +1,7 @@
 //! What the bit does: arrows, starts, ends, backers.
 
 use super::canvas::Canvas;
+use super::key;
 use super::layout::Small;
 use crate::draw::{Pen, Text, arrow_along, backer, exit_mark, star};
 use crate::geom::{Bounds, Loop, Point, Vector};
@@ -42,7 +43,13 @@ pub(super) fn arrows(canvas: &mut Canvas<'_>, set_up: usize) {
         for stretch in long.into_iter().chain(longest) {
             let path = best_path(canvas, stretch, way);
             canvas.places.add_box(path_box(&path));
-            arrow_along(&mut canvas.scene, &path);
+            canvas.named(
+                key::stretch(stretch),
+                || key::stretch_words(stretch),
+                |canvas| {
+                    arrow_along(&mut canvas.scene, &path);
+                },
+            );
         }
     }
 }
@@ -120,19 +127,31 @@ pub(super) fn stars_and_ends(canvas: &mut Canvas<'_>, set_up: usize) {
         if pass.exit.0 != Exit::Closed {
             let at = canvas.view_at(pass.part, pass.exit.1).point(pass.exit.1);
             let leaving = leaving(canvas, pass);
-            exit_mark(&mut canvas.scene, at, leaving);
             canvas.places.add_box(Bounds { low: at, high: at }.grown(3.0));
-            caption(canvas, at, &format!("end {numbers}"));
+            canvas.named(
+                key::pass(pass),
+                || key::pass_words(&numbers),
+                |canvas| {
+                    exit_mark(&mut canvas.scene, at, leaving);
+                    caption(canvas, at, &format!("end {numbers}"));
+                },
+            );
         }
     }
     for (numbers, pass) in grouped(&passes, |pass| pass.start.1) {
         let at = canvas.view_at(pass.part, pass.start.1).point(pass.start.1);
         canvas.places.add_box(Bounds { low: at, high: at }.grown(4.2));
         let inside = if numbers.len() < 2 { numbers.as_str() } else { "" };
-        star(&mut canvas.scene, at, inside);
-        if inside.is_empty() {
-            caption(canvas, at, &format!("start {numbers}"));
-        }
+        canvas.named(
+            key::pass(pass),
+            || key::pass_words(&numbers),
+            |canvas| {
+                star(&mut canvas.scene, at, inside);
+                if inside.is_empty() {
+                    caption(canvas, at, &format!("start {numbers}"));
+                }
+            },
+        );
     }
 }
 

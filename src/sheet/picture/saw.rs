@@ -2,6 +2,7 @@
 
 use super::canvas::Canvas;
 use super::edges::waste_side;
+use super::key;
 use crate::draw::{Pen, WalkSide};
 use crate::geom::{Piece, Point};
 
@@ -10,16 +11,22 @@ pub(super) fn saw_line(canvas: &mut Canvas<'_>) {
     let plan = canvas.plan;
     let waste = waste_side(canvas.face);
     for line in &plan.saw {
-        canvas.draw(line.part, |view, scene| {
-            let pieces = view.pieces(&line.pieces);
-            let short = SAW_APART - line.leave * view.scale;
-            let run = if 0.0 < short {
-                moved_out(&pieces, short, line.closed, waste)
-            } else {
-                pieces
-            };
-            scene.line(run, Pen::Saw);
-        });
+        canvas.named(
+            key::SAW.to_owned(),
+            || key::SAW_WORDS.to_owned(),
+            |canvas| {
+                canvas.draw(line.part, |view, scene| {
+                    let pieces = view.pieces(&line.pieces);
+                    let short = SAW_APART - line.leave * view.scale;
+                    let run = if 0.0 < short {
+                        moved_out(&pieces, short, line.closed, waste)
+                    } else {
+                        pieces
+                    };
+                    scene.line(run, Pen::Saw);
+                });
+            },
+        );
     }
 }
 

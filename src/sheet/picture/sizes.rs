@@ -182,7 +182,12 @@ pub(super) fn grain(canvas: &mut Canvas<'_>, degrees: f64) {
             }
         }
         let Some((_, middle, half)) = best else { continue };
-        double_arrow(&mut canvas.scene, middle - on_page * half, middle + on_page * half);
+        // The arrow of a mirror image follows that of what is drawn.
+        let pivot = (!part.outline.mirrored).then_some(middle);
+        canvas.turned_about(pivot, |canvas| {
+            let (from, to) = (middle - on_page * half, middle + on_page * half);
+            double_arrow(&mut canvas.scene, from, to);
+        });
         canvas.places.add_box(arrow_box(middle, on_page, half));
         let label = Label { text: "GRAIN".to_owned(), size: 4.6, room: 0.4 };
         let off = if on_page.x.abs() < 0.7 {

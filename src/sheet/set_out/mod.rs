@@ -121,8 +121,8 @@ pub(super) fn sheet(outline: &Outline, ask: &LayoutAsk<'_>) -> Sheet {
     sheet.heading("Closing checks");
     sheet.checks(checks::checks(&made));
     sheet.paragraph(words::rounding(&made, ask));
-    let svg = picture::picture(outline, &made, ask.id);
+    let scene = picture::picture(outline, &made, ask.id);
     let title = format!("Layout of {}", outline.name);
-    sheet.blocks.push(Block::Picture(Picture { svg, title, file: None }));
+    sheet.blocks.push(Block::Picture(Picture { scene, title, file: None }));
     sheet
 }

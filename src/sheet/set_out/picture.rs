@@ -4,7 +4,7 @@ use super::steps::{Light, SetOut};
 use super::words;
 use crate::draw::{
     Frame, Mark, Pen, Places, Scene, Text, TitleBlock, View, box_about, column, numbered,
-    part_cells, svg,
+    part_cells,
 };
 use crate::geom::{Bounds, Loop, Piece, Point, Vector};
 use crate::outline::Outline;
@@ -19,7 +19,7 @@ const PAST: f64 = 6.0;
 const CROWDED: usize = 12;
 
 /// The picture.
-pub(super) fn picture(outline: &Outline, made: &SetOut, id: &str) -> String {
+pub(super) fn picture(outline: &Outline, made: &SetOut, id: &str) -> Scene {
     let mut scene = Scene::a4_lying(format!("Layout of {}", outline.name));
     let bounds = outline.bounds();
     let laid = [Frame::below(&scene), Frame::beside(&scene)].map(|frame| {
@@ -67,7 +67,7 @@ pub(super) fn picture(outline: &Outline, made: &SetOut, id: &str) -> String {
         notes.push(format!("Off this page, beside the stock: {off}."));
     }
     column(&mut scene, frame.notes, &notes, 4.6);
-    svg(&scene)
+    scene
 }
 
 /// The points of the layout that the page shows, and those it does not.

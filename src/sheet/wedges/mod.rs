@@ -35,9 +35,9 @@ pub(super) fn sheet(wedges: &Wedges, paper: Paper, id: &str) -> Sheet {
     height(&mut sheet, wedges, paper);
     driving(&mut sheet, wedges, paper);
     sawing(&mut sheet, wedges, paper);
-    let svg = picture::picture(wedges, paper, id);
+    let scene = picture::picture(wedges, paper, id);
     let title = format!("The {} in place, and their strip", wedges.ask.kind.words());
-    sheet.blocks.push(Block::Picture(Picture { svg, title, file: None }));
+    sheet.blocks.push(Block::Picture(Picture { scene, title, file: None }));
     sheet
 }
 

@@ -2,14 +2,14 @@
 
 use crate::draw::{
     Frame, Pen, Scene, Text, TitleBlock, View, arrow_along, double_arrow, hatched,
-    round_scale, svg,
+    round_scale,
 };
 use crate::geom::{Bounds, Point, Vector};
 use crate::joint::{WedgeKind, Wedges};
 use crate::units::Paper;
 
 /// The picture.
-pub(super) fn picture(wedges: &Wedges, paper: Paper, id: &str) -> String {
+pub(super) fn picture(wedges: &Wedges, paper: Paper, id: &str) -> Scene {
     let kind = wedges.ask.kind.words();
     let mut scene =
         Scene::a4_lying(format!("{kind} in place, and the strip to saw them from"));
@@ -28,7 +28,7 @@ pub(super) fn picture(wedges: &Wedges, paper: Paper, id: &str) -> String {
     notes.push(strip(&mut scene, wedges, (below.grown(-24.0), paper)));
     notes.extend(words(wedges, paper));
     crate::draw::column(&mut scene, frame.notes, &notes, 4.4);
-    svg(&scene)
+    scene
 }
 
 fn words(wedges: &Wedges, paper: Paper) -> Vec<String> {

@@ -1,0 +1,303 @@
+//! Changes of a job, made in its text: comments and order stay as the person has them.
+
+use crate::diag::{Failure, Problem};
+use crate::geom::Vector;
+use crate::read::Role;
+use crate::shop::Face;
+use crate::units::Unit;
+use serde::{Deserialize, Serialize};
+use serde_json::Value;
+use toml_edit::{Array, DocumentMut, Item, Table, TableLike, value};
+
+/// One change.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case", untagged)]
+pub(super) enum Change {
+    /// The grain runs at this angle, in degrees.
+    Grain {
+        /// The angle.
+        grain: f64,
+    },
+    /// The grain's arrow is turned so that it points here.
+    Toward {
+        /// The point, in mm on the sheet, y down.
+        grain_toward: [f64; 2],
+        /// The arrow's middle.
+        from: [f64; 2],
+        /// The picture it is in.
+        picture: String,
+    },
+    /// The grain is turned by so many degrees.
+    By {
+        /// How many.
+        grain_by: f64,
+    },
+    /// An edge, by what the job calls it, has this role.
+    Role {
+        /// Its name and the role.
+        role: (String, String),
+    },
+    /// A bit is taken up, or laid down.
+    Bit {
+        /// Its words, and whether it is used.
+        bit: (String, bool),
+    },
+    /// A key has this value, or none.
+    Set {
+        /// The key with dots between its parts, and the value.
+        set: (String, Value),
+    },
+    /// The unit of the paper.
+    Units {
+        /// `mm` or `in`.
+        units: String,
+    },
+    /// The job's name.
+    Name {
+        /// The name.
+        name: String,
+    },
+}
+
+/// What is known of the plan before the change.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Before {
+    /// The axis of the grain, in degrees.
+    pub(super) grain: f64,
+    /// The faces that are up in the set-ups, in their order.
+    pub(super) faces: Vec<Face>,
+    /// The unit of the paper.
+    pub(super) paper: Unit,
+}
+
+/// The text of a job after a change.
+///
+/// # Errors
+/// The text is no TOML, or the change does not fit it.
+pub(super) fn changed(
+    job: &str,
+    change: &Change,
+    before: &Before,
+) -> Result<String, Failure> {
+    let mut text: DocumentMut =
+        job.parse().map_err(|_error| unchanged("the job is not TOML"))?;
+    match change {
+        Change::Grain { grain } => lay_grain(&mut text, *grain),
+        Change::By { grain_by } => lay_grain(&mut text, before.grain + grain_by),
+        Change::Toward { grain_toward, from, picture } => {
+            let degrees = pointed(*grain_toward, *from, face_up(picture, before));
+            lay_grain(&mut text, degrees.unwrap_or(before.grain));
+        }
+        Change::Role { role: (edge, role) } => give_role(&mut text, edge, role)?,
+        Change::Bit { bit: (words, used) } => use_bit(&mut text, words, *used)?,
+        Change::Set { set: (key, to) } => set(&mut text, key, to, before.paper)?,
+        Change::Units { units } => paper(&mut text, units),
+        Change::Name { name } => put(text.as_table_mut(), "name", value(name.trim())),
+    }
+    Ok(text.to_string())
+}
+
+fn unchanged(found: &str) -> Failure {
+    let hint = "choose something else, or change the job's text itself";
+    Failure::input(Problem::stop("change-does-not-fit", found, hint))
+}
+
+/// Puts a value in the place of another, and keeps what stands round that.
+fn put(table: &mut dyn TableLike, key: &str, mut item: Item) {
+    if let (Some(old), Some(new)) =
+        (table.get(key).and_then(Item::as_value), item.as_value_mut())
+    {
+        *new.decor_mut() = old.decor().clone();
+    }
+    table.insert(key, item);
+}
+
+/// Writes the axis of the grain, in whole degrees from 0 to 179.
+fn lay_grain(text: &mut DocumentMut, degrees: f64) {
+    let degrees = (degrees.round().rem_euclid(180.0)).clamp(0.0, 179.0);
+    #[expect(clippy::cast_possible_truncation, reason = "a whole number from 0 to 179")]
+    let whole = degrees as i64;
+    put(text.as_table_mut(), "grain", value(whole));
+}
+
+/// The angle at which an arrow points that is turned about a point of the sheet: on a face that
+/// is turned over, left and right have changed places.
+fn pointed(toward: [f64; 2], from: [f64; 2], face: Face) -> Option<f64> {
+    let way = Vector::new(toward[0] - from[0], from[1] - toward[1]);
+    let way = match face {
+        Face::A => way,
+        Face::B => Vector::new(-way.x, way.y),
+    };
+    way.unit().map(|way| libm::atan2(way.y, way.x).to_degrees())
+}
+
+/// The face that a picture shows: `setup-2` shows that of the second set-up.
+fn face_up(picture: &str, before: &Before) -> Face {
+    let number =
+        picture.rsplit('-').next().and_then(|number| number.parse::<usize>().ok());
+    let face = number.and_then(|number| before.faces.get(number.checked_sub(1)?));
+    face.copied().unwrap_or(Face::A)
+}
+
+/// A table of the job, made where there is none.
+fn table<'t>(
+    text: &'t mut DocumentMut,
+    name: &str,
+) -> Result<&'t mut dyn TableLike, Failure> {
+    let there =
+        text.as_table_mut().entry(name).or_insert_with(|| Item::Table(Table::new()));
+    there.as_table_like_mut().ok_or_else(|| unchanged(&format!("`{name}` is no table")))
+}
+
+/// A list of a table, made where there is none.
+fn list<'t>(table: &'t mut dyn TableLike, key: &str) -> Result<&'t mut Array, Failure> {
+    let there = table.entry(key).or_insert_with(|| value(Array::new()));
+    there.as_array_mut().ok_or_else(|| unchanged(&format!("`{key}` is no list")))
+}
+
+/// Takes an edge out of every list it stands in, and puts it into that of its role.
+fn give_role(text: &mut DocumentMut, edge: &str, role: &str) -> Result<(), Failure> {
+    const LISTS: [(Role, &str); 3] =
+        [(Role::Rout, "rout"), (Role::TrueAlready, "true"), (Role::GoesOn, "goes-on")];
+    let key = LISTS.iter().find(|(known, _)| known.words() == role);
+    let (_, key) =
+        key.ok_or_else(|| unchanged(&format!("`{role}` is no role of an edge")))?;
+    let edges = table(text, "edges")?;
+    for (_, key) in LISTS {
+        if edges.contains_key(key) {
+            let all = list(edges, key)?;
+            all.retain(|one| one.as_str().is_none_or(|one| one.trim() != edge));
+            if all.is_empty() {
+                edges.remove(key);
+            }
+        }
+    }
+    // What no list names is routed; said all the same where a whole side is named with it.
+    list(edges, key)?.push(edge);
+    Ok(())
+}
+
+fn use_bit(text: &mut DocumentMut, words: &str, used: bool) -> Result<(), Failure> {
+    let words = words.trim();
+    let bits = list(text.as_table_mut(), "bits")?;
+    bits.retain(|bit| bit.as_str().is_none_or(|bit| bit.trim() != words));
+    if used {
+        bits.push(words);
+    }
+    Ok(())
+}
+
+/// The paper's unit: bare lengths keep theirs.
+fn paper(text: &mut DocumentMut, units: &str) {
+    let of_lengths = text.get("units").and_then(Item::as_str);
+    if of_lengths.unwrap_or("mm") == units {
+        text.remove("paper");
+    } else {
+        put(text.as_table_mut(), "paper", value(units));
+    }
+}
+
+/// Sets a key, or takes it out; a table that has nothing left goes too.
+fn set(
+    text: &mut DocumentMut,
+    key: &str,
+    to: &Value,
+    paper: Unit,
+) -> Result<(), Failure> {
+    let (name, inner) = key.split_once('.').map_or((key, None), |(a, b)| (a, Some(b)));
+    let Some(inner) = inner else {
+        match item(key, to, paper) {
+            Some(item) => put(text.as_table_mut(), name, item),
+            None => {
+                text.remove(name);
+            }
+        }
+        return Ok(());
+    };
+    let is_whole = inner == "end-mill" && to.is_null();
+    let section = table(text, name)?;
+    match item(key, to, paper) {
+        Some(item) => put(section, inner, item),
+        None => {
+            section.remove(inner);
+        }
+    }
+    if section.is_empty() || is_whole {
+        text.remove(name);
+    }
+    Ok(())
+}
+
+/// A value as TOML; nothing where the key goes.
+fn item(key: &str, to: &Value, paper: Unit) -> Option<Item> {
+    match to {
+        Value::Bool(flag) => Some(value(*flag)),
+        Value::Number(number) => {
+            number.as_i64().map(value).or_else(|| number.as_f64().map(value))
+        }
+        Value::String(text) => {
+            let text = text.trim();
+            let kind = super::fields::kind_of(key);
+            (!text.is_empty()).then(|| kind.item(text, paper))
+        }
+        Value::Null | Value::Array(_) | Value::Object(_) => None,
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const JOB: &str = "# a foot\nname = \"foot\"\ngrain = \"long\" # as the tree grew\nbits = [\"1/2in pattern\"]\n\n# the outline\n[outline]\ndrawing = \"foot.svg\"\n\n[edges]\ntrue = [\"left\"]\n";
+
+    fn after(change: &str) -> String {
+        let change: Change = serde_json::from_str(change).expect("a change");
+        let faces = vec![Face::A, Face::B];
+        let before = Before { grain: 178.0, faces, paper: Unit::Mm };
+        changed(JOB, &change, &before).expect("it fits")
+    }
+
+    #[test]
+    fn a_change_touches_its_own_line_alone() {
+        let text = after(r#"{"grain": 37.2}"#);
+        assert_eq!(text, JOB.replace("\"long\"", "37"), "with its comment");
+        let text = after(r#"{"grain_by": 5}"#);
+        assert!(text.contains("grain = 3 #"), "half a turn is none: {text}");
+        let text = after(r#"{"role": ["left", "goes on"]}"#);
+        assert_eq!(text, JOB.replace("true = [", "goes-on = ["), "in one list only");
+        let text = after(r#"{"bit": ["1/4in pattern", true]}"#);
+        assert_eq!(text, JOB.replace("pattern\"]", "pattern\", \"1/4in pattern\"]"));
+        let text = after(r#"{"bit": ["1/2in pattern", false]}"#);
+        assert!(text.contains("bits = []"), "{text}");
+    }
+
+    #[test]
+    fn a_length_without_a_unit_is_in_that_of_the_paper() {
+        let text = after(r#"{"set": ["thick", "19"]}"#);
+        assert!(text.contains("thick = \"19mm\""), "as the person sees it: {text}");
+        let text = after(r#"{"set": ["machine.end-mill", "1/4in"]}"#);
+        assert!(text.ends_with("[machine]\nend-mill = \"1/4in\"\n"), "{text}");
+        let text = after(r#"{"set": ["edges.true", null]}"#);
+        assert!(!text.contains("[edges]"), "an empty table goes: {text}");
+    }
+
+    /// Basis: geometry: seen on face B, what lies to the right on face A lies to the left.
+    #[test]
+    fn the_arrow_points_where_it_is_turned_on_either_face() {
+        let up_right = |picture: &str| {
+            let change = format!(
+                r#"{{"grain_toward": [120, 80], "from": [100, 100], "picture": "{picture}"}}"#
+            );
+            after(&change)
+        };
+        assert!(up_right("setup-1").contains("grain = 45 "), "up is less y on a sheet");
+        assert!(up_right("setup-2").contains("grain = 135 "), "turned over");
+    }
+
+    #[test]
+    fn the_paper_changes_and_bare_lengths_do_not() {
+        let text = after(r#"{"units": "in"}"#);
+        assert!(text.contains("paper = \"in\""), "{text}");
+        assert_eq!(after(r#"{"units": "mm"}"#), JOB, "it is that already");
+    }
+}

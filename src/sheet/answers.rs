@@ -1,0 +1,203 @@
+//! What a place of the drawing answers when it is pointed at: the words of the sheets.
+
+use super::bench::{self, hand, rout};
+use super::picture::key;
+use super::{phrase, put};
+use crate::geom::{Point, nearest_loop};
+use crate::grain::Band;
+use crate::outline::{Edge, Outline};
+use crate::plan::{DoneBy, HandWork, Pass, Stretch};
+use crate::read::Role;
+use std::collections::BTreeMap;
+
+/// What one thing answers.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Answer {
+    /// What it is.
+    pub title: String,
+    /// Its numbers and its reason.
+    pub lines: Vec<String>,
+    /// What a job calls the edge it lies on, if it calls it anything.
+    pub edge: Option<String>,
+}
+
+/// All answers, by their keys in the pictures.
+pub(super) fn answers(job: &bench::Job<'_>) -> BTreeMap<String, Answer> {
+    let plan = job.plan;
+    let stretches = plan.stretches.iter().map(|it| (key::stretch(it), stretch(job, it)));
+    let passes = plan.passes.iter().map(|it| (key::pass(it), pass(job, it)));
+    let hand = plan.hand.iter().map(|it| (key::hand(it.number), hand_work(job, it)));
+    let mut all: BTreeMap<String, Answer> =
+        stretches.chain(passes).chain(hand).chain(kept(job)).collect();
+    all.insert(key::GRAIN.to_owned(), grain(job));
+    all.insert(key::SAW.to_owned(), saw(job));
+    if !plan.short_grain.is_empty() {
+        all.insert(key::SHORT.to_owned(), short_grain(job));
+    }
+    let notes = plan.notes.iter().enumerate();
+    all.extend(notes.map(|(index, note)| {
+        let title = note.weight.word().to_owned();
+        (key::note(index), Answer { title, lines: vec![phrase::note(note)], edge: None })
+    }));
+    all
+}
+
+/// The edge of a part nearest to a point.
+fn edge_near(outline: &Outline, at: Point) -> Option<&Edge> {
+    let (_, on, along) = nearest_loop(&outline.loops, at)?;
+    outline.edge_at(on, along)
+}
+
+fn stretch(job: &bench::Job<'_>, it: &Stretch) -> Answer {
+    let part = &job.plan.parts[it.part];
+    let ring = &part.guide.loops[it.span.on];
+    let middle = ring.at(it.span.from + it.span.length / 2.0);
+    let edge = edge_near(&part.outline, middle).and_then(Edge::called);
+    let mut lines = vec![format!("{} long.", job.shop.paper.length(it.span.length))];
+    lines.push(done(job, it, it.done_by, it.why.words()));
+    if let Some(lower) = &it.lower {
+        let from = job.shop.paper.length(lower.from);
+        let words = done(job, it, lower.done_by, lower.why.words());
+        lines.push(format!("From {from} below face A: {words}"));
+    }
+    Answer { title: format!("Stretch {}", it.name), lines, edge }
+}
+
+/// Who does a stretch, how the tooth meets the grain then, and why.
+fn done(job: &bench::Job<'_>, it: &Stretch, by: DoneBy, why: &str) -> String {
+    let number = match by {
+        DoneBy::Hand => {
+            let work = job.plan.hand.iter().find(|work| {
+                work.part == it.part
+                    && work.spans.iter().any(|span| span.on == it.span.on)
+            });
+            let number =
+                work.map_or_else(String::new, |_| " (see the hand list)".to_owned());
+            return format!("By hand{number}: {why}.");
+        }
+        DoneBy::Pass(number) => number,
+    };
+    let pass = &job.plan.passes[number - 1];
+    let s = f64::from(job.plan.set_ups[pass.set_up].s());
+    let (low, high) = (it.phi.0.min(it.phi.1) * s, it.phi.0.max(it.phi.1) * s);
+    let band = if s < 0.0 { it.band.turned() } else { it.band };
+    let mut text = format!(
+        "Pass {number} in set-up {}, {}: {why}. ",
+        pass.set_up + 1,
+        phrase::feed(pass.feed)
+    );
+    put(
+        &mut text,
+        format_args!("Grain to tooth {}", range(low.min(high), low.max(high))),
+    );
+    put(&mut text, format_args!(": {}.", band.words()));
+    let most = pass.contact.iter().filter(|contact| contact.span.on == it.span.on);
+    let most = most.filter(|contact| overlaps(job, it, contact.span.from));
+    let most = most.map(|contact| contact.psi).fold(0.0, f64::max);
+    if 0.0 < most {
+        put(&mut text, format_args!(" At most {most:.0}° of the bit in wood."));
+    }
+    text
+}
+
+fn overlaps(job: &bench::Job<'_>, it: &Stretch, from: f64) -> bool {
+    let ring = &job.plan.parts[it.part].guide.loops[it.span.on];
+    ring.wrapped(from - it.span.from) <= it.span.length
+}
+
+fn range(low: f64, high: f64) -> String {
+    if high - low < 0.5 {
+        format!("{high:.0}°")
+    } else {
+        format!("{low:.0}° to {high:.0}°")
+    }
+}
+
+/// The cells of a table's row with the heads of their columns.
+fn told(head: &[&str], row: Vec<String>) -> Vec<String> {
+    let cells = head.iter().zip(row).skip(1).filter(|(_, cell)| !cell.is_empty());
+    cells.map(|(head, cell)| format!("{head}: {cell}")).collect()
+}
+
+fn pass(job: &bench::Job<'_>, it: &Pass) -> Answer {
+    let mut lines = told(&rout::PASS, rout::pass_row(job, it));
+    if let Some(psi) = it.arrival {
+        lines.push(format!(
+            "Ease into the inside corner: {psi:.0}° of the bit in wood there."
+        ));
+    }
+    let title = format!("Pass {} in set-up {}", it.number, it.set_up + 1);
+    Answer { title, lines, edge: None }
+}
+
+fn hand_work(job: &bench::Job<'_>, it: &HandWork) -> Answer {
+    let mut lines = told(&hand::HEAD, hand::row(job, it));
+    if !it.how.is_empty() {
+        lines.push(format!("How: {}.", it.how.join("; ")));
+    }
+    let outline = &job.plan.parts[it.part].outline;
+    let edge = edge_near(outline, it.at).and_then(Edge::called);
+    Answer { title: format!("Hand work, number {}", it.number), lines, edge }
+}
+
+/// The edges that are not routed.
+fn kept<'a>(job: &'a bench::Job<'_>) -> impl Iterator<Item = (String, Answer)> + use<'a> {
+    let edges = job.plan.parts.iter().flat_map(|part| &part.outline.edges);
+    let edges =
+        edges.filter(|edge| matches!(edge.role, Role::TrueAlready | Role::GoesOn));
+    edges.filter_map(|edge| {
+        let called = edge.called()?;
+        let title = format!("Edge {called}: {}", edge.role.words());
+        let why = match edge.role {
+            Role::GoesOn => "The piece goes on here past the template: never routed.",
+            _ => "It is true already, and is never routed.",
+        };
+        let lines = vec![why.to_owned()];
+        Some((key::edge(&called), Answer { title, lines, edge: Some(called) }))
+    })
+}
+
+fn grain(job: &bench::Job<'_>) -> Answer {
+    let stock = &job.shop.stock;
+    let mut lines = vec![format!(
+        "{:.1}° counter-clockwise from the drawing's x, on face A.",
+        stock.grain
+    )];
+    lines.push(format!("It is {}.", stock.kind.word()));
+    for band in [Band::Along, Band::Downhill, Band::Uphill, Band::EndGrain] {
+        let own = job.plan.stretches.iter().filter(|stretch| stretch.band == band);
+        let length: f64 = own.map(|stretch| stretch.span.length).sum();
+        if 0.0 < length {
+            let words = band.words();
+            let length = job.shop.paper.length(length);
+            lines.push(format!("{length} {words}, with the motor on face A."));
+        }
+    }
+    Answer { title: "Grain".to_owned(), lines, edge: None }
+}
+
+fn saw(job: &bench::Job<'_>) -> Answer {
+    let mut lines = vec!["Saw on the dashed line, to its waste side.".to_owned()];
+    for line in &job.plan.saw {
+        let words =
+            format!("Leave {} outside the edge.", job.shop.paper.length(line.leave));
+        if !lines.contains(&words) {
+            lines.push(words);
+        }
+    }
+    Answer { title: key::SAW_WORDS.to_owned(), lines, edge: None }
+}
+
+fn short_grain(job: &bench::Job<'_>) -> Answer {
+    let paper = job.shop.paper;
+    let lines = job.plan.short_grain.iter().map(|it| {
+        format!(
+            "{} {} wide, fibres {} long: {}.",
+            it.sign(),
+            paper.length(it.width),
+            paper.length(it.fibre),
+            if it.tip { "a tip that breaks off" } else { "a neck that breaks across" }
+        )
+    });
+    Answer { title: key::SHORT_WORDS.to_owned(), lines: lines.collect(), edge: None }
+}
