@@ -38,7 +38,7 @@ use reader::{Reader, Section};
 const BYTE_LIMIT: usize = 1_000_000;
 
 /// The keys of a job.
-const KEYS: [&str; 33] = [
+const KEYS: [&str; 34] = [
     "name",
     "units",
     "paper",
