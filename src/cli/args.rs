@@ -66,6 +66,9 @@ pub(super) struct OpenArgs {
     /// The port to listen on, or the next that is free.
     #[arg(long, default_value_t = 7717)]
     pub(super) port: u16,
+    /// A folder to read the page's own files from, while they are worked on.
+    #[arg(long, value_name = "DIR", hide = true)]
+    pub(super) assets: Option<String>,
 }
 
 /// The options of `posts`.

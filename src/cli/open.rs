@@ -11,7 +11,7 @@ use crate::page::{
 use crate::read::{self, Job, PostChoice, ShapeSource};
 use std::collections::BTreeMap;
 use std::io::{BufReader, Write};
-use std::path::Path;
+use std::path::{Path, PathBuf};
 
 /// The word that makes a worker of this program.
 pub(super) const WORKER: &str = "page-worker";
@@ -56,7 +56,8 @@ fn opening(args: &OpenArgs, reader: &Reader) -> Result<Opening, Failure> {
         None => None,
         Some(input) => Some(desk(Path::new(input), reader, &mut files)?),
     };
-    Ok(Opening { desk, rack, files, port: args.port, worker })
+    let assets = args.assets.as_ref().map(PathBuf::from);
+    Ok(Opening { desk, rack, files, port: args.port, worker, assets })
 }
 
 /// A job or a drawing as a desk, and the bytes of its files.

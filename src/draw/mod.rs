@@ -4,6 +4,8 @@
 //! page, x to the right and y up from the page's lower left corner; only the writer of SVG
 //! turns y down.
 
+use crate::geom::Piece;
+
 mod scene;
 
 mod view;
@@ -55,6 +57,11 @@ pub fn svg(scene: &Scene) -> String {
 /// the picture's key.
 pub fn svg_on_screen(scene: &Scene, key: &str) -> String {
     svg::on_screen(scene, key)
+}
+
+/// Pieces as the data of a path on a page of this height.
+pub fn svg_path(pieces: &[Piece], height: f64) -> String {
+    svg::path(pieces, height)
 }
 
 /// The same, stretched.

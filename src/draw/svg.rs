@@ -19,6 +19,11 @@ pub(super) fn on_screen(scene: &Scene, key: &str) -> String {
     document(scene, Stretch::NONE, &page)
 }
 
+/// Pieces as the data of a path on a page of this height.
+pub(super) fn path(pieces: &[Piece], height: f64) -> String {
+    Page { height, on_screen: None }.path(pieces)
+}
+
 fn document(scene: &Scene, stretch: Stretch, page: &Page<'_>) -> String {
     let (width, height) = (number(scene.width), number(scene.height));
     let on_paper = (number(scene.width * stretch.x), number(scene.height * stretch.y));
@@ -57,7 +62,7 @@ struct Page<'a> {
 const FINGER: &str = "6";
 
 /// How far round a place that is not drawn its ring goes on a screen, in mm.
-const SPOT: f64 = 5.0;
+const SPOT: &str = "5";
 
 impl Page<'_> {
     fn mark(&self, out: &mut String, mark: &Mark) {
@@ -113,9 +118,13 @@ impl Page<'_> {
             }
             out.push_str(">\n");
             if let (Some(at), []) = (name.pivot, marks) {
-                self.mark(
+                let (x, y) = (number(at.x), number(self.height - at.y));
+                let ink = colour(Ink::Blue);
+                put(
                     out,
-                    &Mark::Line(Circle { centre: at, radius: SPOT }.pieces(), Pen::Saw),
+                    format_args!(
+                        "<circle cx=\"{x}\" cy=\"{y}\" r=\"{SPOT}\" fill=\"#fff\" fill-opacity=\"0\" stroke=\"{ink}\" stroke-width=\"0.5\"/>\n"
+                    ),
                 );
             }
             for mark in marks {

@@ -40,6 +40,13 @@ pub(super) enum Ask {
         /// The change, if any.
         change: Option<Change>,
     },
+    /// Step through a program of the plan of a desk.
+    Steps {
+        /// The desk.
+        desk: Desk,
+        /// Which program, from 0.
+        program: usize,
+    },
     /// Say what a job can begin with.
     Offers,
     /// Give one file of the plan of a desk.

@@ -8,6 +8,7 @@ use super::change::Change;
 use super::desk::{Ask, Desk, digest, hexadecimal};
 use super::line::{self, Line, Newest, Reply, Request, WorkerCommand};
 use super::start::{self, Start};
+use crate::files;
 use axum::Router;
 use axum::body::{Body, Bytes, to_bytes};
 use axum::extract::{Path, Request as Asked, State};
@@ -21,6 +22,7 @@ use serde_json::{Value, json};
 use std::collections::{BTreeMap, VecDeque};
 use std::convert::Infallible;
 use std::net::{Ipv4Addr, SocketAddr};
+use std::path::PathBuf;
 use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use tokio::net::TcpListener;
@@ -53,6 +55,9 @@ pub struct Opening {
     pub port: u16,
     /// How a worker is started.
     pub worker: WorkerCommand,
+    /// Where the page's files are read from in place of those built in, while the page itself is
+    /// worked on.
+    pub assets: Option<PathBuf>,
 }
 
 /// Serves the page until the person stops it; `say` is told the address.
@@ -103,6 +108,7 @@ struct Shared {
     port: u16,
     line: Line,
     assets: Vec<Asset>,
+    assets_elsewhere: Option<PathBuf>,
     first: Option<Desk>,
     rack: Option<String>,
     newest: Arc<AtomicU64>,
@@ -168,6 +174,31 @@ impl Shared {
         self.kept.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
+    /// The desk of a plan, by the plan's id.
+    fn desk_of(&self, id: &str) -> Option<Desk> {
+        let plans = &self.kept().plans;
+        plans.iter().find(|(other, _)| other == id).map(|(_, desk)| desk.clone())
+    }
+
+    /// The whole answer to a request that no newer one passes over.
+    async fn answered(
+        &self,
+        ask: Ask,
+        desk: &Desk,
+    ) -> Result<(String, Vec<u8>), StatusCode> {
+        let replies = self.ask(ask, desk, u64::MAX);
+        let mut replies = replies.map_err(|refused| refused.status())?;
+        while let Some(reply) = replies.recv().await {
+            match reply {
+                Reply::At(_) => {}
+                Reply::Answer(answer) => return answer.ok_or(StatusCode::NOT_FOUND),
+                Reply::TooLong => return Err(StatusCode::GATEWAY_TIMEOUT),
+                Reply::PassedOver | Reply::Failed => break,
+            }
+        }
+        Err(StatusCode::INTERNAL_SERVER_ERROR)
+    }
+
     /// Puts a request for a desk in the line.
     fn ask(&self, ask: Ask, desk: &Desk, own: u64) -> Granted<mpsc::Receiver<Reply>> {
         let files = self.kept().files_of(desk).map_err(|missing| {
@@ -193,6 +224,7 @@ fn router(token: &str, port: u16, opening: Opening) -> Router {
         port,
         line: Line::new(opening.worker),
         assets: assets::all(),
+        assets_elsewhere: opening.assets,
         first: opening.desk,
         rack: opening.rack.map(|bytes| kept.keep(bytes)),
         newest: Arc::new(AtomicU64::new(0)),
@@ -208,6 +240,7 @@ fn router(token: &str, port: u16, opening: Opening) -> Router {
         .route(&at("file/{digest}"), get(kept_file))
         .route(&at("plan"), post(plan))
         .route(&at("made/{id}/{file}"), get(made))
+        .route(&at("made/{id}/steps/{program}"), get(steps))
         .layer(middleware::from_fn_with_state(Arc::clone(&shared), guarded))
         .with_state(shared)
 }
@@ -252,14 +285,24 @@ fn is_own(headers: &HeaderMap, port: u16) -> bool {
         && text(header::ORIGIN).is_none_or(|origin| origin == own_origin)
 }
 
+/// The file of an asset.
+const fn file_of(name: &str) -> &str {
+    if name.is_empty() { "index.html" } else { name }
+}
+
 async fn page(shared: State<Arc<Shared>>) -> Response {
     asset(shared, Path(String::new())).await
 }
 
 async fn asset(State(shared): State<Arc<Shared>>, Path(name): Path<String>) -> Response {
     match shared.assets.iter().find(|asset| asset.name == name) {
-        Some(Asset { kind, text, .. }) => {
-            ([(header::CONTENT_TYPE, *kind)], text.clone().into_owned()).into_response()
+        Some(Asset { name, kind, text }) => {
+            let own = || text.as_bytes().to_vec();
+            let folder = shared.assets_elsewhere.as_ref();
+            let file = folder.map(|folder| folder.join(file_of(name)));
+            let elsewhere = file.and_then(|file| files::load(&file).ok());
+            let bytes = elsewhere.unwrap_or_else(own);
+            ([(header::CONTENT_TYPE, *kind)], bytes).into_response()
         }
         None => StatusCode::NOT_FOUND.into_response(),
     }
@@ -267,18 +310,14 @@ async fn asset(State(shared): State<Arc<Shared>>, Path(name): Path<String>) -> R
 
 /// What a job can begin with, and what lay on the desk when the page was opened.
 async fn offers(State(shared): State<Arc<Shared>>) -> Response {
-    let mut replies = match shared.ask(Ask::Offers, &Desk::default(), u64::MAX) {
-        Ok(replies) => replies,
-        Err(refused) => return *refused,
-    };
-    while let Some(reply) = replies.recv().await {
-        if let Reply::Answer(Some((_, bytes))) = reply {
+    match shared.answered(Ask::Offers, &Desk::default()).await {
+        Ok((_, bytes)) => {
             let mut all: Value = serde_json::from_slice(&bytes).unwrap_or_default();
             all["given"] = json!(shared.first);
-            return as_json(all.to_string());
+            as_json(all.to_string())
         }
+        Err(status) => status.into_response(),
     }
-    StatusCode::INTERNAL_SERVER_ERROR.into_response()
 }
 
 /// A desk to begin with.
@@ -413,36 +452,34 @@ async fn made(
     State(shared): State<Arc<Shared>>,
     Path((id, file)): Path<(String, String)>,
 ) -> Response {
-    let desk = shared.kept().plans.iter().find(|(other, _)| *other == id).cloned();
-    let Some((_, desk)) = desk else { return StatusCode::NOT_FOUND.into_response() };
-    let ask = Ask::Made { desk: desk.clone(), file: file.clone() };
-    whole(&shared, ask, &desk, &file).await
+    let Some(desk) = shared.desk_of(&id) else {
+        return StatusCode::NOT_FOUND.into_response();
+    };
+    let disposition = format!("attachment; filename*=UTF-8''{}", encoded(&file));
+    match shared.answered(Ask::Made { desk: desk.clone(), file }, &desk).await {
+        Ok((kind, bytes)) => {
+            let headers = [
+                (header::CONTENT_TYPE, kind),
+                (header::CONTENT_DISPOSITION, disposition),
+            ];
+            (headers, bytes).into_response()
+        }
+        Err(status) => status.into_response(),
+    }
 }
 
-/// An answer as a file to keep.
-async fn whole(shared: &Shared, ask: Ask, desk: &Desk, file: &str) -> Response {
-    let mut replies = match shared.ask(ask, desk, u64::MAX) {
-        Ok(replies) => replies,
-        Err(refused) => return *refused,
+async fn steps(
+    State(shared): State<Arc<Shared>>,
+    Path((id, program)): Path<(String, usize)>,
+) -> Response {
+    let Some(desk) = shared.desk_of(&id) else {
+        return StatusCode::NOT_FOUND.into_response();
     };
-    while let Some(reply) = replies.recv().await {
-        match reply {
-            Reply::At(_) => {}
-            Reply::Answer(Some((kind, bytes))) => {
-                let disposition =
-                    format!("attachment; filename*=UTF-8''{}", encoded(file));
-                let headers = [
-                    (header::CONTENT_TYPE, kind),
-                    (header::CONTENT_DISPOSITION, disposition),
-                ];
-                return (headers, bytes).into_response();
-            }
-            Reply::TooLong => return StatusCode::GATEWAY_TIMEOUT.into_response(),
-            Reply::Answer(None) | Reply::PassedOver => break,
-            Reply::Failed => return StatusCode::INTERNAL_SERVER_ERROR.into_response(),
-        }
+    let ask = Ask::Steps { desk: desk.clone(), program };
+    match shared.answered(ask, &desk).await {
+        Ok((kind, bytes)) => ([(header::CONTENT_TYPE, kind)], bytes).into_response(),
+        Err(status) => status.into_response(),
     }
-    StatusCode::NOT_FOUND.into_response()
 }
 
 /// A file's name as a header takes it.

@@ -10,8 +10,9 @@ use super::start::named_job;
 use crate::diag::{Failure, Place, Problem, Source};
 use crate::geom::Point;
 use crate::read::{self, Checked, Given, Job};
-use crate::sheet::{PageSize, PatternOf, Printer, drawing_marked};
+use crate::sheet::{PageSize, PatternOf, Printer, ProgramLine, Stepped, drawing_marked};
 use crate::work::{self, Planned};
+use serde_json::json;
 use std::collections::BTreeMap;
 use std::io::{BufRead, Write};
 
@@ -57,6 +58,10 @@ pub fn work(input: &mut impl BufRead, output: &mut impl Write) -> std::io::Resul
                 let made = keep.made(&desk, &file);
                 let made = made.as_deref().map(|bytes| (kind(&file), bytes));
                 answer(output, made)?;
+            }
+            Ask::Steps { desk, program } => {
+                let steps = keep.steps(&desk, program);
+                answer(output, steps.as_deref().map(|bytes| (JSON, bytes)))?;
             }
             Ask::Offers => answer(output, Some((JSON, &offers())))?,
         }
@@ -175,6 +180,20 @@ impl Keep {
         let drawing =
             read::drawing(&job, &|name: &str| self.file(desk, name)).ok()?.value;
         Some(drawing_marked(&drawing, &places))
+    }
+
+    /// A program of the plan of a desk, line by line.
+    fn steps(&mut self, desk: &Desk, program: usize) -> Option<Vec<u8>> {
+        self.plan(desk, &mut |_stage| {}).ok()?;
+        let (_, OnDesk { planned, .. }) = self.last.as_ref()?;
+        let Stepped { picture, lines } = planned.stepped(program)?;
+        let steps: Vec<_> = lines
+            .iter()
+            .map(|ProgramLine { number, text, path, words }| {
+                json!({ "line": number, "text": text, "path": path, "words": words })
+            })
+            .collect();
+        serde_json::to_vec(&json!({ "svg": picture, "steps": steps })).ok()
     }
 
     /// One file of the plan of a desk.

@@ -42,6 +42,8 @@ mod set_out;
 
 mod standing;
 
+mod steps;
+
 mod test_piece;
 
 #[cfg(test)]
@@ -57,6 +59,7 @@ pub use picture::picture;
 pub use plain::{bit_outline, drawing_marked, parts_outline};
 pub use set_out::{LayoutAsk, layout_bundle};
 pub use standing::{Standing, standing};
+pub use steps::{ProgramLine, Stepped, stepped};
 pub use test_piece::{TestPiece, test_piece_bundle};
 pub use wedges::wedge_bundle;
 

@@ -1,7 +1,7 @@
 //! A picture drawn from the programs alone: what they will leave standing.
 
 use crate::draw::{
-    Frame, Ink, Mark, Scene, Text, TitleBlock, View, column, part_cells, svg,
+    Cells, Frame, Ink, Mark, Scene, Text, TitleBlock, View, column, part_cells, svg,
 };
 use crate::geom::{Bounds, Piece, Point, Vector};
 use crate::prove::Way;
@@ -39,8 +39,7 @@ pub fn standing(what: &Standing<'_>) -> String {
 pub(super) fn picture(what: &Standing<'_>) -> Picture {
     let title = "LEFT STANDING".to_owned();
     let mut scene = Scene::a4_lying(title.clone());
-    let frame = Frame::beside(&scene);
-    let cells = part_cells(&[what.blank], frame.drawing, 20.0, false);
+    let (frame, cells) = laid(&scene, what);
     let view = cells.views[0];
     let block = TitleBlock {
         name: what.name.to_owned(),
@@ -64,6 +63,13 @@ pub(super) fn picture(what: &Standing<'_>) -> Picture {
     let notes = NOTES.map(str::to_owned);
     column(&mut scene, frame.notes, &notes, 4.2);
     Picture { scene, title, file: None }
+}
+
+/// How the page is divided, and how the blank lies on it.
+pub(super) fn laid(scene: &Scene, what: &Standing<'_>) -> (Frame, Cells) {
+    let frame = Frame::beside(scene);
+    let cells = part_cells(&[what.blank], frame.drawing, 20.0, false);
+    (frame, cells)
 }
 
 /// Ways as bands with round ends, one for each run without a gap.

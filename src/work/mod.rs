@@ -18,7 +18,8 @@ use crate::plan::Plan;
 use crate::prove::{Judgement, Pledge, ProvedProgram, judge, ways};
 use crate::read::{Job, Load, PostChoice, Readings, ShapeSource};
 use crate::sheet::{
-    Bundle, JointJob, LayoutAsk, Leaves, Pattern, PatternOf, Printer, Standing, TestPiece,
+    Bundle, JointJob, LayoutAsk, Leaves, Pattern, PatternOf, Printer, Standing, Stepped,
+    TestPiece,
 };
 use crate::shop::Shop;
 use crate::shop::defaults::{LARGEST_DRAWING, SMALLEST_DRAWING};
@@ -63,6 +64,12 @@ impl Planned {
             None => sheet::leaves(plan, shop, program.as_ref(), id),
             Some(joint) => sheet::leaves_with_joint(plan, shop, program.as_ref(), joint),
         })
+    }
+
+    /// One of its programs, by its index, line by line as it was read back.
+    pub fn stepped(&self, program: usize) -> Option<Stepped> {
+        let Self { plan, shop, id, .. } = self;
+        sheet::stepped((plan, shop), self.program.as_ref()?, (program, id))
     }
 
     /// Does something with what the joint's own sheets are made from.
