@@ -1,9 +1,10 @@
 //! All that is known of a joint's two halves.
 
 use super::alike::Alike;
-use super::fit::{Fit, fit, routed};
+use super::fit::{Fit, fit};
 use super::halves::{lines, parting};
 use super::mating::alike;
+use super::meet::faces;
 use super::named::{GAP, Pair, Rule, Size, loops};
 use super::wedge::Slot;
 use crate::diag::Failure;
@@ -26,6 +27,8 @@ pub struct Facts {
     pub fit: Fit,
     /// The gap asked for between mating faces.
     pub clearance: f64,
+    /// How far apart faces may be that meet.
+    pub within: f64,
     /// The slot for wedges.
     pub slot: Option<Slot>,
     /// How deep the template's cut is, if known.
@@ -57,8 +60,8 @@ impl Facts {
     }
 }
 
-/// What is known of a joint by name.
-pub fn facts(pair: &Pair) -> Facts {
+/// What is known of a joint by name; `within` is how far apart faces may be that meet.
+pub fn facts(pair: &Pair, within: f64) -> Facts {
     let gap = pair.sizes.iter().find(|size| size.what == GAP);
     let clearance = gap.map_or(0.0, |size| size.value);
     Facts {
@@ -66,8 +69,13 @@ pub fn facts(pair: &Pair) -> Facts {
         alike: pair.mating.alike(),
         sizes: pair.sizes.clone(),
         joined: pair.joined.clone(),
-        fit: fit(&routed(&pair.halves[0]), [&pair.joined[0], &pair.joined[1]], clearance),
+        fit: fit(
+            &faces(&pair.halves[0], &pair.joined[1], within),
+            [&pair.joined[0], &pair.joined[1]],
+            clearance,
+        ),
         clearance,
+        within,
         slot: pair.slot,
         through: pair.through,
         halved: pair.halved,
@@ -76,14 +84,14 @@ pub fn facts(pair: &Pair) -> Facts {
 }
 
 /// The halves of a board and a line, and what is known of them; `gap` is the clearance where
-/// the board asks for none.
+/// the board asks for none, `within` how far apart faces may be that meet.
 ///
 /// # Errors
 /// As [`super::halves()`].
 pub fn board_facts(
     title: &str,
     board: &BoardAndLine,
-    gap: f64,
+    (gap, within): (f64, f64),
 ) -> Result<([Drawing; 2], Facts), Failure> {
     let asked = board.clearance.is_some();
     let clearance = board.clearance.or_else(|| Mm::new(gap));
@@ -100,9 +108,14 @@ pub fn board_facts(
         kind: JointKind::AcrossBoard,
         alike: mating.alike(),
         sizes: vec![gap],
-        fit: fit(&routed(&halves[0]), [&joined[0], &joined[1]], clearance),
+        fit: fit(
+            &faces(&halves[0], &joined[1], within),
+            [&joined[0], &joined[1]],
+            clearance,
+        ),
         joined,
         clearance,
+        within,
         slot: None,
         through: None,
         halved: false,

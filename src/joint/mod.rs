@@ -15,6 +15,8 @@ mod mating;
 
 mod alike;
 
+mod meet;
+
 mod mated;
 
 mod wedge;

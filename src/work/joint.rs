@@ -13,7 +13,7 @@ use crate::read::{
     check_known_size, check_pick,
 };
 use crate::shop::{self, defaults};
-use crate::units::{Mm, Paper};
+use crate::units::{MM_PER_INCH, Mm, Paper, Unit};
 
 /// What a job makes: its outlines and, where they are halves of a joint, what is known of it.
 #[derive(Debug)]
@@ -173,7 +173,10 @@ fn halves(job: &Job) -> Result<([Drawing; 2], Jointed), Failure> {
             let (halves, facts) = joint::board_facts(
                 title,
                 board,
-                defaults::joint_rule(Rule::Clearance).value,
+                (
+                    defaults::joint_rule(Rule::Clearance).value,
+                    defaults::MEETS_WITHIN.value,
+                ),
             )?;
             return Ok((halves, Jointed { facts, wedges: None }));
         }
@@ -185,13 +188,13 @@ fn halves(job: &Job) -> Result<([Drawing; 2], Jointed), Failure> {
     let paper = super::paper(job);
     let stock = JointStock {
         thick,
-        slot: slot_for(kind, thick.unwrap_or(0.0), one_in),
+        slot: slot_for(kind, (thick.unwrap_or(0.0), one_in), paper),
         set_in: defaults::TUSK_SET_IN.value,
         paper,
     };
     let rules = |rule| defaults::joint_rule(rule).value;
     let pair = joint::named(wish, stock, &rules, title)?;
-    let facts = joint::facts(&pair);
+    let facts = joint::facts(&pair, defaults::MEETS_WITHIN.value);
     let wedges = facts.slot.map(|slot| {
         joint::wedges(&WedgeAsk {
             kind,
@@ -226,10 +229,15 @@ const fn wedge_kind(name: JointName) -> WedgeKind {
     }
 }
 
-/// The narrowest slot, to a whole millimetre, whose wedges have tips thick enough (geometry).
-fn slot_for(kind: WedgeKind, thick: f64, one_in: f64) -> f64 {
+/// The narrowest slot, to a whole millimetre or a sixteenth of an inch, whose wedges have tips
+/// thick enough (geometry).
+fn slot_for(kind: WedgeKind, (thick, one_in): (f64, f64), paper: Paper) -> f64 {
+    let step = match paper.unit {
+        Unit::Mm => 1.0,
+        Unit::Inch => MM_PER_INCH / 16.0,
+    };
     let habits = defaults::WEDGE_HABITS;
     let taper = (thick / 2.0 + habits.to_trim) / one_in;
     let one = habits.least_tip + taper;
-    (one * f64::from(kind.count())).ceil()
+    (one * f64::from(kind.count()) / step).ceil() * step
 }

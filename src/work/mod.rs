@@ -83,6 +83,7 @@ impl Planned {
             wedges: wedges.as_ref(),
             outlines: &outlines,
             leave: shop.leave,
+            reference: shop.reference,
             species: shop.stock.species.as_deref(),
             hold_points: shop.sheets.hold_points,
             paper: shop.paper,
@@ -290,8 +291,9 @@ pub fn layout(job: &Job, load: &Load<'_>) -> Outcome<Bundle> {
     let (paper, reference) = (paper(job), shop::reference(job));
     let id = short(&format!("{outlines:?}{paper:?}{reference:?}"));
     let name = job.name.as_deref().unwrap_or("part");
-    let clearance = joint.map(|joint| joint.facts.clearance);
-    let ask = LayoutAsk { paper, reference, clearance, id: &id };
+    let clearance = joint.as_ref().map(|joint| joint.facts.clearance);
+    let lap = joint.is_some_and(|joint| joint.facts.halved);
+    let ask = LayoutAsk { paper, reference, clearance, lap, id: &id };
     Ok(Told { value: sheet::layout_bundle(&outlines, name, &ask), notes })
 }
 
@@ -318,6 +320,7 @@ pub fn joint(job: &Job, load: &Load<'_>) -> Outcome<Bundle> {
         wedges: wedges.as_ref(),
         outlines: &outlines,
         leave: shop::leave(job),
+        reference: shop::reference(job),
         species: job.species.as_deref(),
         hold_points: job.sheets.hold_points,
         paper,

@@ -32,8 +32,13 @@ fn every_joint_is_drawn_by_its_name() {
         let (folder, said) = run(&["joint", name, "--width", "70mm", "--thick", "24mm"]);
         assert_eq!(said.code, 0, "{name}: {}", said.talk);
         let words = read(&folder, &format!("{name}-joint.md"));
-        for heading in ["## Joint", "### Templates", "## Fit and glue", "### Paper test"]
-        {
+        for heading in [
+            "## Joint",
+            "### Templates",
+            "## Layout",
+            "## Fit and glue",
+            "### Paper test",
+        ] {
             assert!(words.contains(heading), "{name}: {heading}");
         }
         let has_wedges = matches!(name, "tabled-scarf" | "tusk-tenon");
@@ -229,7 +234,13 @@ fn a_lap_is_as_deep_as_its_set_up_whatever_lies_on_it() {
     let (folder, said) = run(&words);
     assert_eq!(said.code, 0, "{}", said.talk);
     let sheets = read(&folder, "dovetailed-lap-joint.md");
-    assert!(sheets.contains("inside each wall, 1.59 mm off its line"), "{sheets}");
+    assert!(sheets.contains("inside each wall, 1.6 mm off its line"), "{sheets}");
+    for words in
+        ["shoulder and cheek sawn from face B", "Nothing of the socket is sawn through"]
+    {
+        assert!(sheets.contains(words), "{words} in {sheets}");
+    }
+    assert!(!sheets.contains("knifed on face B: the lines of both"), "{sheets}");
 }
 
 /// Basis: the floor: what guides the bit from the other face cannot end there.

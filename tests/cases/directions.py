@@ -114,6 +114,8 @@ def mm(x):
 def joint(part, j, thick):
     """Routed lines of both halves, by the rules of `spelch defaults`; each corner worked out by hand from them."""
     W, gap = mm(j["width"]), mm(j.get("clearance", 0.08)); c = gap / 2
+    # What follows the stock is a size that a rule shows.
+    shown = lambda x: round(2 * x) / 2
     ring = lambda pts: [Line(a, b) for a, b in zip(pts, pts[1:])]
     halves = lambda a, b: {f"{part} half A": [ring(a)], f"{part} half B": [ring(b[::-1])]}
     if j["name"] == "half-lap":
@@ -122,7 +124,7 @@ def joint(part, j, thick):
         return halves(line(c), line(-c))
     if j["name"] == "tabled-scarf":
         # Two parallel slopes a third of the depth apart, one from each nib; walls square to them, the slot apart.
-        L, nib, h, w, x = 6 * W, 0.12 * W, 0.3333 * W, math.ceil(2 * (3 + (thick/2 + 5) / 12)), 200.0
+        L, nib, h, w, x = 6 * W, shown(0.12 * W), shown(0.3333 * W), math.ceil(2 * (3 + (thick/2 + 5) / 12)), 200.0
         P, Q = (x, nib), (x + L, W - nib); chord = math.dist(P, Q); t = math.atan2(Q[1]-P[1], Q[0]-P[0]) + math.asin(h / chord)
         u, n = (math.cos(t), math.sin(t)), (-math.sin(t), math.cos(t)); m = add(P, sub(Q, P), 0.5)
         def line(d, side):
@@ -133,7 +135,7 @@ def joint(part, j, thick):
             return [(x - d, 0), (x - d, on1(x - d)), k1, k2, (x + L - d, on2(x + L - d)), (x + L - d, W)]
         return halves(line(c, 1), line(-c, -1))
     if j["name"] == "dovetailed-lap":
-        L, tip, slope, x = mm(j["long"]), 0.667 * W, 8.0, 400.0; neck = tip - 2 * L / slope
+        L, tip, slope, x = mm(j["long"]), shown(0.667 * W), 8.0, 400.0; neck = tip - 2 * L / slope
         a = math.atan(1 / slope); s, y = (W - neck) / 2, (W - tip) / 2
         def line(d):
             # The near side runs down by 1 in 8 and moves up its normal, the far side is its mirror image.

@@ -13,7 +13,6 @@ mod overlap;
 pub(super) mod tests;
 
 use crate::geom::{Bounds, Loop, Piece, Point, Vector, nearest_loop, tolerance};
-use crate::read::{Drawing, Role, Stroke};
 
 /// How two halves fit.
 #[derive(Debug, Clone, PartialEq)]
@@ -89,18 +88,6 @@ pub(super) fn deepest([a, b]: [&[Loop]; 2]) -> (f64, Point) {
         }
     }
     worst
-}
-
-/// The routed faces of a half, with their names. Openings inside it meet no mate.
-pub(super) fn routed(half: &Drawing) -> Vec<(Piece, String)> {
-    let strokes = half.paths.iter().take(1).flat_map(|path| &path.strokes);
-    let routed = strokes.filter(|drawn| drawn.role == Some(Role::Rout));
-    routed
-        .filter_map(|drawn| match drawn.stroke {
-            Stroke::Piece(piece) => Some((piece, drawn.name.clone().unwrap_or_default())),
-            Stroke::Cubic(_) | Stroke::Ellipse { .. } => None,
-        })
-        .collect()
 }
 
 /// Places tried along a face: between two lines or arcs the gap is least and widest at an end

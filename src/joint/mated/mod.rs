@@ -3,8 +3,6 @@
 //! Which faces meet is found by nearness. A gap that is drawn counts; what lacks of the clearance
 //! is set in from the routed faces.
 
-mod meet;
-
 mod placing;
 
 mod same;
@@ -14,13 +12,13 @@ mod tests;
 
 use super::facts::{Facts, JointKind};
 use super::fit::{Fit, deepest, fit, measured};
+use super::meet::{self, Meeting};
 use super::named::{GAP, Rule, Size, loops};
 use super::set_in::ring_set_in;
 use crate::diag::{Failure, Problem};
 use crate::geom::{Piece, tolerance};
 use crate::read::{Drawing, Mate, Role, Stroke};
 use crate::units::Paper;
-use meet::Meeting;
 use placing::Placing;
 
 /// Two halves of lines and arcs, every edge with its role, each in its own frame.
@@ -154,9 +152,7 @@ impl Mated<'_> {
     fn facts(&self, halves: &Halves) -> Result<Facts, Failure> {
         let laid = self.laid(halves);
         let joined = [loops(&halves[0]), loops(&laid)];
-        let meetings = meet::meetings(&halves[0], &laid, self.within);
-        let faces: Vec<(Piece, String)> =
-            meetings.into_iter().map(|one| (one.stretch, one.name)).collect();
+        let faces = meet::faces(&halves[0], &joined[1], self.within);
         if faces.is_empty() {
             return Err(self.apart(&halves[0], &joined));
         }
@@ -175,6 +171,7 @@ impl Mated<'_> {
             joined,
             fit,
             clearance: self.clearance,
+            within: self.within,
             slot: None,
             through: None,
             halved: false,

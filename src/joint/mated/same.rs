@@ -1,11 +1,11 @@
 //! Whether two outlines are the same, or each other's mirror image: by what is routed, and by the
 //! lines on which their true edges lie. Where a piece goes on does not matter to a template.
 
-use super::meet::strokes;
 use super::placing::Placing;
 use crate::geom::crossing::Carrier;
 use crate::geom::{Piece, Point, tolerance};
 use crate::joint::alike::{Alike, Serves};
+use crate::joint::meet::strokes;
 use crate::read::{Drawing, Role};
 
 /// How two halves are alike, each as it is drawn.

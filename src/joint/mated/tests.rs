@@ -87,7 +87,7 @@ fn refused(halves: &Halves, mate: &Mate) -> Problem {
 
 /// The routed pieces of a half.
 fn routed(half: &Drawing) -> Vec<Piece> {
-    let own = super::meet::strokes(half);
+    let own = crate::joint::meet::strokes(half);
     own.filter(|(.., drawn)| drawn.role == Some(Role::Rout))
         .map(|(_, piece, _)| piece)
         .collect()

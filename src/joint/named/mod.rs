@@ -23,7 +23,7 @@ use super::wedge::Slot;
 use crate::diag::{Failure, Problem};
 use crate::geom::{Loop, Point, Vector};
 use crate::read::{Drawing, JointName, JointWish, Wood};
-use crate::units::Paper;
+use crate::units::{MM_PER_INCH, Mm, Paper, Unit};
 
 /// A joint's two halves, and what is known of it.
 #[derive(Debug, Clone, PartialEq)]
@@ -118,6 +118,10 @@ pub fn named(
     let JointStock { thick, slot, set_in, paper } = stock;
     let mut drawer =
         Drawer { wish, thick, slot, set_in, paper, rules, sizes: Vec::new() };
+    drawer.follows("width of the stock", wish.width.mm());
+    if let Some(thick) = thick {
+        drawer.follows("thickness of the stock", thick);
+    }
     let parted = lines::parted(&mut drawer)?;
     let clearance = drawer.clearance();
     let border = Border::sized(parted.board);
@@ -165,10 +169,20 @@ impl Drawer<'_> {
         given: Option<f64>,
         (rule, of): (Rule, f64),
     ) -> f64 {
-        let value = given.unwrap_or_else(|| (self.rules)(rule) * of);
+        let value = given.unwrap_or_else(|| self.on_a_rule((self.rules)(rule) * of));
         let rule = given.is_none().then_some(rule);
         self.sizes.push(Size { what, value, is_slope: false, rule });
         value
+    }
+
+    /// A size that follows the stock, as the nearest one that a rule shows: half a millimetre,
+    /// or a sixteenth of an inch.
+    fn on_a_rule(&self, mm: f64) -> f64 {
+        let step = match self.paper.unit {
+            Unit::Mm => 0.5,
+            Unit::Inch => MM_PER_INCH / 16.0,
+        };
+        (mm / step).round().max(1.0) * step
     }
 
     /// The slope of a tail.
@@ -198,8 +212,11 @@ impl Drawer<'_> {
     }
 
     fn clearance(&mut self) -> f64 {
-        let given = self.wish.clearance.map(crate::units::Mm::mm);
-        self.size(GAP, given, (Rule::Clearance, 1.0))
+        let given = self.wish.clearance.map(Mm::mm);
+        let value = given.unwrap_or_else(|| self.figure(Rule::Clearance));
+        let rule = given.is_none().then_some(Rule::Clearance);
+        self.sizes.push(Size { what: GAP, value, is_slope: false, rule });
+        value
     }
 
     /// A refusal for a size that leaves no wood.

@@ -44,12 +44,13 @@ fn sizes_follow_the_stock() {
     for (name, what, mm) in [
         (JointName::HalfLap, "length of the lap", 140.0),
         (JointName::SplayedScarf, "length of the scarf", 420.0),
-        (JointName::SplayedScarf, "depth of the nibs", 8.4),
-        (JointName::TabledScarf, "depth of the table", 70.0 / 3.0),
+        (JointName::SplayedScarf, "depth of the nibs", 8.5),
+        (JointName::TabledScarf, "depth of the table", 23.5),
         (JointName::Bridle, "thickness of the tongue", 8.0),
         (JointName::Bridle, "depth of the fork, the mate's width", 70.0),
         (JointName::FingerJoint, "width of a finger", 70.0 / 3.0),
-        (JointName::DovetailedLap, "neck of the tail", 35.0),
+        // A tail 46.5 long and wide, half a millimetre being the step: 46.5 - 2 x 46.5 / 8.
+        (JointName::DovetailedLap, "neck of the tail", 34.875),
     ] {
         let found = size(&drawn(&wish(name)), what);
         assert!((found - mm).abs() < 1e-9, "{name:?}, {what}: {found}, not {mm}");
@@ -120,7 +121,7 @@ fn one_template_serves_both_halves_only_of_these() {
 fn a_tabled_scarf_leaves_a_true_slot_for_its_wedges() {
     let pair = drawn(&wish(JointName::TabledScarf));
     let slot = pair.slot.expect("a slot");
-    assert!((slot.width - 14.0).abs() < 1e-12 && (slot.height - 70.0 / 3.0).abs() < 1e-9);
+    assert!((slot.width - 14.0).abs() < 1e-12 && (slot.height - 23.5).abs() < 1e-9);
     let wood: f64 = pair.joined.iter().flatten().map(Loop::area).sum();
     let board = (420.0 + 400.0) * 70.0;
     assert!((board - wood - slot.width * slot.height).abs() < 1e-6, "{}", board - wood);

@@ -122,6 +122,7 @@ fn layout(job: &Job<'_>) -> Vec<Sheet> {
         paper: job.shop.paper,
         reference: job.shop.reference,
         clearance,
+        lap: job.joint.as_ref().is_some_and(|joint| joint.facts.halved),
         id: job.id,
     };
     parts.map(|outline| set_out::sheet(outline, &ask)).collect()

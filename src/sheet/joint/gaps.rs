@@ -7,7 +7,8 @@ use crate::draw::{
     hatched, numbered, part_cells,
 };
 use crate::geom::{Bounds, Loop, Piece, Point, Vector};
-use crate::joint::FaceFit;
+use crate::joint::{FaceFit, JointKind};
+use crate::read::JointName;
 use crate::sheet::model::Picture;
 use crate::units::{MM_PER_INCH, Paper, Unit};
 
@@ -35,7 +36,7 @@ pub(super) fn picture(job: &JointJob<'_>) -> Picture {
         lines: vec![
             format!("Plan {}", job.id),
             format!("Scale {}", cells.words),
-            "Half A face A up, half B on it".to_owned(),
+            faces_up(job).to_owned(),
         ],
     };
     frame.draw(&mut scene, &block);
@@ -48,12 +49,30 @@ pub(super) fn picture(job: &JointJob<'_>) -> Picture {
         gap(&mut scene, face, &view);
         label(&mut scene, &mut places, (number, face, job.paper), &view);
     }
-    letters(&mut scene, &mut places, job, &view);
-    column(&mut scene, frame.notes, &notes(job.paper), 4.4);
+    letters(&mut scene, &mut places, job, (&view, frame.drawing));
+    column(&mut scene, frame.notes, &notes(job), 4.4);
     Picture { scene, title, file: None }
 }
 
-fn notes(paper: Paper) -> Vec<String> {
+/// Which faces are up.
+fn faces_up(job: &JointJob<'_>) -> &'static str {
+    match job.facts.kind {
+        JointKind::TwoOutlines(lie) if lie.turned_over => {
+            "Half A face A up, half B face B up"
+        }
+        _ => "Both faces A up",
+    }
+}
+
+fn notes(job: &JointJob<'_>) -> Vec<String> {
+    let mut notes = general_notes(job.paper);
+    if job.facts.slot.is_some() && job.facts.name() == Some(JointName::TabledScarf) {
+        notes.push("The open place in the middle is the slot for the wedges.".to_owned());
+    }
+    notes
+}
+
+fn general_notes(paper: Paper) -> Vec<String> {
     let (off, gap) = match paper.unit {
         Unit::Mm => ("1 mm".to_owned(), paper.fine(1.0 / MAGNIFIED)),
         Unit::Inch => {
@@ -148,10 +167,18 @@ pub(super) fn gap_words(face: &FaceFit, paper: Paper) -> String {
 }
 
 /// A and B, each in its own wood.
-fn letters(scene: &mut Scene, places: &mut Places, job: &JointJob<'_>, view: &View) {
+fn letters(
+    scene: &mut Scene,
+    places: &mut Places,
+    job: &JointJob<'_>,
+    (view, room): (&View, Bounds),
+) {
+    /// How far beside the faces a letter may stand, on the page.
+    const BESIDE: f64 = 45.0;
     let faces = job.facts.fit.faces.iter().map(|face| face.piece.bounds());
     let shown: Bounds = faces.collect();
-    let shown = shown.grown((ROOM - 6.0) / view.scale);
+    let shown = shown.grown(BESIDE / view.scale);
+    let room = room.grown(-8.0);
     for (half, letter) in job.facts.joined.iter().zip(["A", "B"]) {
         let wood =
             |at: &Point| 0 < half.iter().map(|ring: &Loop| ring.winding(*at)).sum();
@@ -159,7 +186,9 @@ fn letters(scene: &mut Scene, places: &mut Places, job: &JointJob<'_>, view: &Vi
         let grid = shares.into_iter().flat_map(|x| {
             shares.map(|y| shown.low + Vector::new(shown.width() * x, shown.height() * y))
         });
-        let points: Vec<Point> = grid.filter(wood).map(|at| view.point(at)).collect();
+        let points = grid.filter(wood).map(|at| view.point(at));
+        let points: Vec<Point> =
+            points.filter(|at| room.distance_squared(*at) <= 0.0).collect();
         if !points.is_empty() {
             let at = places.best(&points, 14.0, 12.0);
             places.add_box(box_about(at, (8.0, 8.0)));

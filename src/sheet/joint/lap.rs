@@ -58,7 +58,7 @@ fn tail(half: &str) -> Vec<String> {
 
 fn socket(job: &JointJob<'_>, deep: f64) -> Vec<String> {
     let half = job.paper.length(deep);
-    let leave = job.paper.measured(job.leave.mm());
+    let leave = job.paper.length(job.leave.mm());
     vec![
         format!(
             "Saw down inside each wall, {leave} off its line in the waste, slanting with it, and a \

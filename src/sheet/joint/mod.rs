@@ -12,10 +12,12 @@ mod words;
 use super::bench::{NOT_A_DESIGN, general, unit_words};
 use super::model::{Block, PLAN, Sheet, Sheets};
 use super::pages::broken;
+use super::set_out::{self, LayoutAsk};
 use super::{Bundle, file_stem, html, markdown, wedges};
 use crate::joint::{Facts, Size, Wedges};
 use crate::outline::Outline;
-use crate::shop::defaults;
+use crate::read::JointName;
+use crate::shop::{Reference, defaults};
 use crate::units::{Mm, Paper};
 
 /// A joint, for its sheets.
@@ -29,6 +31,8 @@ pub struct JointJob<'a> {
     pub outlines: &'a [Outline],
     /// Waste to leave beside a wall that is sawn, in mm.
     pub leave: Mm,
+    /// What sizes are measured from.
+    pub reference: Reference,
     /// The species of the stock.
     pub species: Option<&'a str>,
     /// Whether the work stops before glue until somebody has looked.
@@ -41,9 +45,27 @@ pub struct JointJob<'a> {
     pub id: &'a str,
 }
 
-/// The files of a joint that is not planned: its sheets, and a drawing of each half.
+/// The files of a joint that is not planned: layouts by hand and its own sheets, and a drawing of
+/// each half.
 pub fn joint_bundle(job: &JointJob<'_>) -> Bundle {
-    let mut pages: Vec<Sheet> = lap::sheet(job).into_iter().chain(sheets(job)).collect();
+    let ask = LayoutAsk {
+        paper: job.paper,
+        reference: job.reference,
+        clearance: Some(job.facts.clearance),
+        lap: job.facts.halved,
+        id: job.id,
+    };
+    let mut layouts = set_out::by_hand(job.outlines, &ask);
+    if job.facts.name() == Some(JointName::Bridle) {
+        let words = "Drawn on the EDGE of the stock: the edge that is up is called face A here, the \
+                     one below face B, and the reference edge is one of the stock's own faces.";
+        for sheet in &mut layouts {
+            sheet.blocks.insert(0, Block::Paragraph(words.to_owned()));
+        }
+    }
+    let mut pages = sheets(job);
+    // What is made first, then how it is cut, then how it goes together.
+    pages.splice(1..1, layouts.into_iter().chain(lap::sheet(job)));
     for sheet in &mut pages {
         general(sheet);
         sheet.cautions.push(NOT_A_DESIGN.to_owned());
@@ -142,6 +164,10 @@ fn faces(sheet: &mut Sheet, job: &JointJob<'_>) {
             sheet.blocks.push(Block::Note("stop", words));
         }
     }
+    sheet.paragraph(format!(
+        "Edges more than {} apart do not meet and are not listed.",
+        paper.fine(facts.within)
+    ));
     let necks = ["A", "B"].iter().zip(facts.fit.necks);
     let necks = necks.filter_map(|(half, neck)| {
         let neck = paper.length(neck?);

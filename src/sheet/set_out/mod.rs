@@ -37,24 +37,24 @@ pub struct LayoutAsk<'a> {
     pub reference: Reference,
     /// The gap between mating faces, where the part is half of a joint.
     pub clearance: Option<f64>,
+    /// Whether the parts are tail and socket of a lap, each half as thick there.
+    pub lap: bool,
     /// The short id on every sheet.
     pub id: &'a str,
 }
 
 /// The files of the layout of some parts.
 pub fn layout_bundle(outlines: &[Outline], name: &str, ask: &LayoutAsk<'_>) -> Bundle {
-    let pages = outlines.iter().map(|outline| {
-        let mut sheet = sheet(outline, ask);
-        by_hand(&mut sheet);
-        general(&mut sheet);
-        sheet
-    });
+    let mut pages = by_hand(outlines, ask);
+    for sheet in &mut pages {
+        general(sheet);
+    }
     let sheets = Sheets {
         name: name.to_owned(),
         id: ask.id.to_owned(),
         what: PLAN,
         units: unit_words(ask.paper),
-        pages: broken(pages.collect()),
+        pages: broken(pages),
     };
     let name = file_stem(name);
     let files = vec![
@@ -64,9 +64,34 @@ pub fn layout_bundle(outlines: &[Outline], name: &str, ask: &LayoutAsk<'_>) -> B
     Bundle { name, files }
 }
 
-/// From the lines to the part with saw, chisel and plane: of a layout that stands alone.
-fn by_hand(sheet: &mut Sheet) {
-    sheet.heading("With saw and chisel");
+/// The layouts of parts that no router makes: each goes on to saw, chisel and plane.
+pub(super) fn by_hand(outlines: &[Outline], ask: &LayoutAsk<'_>) -> Vec<Sheet> {
+    let pages = outlines.iter().enumerate().map(|(index, outline)| {
+        let mut sheet = sheet(outline, ask);
+        sheet.heading("With saw and chisel");
+        match (ask.lap, index) {
+            (true, 0) => sheet.paragraph(TAIL),
+            (true, _) => sheet.blocks.push(Block::Note("stop", SOCKET.to_owned())),
+            (false, _) => with_saw_and_chisel(&mut sheet),
+        }
+        sheet
+    });
+    pages.collect()
+}
+
+/// How the tail of a lap is cut.
+const TAIL: &str = "A lap is cut in its thickness first: shoulder and cheek sawn from face B down \
+                    to the gauge line at half the thickness. Then this outline through what is \
+                    left, pared square to the line from face A.";
+
+/// How the socket of a lap is cut.
+const SOCKET: &str = "Nothing of the socket is sawn through: its floor lies at half the \
+                      thickness. Gauge that from face A; saw the walls slanting, in the waste, no \
+                      deeper than the gauge line; chop the waste out from the edge; pare the \
+                      walls to the line and the floor to the gauge line.";
+
+/// From the lines to the part.
+fn with_saw_and_chisel(sheet: &mut Sheet) {
     sheet.checks(
         [
             "Every thick line knifed on face A, carried square across the edges, and knifed on \

@@ -281,11 +281,12 @@ fn the_fraction_is_as_fine_as_the_gap_asks() {
     for (paper, gap, step) in [
         (INCH, None, "1/32 in"),
         (INCH, Some(0.5), "1/32 in"),
-        (INCH, Some(0.12), "1/64 in"),
+        (INCH, Some(0.08), "1/64 in"),
         (Paper::MM, Some(0.3), "0.5 mm"),
         (Paper::MM, Some(0.08), "0.1 mm"),
     ] {
-        let ask = LayoutAsk { paper, reference: NEAR, clearance: gap, id: "test" };
+        let ask =
+            LayoutAsk { paper, reference: NEAR, clearance: gap, lap: false, id: "test" };
         for half in joints() {
             let made = read_finely(&half, &ask);
             let said = words::rounding(&made, &ask);

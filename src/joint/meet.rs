@@ -1,13 +1,16 @@
 //! Where the halves meet: the stretches of an edge that have an edge of the mate beside them,
 //! near and nearly parallel, its wood on the other side.
 
-use crate::geom::{Loop, Piece, Point, nearest_loop};
-use crate::joint::named::ring;
+use super::named::ring;
+use crate::geom::{Loop, Piece, Point, nearest_loop, tolerance};
 use crate::read::{Drawing, Drawn, Role, Stroke};
 
 /// Edges that lean on each other by more than this, in radians, do not meet (from memory: 5
 /// degrees; a wedge of a gap that steep closes nowhere).
 const MOST_LEAN: f64 = 0.09;
+
+/// A stretch shorter than this, in mm, is no face (from memory).
+const SPECK: f64 = 1.0;
 
 /// A stretch of an edge beside an edge of the mate.
 #[derive(Debug, Clone, PartialEq)]
@@ -38,7 +41,16 @@ pub(super) fn strokes(
 
 /// Every stretch of `own` beside an edge of the mate, both in one frame.
 pub(super) fn meetings(own: &Drawing, mate: &Drawing, within: f64) -> Vec<Meeting> {
-    let mate = Mate::of(mate);
+    beside_mate(own, &Mate::of(mate), within)
+}
+
+/// The stretches of half A beside half B's wood, each with its edge's name.
+pub(super) fn faces(own: &Drawing, mate: &[Loop], within: f64) -> Vec<(Piece, String)> {
+    let all = beside_mate(own, &Mate::of_wood(mate), within).into_iter();
+    all.map(|one| (one.stretch, one.name)).collect()
+}
+
+fn beside_mate(own: &Drawing, mate: &Mate, within: f64) -> Vec<Meeting> {
     let mut all = Vec::new();
     for (on, piece, drawn) in strokes(own) {
         let near = mate.near(&piece, within);
@@ -47,7 +59,7 @@ pub(super) fn meetings(own: &Drawing, mate: &Drawing, within: f64) -> Vec<Meetin
         }
         let name = drawn.name.clone().unwrap_or_else(|| "edge".to_owned());
         for (from, to) in
-            runs(&piece, within, &|at| beside(&piece, at, (&near, within)).is_some())
+            runs(&piece, &|at| beside(&piece, at, (&near, within)).is_some())
         {
             let middle = f64::midpoint(from, to);
             let mate_routed = beside(&piece, middle, (&near, within)).unwrap_or(false);
@@ -72,6 +84,13 @@ impl Mate {
         Self { loops: loops.collect() }
     }
 
+    /// Wood of which it is not asked what is routed.
+    fn of_wood(loops: &[Loop]) -> Self {
+        let loops =
+            loops.iter().map(|ring| (ring.clone(), vec![true; ring.pieces().len()]));
+        Self { loops: loops.collect() }
+    }
+
     /// The edges near a piece, each with whether it is routed.
     fn near(&self, piece: &Piece, within: f64) -> Vec<(Piece, bool)> {
         let area = piece.bounds().grown(within);
@@ -93,16 +112,21 @@ fn beside(
     let (at, way) = (piece.at(t), piece.direction(t));
     let distance = |(mate, _): &&(Piece, bool)| mate.distance(at);
     let meets = |one: &&(Piece, bool)| {
-        let against = one.0.direction(one.0.nearest(at));
-        distance(one) <= within && way.dot(against) < -libm::cos(MOST_LEAN)
+        let foot = one.0.nearest(at);
+        let against = one.0.direction(foot);
+        // Past its end an edge lies beside nothing.
+        let past = (one.0.at(foot) - at).dot(against).abs();
+        distance(one) <= within
+            && past <= tolerance::REPAIR
+            && way.dot(against) < -libm::cos(MOST_LEAN)
     };
     let nearest = near.iter().filter(meets);
     let nearest = nearest.min_by(|a, b| distance(a).total_cmp(&distance(b)));
     nearest.map(|(_, routed)| *routed)
 }
 
-/// The runs of a piece where something holds, longer than `least`.
-fn runs(piece: &Piece, least: f64, holds: &dyn Fn(f64) -> bool) -> Vec<(f64, f64)> {
+/// The runs of a piece where something holds, but for specks.
+fn runs(piece: &Piece, holds: &dyn Fn(f64) -> bool) -> Vec<(f64, f64)> {
     let n_steps = piece.length().ceil().clamp(16.0, 500.0);
     let mut runs = Vec::new();
     let (mut start, mut before) = (None, 0.0);
@@ -122,7 +146,7 @@ fn runs(piece: &Piece, least: f64, holds: &dyn Fn(f64) -> bool) -> Vec<(f64, f64
         step += 1.0;
     }
     runs.extend(start.map(|from| (from, 1.0)));
-    runs.retain(|(from, to)| least < (to - from) * piece.length());
+    runs.retain(|(from, to)| SPECK < (to - from) * piece.length());
     runs
 }
 
