@@ -1,12 +1,14 @@
 //! The cut itself, by distances only: the largest gouge, what is left standing, the tabs.
 
 use super::arc::flat;
+use super::beside::beside;
 use super::cuts::Cuts;
 use super::distance::Shape;
 use super::edge::{Edges, Template, winding_of};
+use super::gouge::gouges;
 use super::left::{Standing, Swept, Work, march};
 use super::mark::marks;
-use super::promise::{DRILL_WITHIN, Hold, LEAST_NECK, Pledge, Promise, TAB_SHARE};
+use super::promise::{Hold, LEAST_NECK, Pledge, Promise, TAB_SHARE};
 use super::reader::{Move, Program};
 use super::slope::Slope;
 use super::tree::Forest;
@@ -16,9 +18,6 @@ use crate::geom::{Point, Vector};
 use crate::shop::Tool;
 use std::sync::Arc;
 
-/// The deepest cut into the template that passes, in mm (measured: rounding of the text, chords
-/// of a post without arcs and the fit of the drawing come to less).
-pub(super) const GOUGE: f64 = crate::shop::defaults::MOST_GOUGE.value;
 /// The most left standing that passes, in mm.
 pub(super) const LEFT: f64 = 0.01;
 /// How far a level may be off, in mm (geometry: the last figure of a program in inches).
@@ -112,7 +111,7 @@ pub(super) struct Judged {
 /// What is judged, and by what.
 struct Judge<'a> {
     promise: &'a Promise,
-    cuts: Cuts<'a>,
+    cuts: &'a Cuts<'a>,
     edges: Arc<Edges>,
     template: Template,
     faults: Vec<Fault>,
@@ -123,29 +122,40 @@ struct Judge<'a> {
 
 /// Judges what programs cut that run one after the other.
 pub(super) fn judge(programs: &[Program], promise: &Promise) -> Judged {
+    let cuts = Cuts::new(programs, promise);
     let edges = Arc::new(Edges::new(&promise.loops));
     let mut judge = Judge {
         promise,
-        cuts: Cuts::new(programs, promise),
+        cuts: &cuts,
         template: Template::new(&promise.loops, &edges),
-        edges,
+        edges: Arc::clone(&edges),
         faults: Vec::new(),
         gouge: 0.0,
         leftover: 0.0,
         tabs: Vec::new(),
     };
-    judge.layout();
-    judge.depth();
-    judge.entries();
-    judge.gouges();
-    judge.loops();
-    judge.keep_outs();
-    judge.faults.extend(order::openings_first(promise, &judge.edges, &judge.cuts));
+    // The two longest works know nothing of each other.
+    let gouges = || gouges(promise, &cuts, &edges);
+    let (gouged, before) = beside(&gouges, || judge.all_but_gouges());
+    judge.gouge = gouged.deepest;
+    judge.faults.splice(before..before, gouged.faults);
+    judge.faults.extend(order::openings_first(promise, &judge.edges, &cuts));
     let figures = judge.figures(programs);
     Judged { faults: judge.faults, figures }
 }
 
 impl Judge<'_> {
+    /// Everything but the gouges; how many faults there are before theirs.
+    fn all_but_gouges(&mut self) -> usize {
+        self.layout();
+        self.depth();
+        self.entries();
+        let before = self.faults.len();
+        self.loops();
+        self.keep_outs();
+        before
+    }
+
     /// Every loop lies on the blank, and none in an opening that is cleared.
     fn layout(&mut self) {
         let cleared = self.promise.loops.iter().filter(|p| p.hold == Hold::Cleared);
@@ -189,13 +199,13 @@ impl Judge<'_> {
 
     /// Nothing of the machine strikes a clamp or a screw, travelling or cutting.
     fn keep_outs(&mut self) {
-        self.faults.extend(keep_out::faults(&self.cuts, self.promise));
+        self.faults.extend(keep_out::faults(self.cuts, self.promise));
     }
 
     /// Where the mill enters the blank: beside the template, or for a mark in it; straight
     /// down only for a mark, where the wood is gone already, or in a bore.
     fn entries(&mut self) {
-        let marked = marks(&self.cuts, self.promise, (&self.edges, &self.template));
+        let marked = marks(self.cuts, self.promise, (&self.edges, &self.template));
         self.faults.extend(marked.faults);
         self.plunges(&marked.is_mark);
     }
@@ -244,37 +254,6 @@ impl Judge<'_> {
         free
     }
 
-    /// The deepest cut into the template.
-    fn gouges(&mut self) {
-        for (drilled, limit) in
-            [(false, GOUGE), (true, GOUGE.max(DRILL_WITHIN / 2.0) + 0.001)]
-        {
-            let loops = self.promise.loops.iter();
-            let is_wanted = |pledge: &Pledge| {
-                pledge.is_cut() && matches!(pledge.hold, Hold::Drilled(_)) == drilled
-            };
-            let wanted: Vec<bool> = loops.map(is_wanted).collect();
-            if !wanted.contains(&true) {
-                continue;
-            }
-            let mut worst: (f64, Option<Cut>) = (0.0, None);
-            for cut in self.cuts.iter() {
-                let Some(shape) = cut.below(0.0) else { continue };
-                let reach = cut.radius + cut.slack;
-                let bound = reach - worst.0;
-                let near = self.edges.near_shape(&shape, bound, |index| wanted[index]);
-                if let Some((least, _)) = near {
-                    worst = (reach - least, Some(cut));
-                }
-            }
-            self.gouge = self.gouge.max(worst.0);
-            if let (true, Some(cut)) = (limit < worst.0, worst.1) {
-                let text = format!("it cuts {:.4} mm into the template", worst.0);
-                self.faults.push(cut.fault(Rule::Gouge, text));
-            }
-        }
-    }
-
     /// A tool's moves at or below a level; none where they are not wanted.
     fn below(&self, tool: Tool, level: f64, wanted: bool) -> Forest {
         let own = self.cuts.iter().filter(|cut| wanted && cut.tool == tool);
@@ -312,18 +291,19 @@ impl Judge<'_> {
             let hold = self.promise.loops[index].hold;
             let cuts = if hold == Hold::Skin { &skin } else { &full };
             let (edges, template) = (&edges, &template);
-            let work = Work { edges, index, template, cuts, radius };
+            let work = Work { edges, template, cuts, radius };
+            let edge = || edges.of(index);
             match hold {
                 Hold::ByHand(_) => {}
                 Hold::Recess(depth) => self.recess((tool, radius), (index, depth)),
                 Hold::Drilled(centre) => self.drilled(centre, &full),
                 Hold::Skin => {
-                    let found = march(&work);
+                    let found = march(&work, edge());
                     self.nothing_stands(&found);
                     self.skin_is_whole(index, (&through, radius));
                 }
                 Hold::Cleared => {
-                    let found = march(&work);
+                    let found = march(&work, edge());
                     self.nothing_stands(&found);
                     let pledge = &self.promise.loops[index];
                     let edge: Vec<Shape> = edges.of(index).collect();
@@ -334,8 +314,8 @@ impl Judge<'_> {
                     }
                 }
                 Hold::Tabs { count, neck } => {
-                    let found = march(&work);
-                    let higher = march(&Work { cuts: &above, ..work });
+                    let found = march(&work, edge());
+                    let higher = march(&Work { cuts: &above, ..work }, edge());
                     self.nothing_stands(&higher);
                     self.leftover = self.leftover.max(found.leftover);
                     self.tabs(
@@ -353,8 +333,9 @@ impl Judge<'_> {
         let pledge = &self.promise.loops[index];
         let floor = self.below(tool, LEVEL - depth, true);
         let (edges, template) = (&self.edges, &self.template);
-        let found = march(&Work { edges, index, template, cuts: &floor, radius });
+        let work = Work { edges, template, cuts: &floor, radius };
         let edge: Vec<Shape> = edges.of(index).collect();
+        let found = march(&work, edge.iter().copied());
         let place = loose::anywhere(pledge, &edge, &floor, radius);
         let too_deep = self.cuts.iter().find_map(|cut| {
             let shape = cut.below(-depth - LEVEL)?;

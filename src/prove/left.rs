@@ -16,12 +16,10 @@ const COARSE: f64 = 0.01;
 /// allowance of a rough lap and more).
 const BESIDE: f64 = 1.0;
 
-/// An edge and the moves that are to cut it.
+/// The moves that are to cut an edge, and what keeps them from it.
 pub(super) struct Work<'a> {
     /// All edges: what keeps the mill from reaching.
     pub edges: &'a Edges,
-    /// Which loop's edge is marched along.
-    pub index: usize,
     /// On which side of the edges the waste is.
     pub template: &'a Template,
     pub cuts: &'a Forest,
@@ -108,11 +106,11 @@ struct Pace {
 }
 
 /// Marches along an edge once round.
-pub(super) fn march(work: &Work<'_>) -> Found {
+pub(super) fn march(work: &Work<'_>, edge: impl Iterator<Item = Shape>) -> Found {
     let mut paces: Vec<Pace> = Vec::new();
     let mut before = 0.0;
     let mut last = None;
-    for shape in work.edges.of(work.index) {
+    for shape in edge {
         let whole = shape.length();
         let mut on = 0.0;
         while on < whole {
@@ -120,12 +118,15 @@ pub(super) fn march(work: &Work<'_>) -> Found {
             let along = before + on;
             let rest = whole - on;
             let goes_on = last.and_then(|by| work.goes_on(by, point, rest));
-            let (state, far, length) = goes_on.unwrap_or_else(|| {
-                let out = shape.direction(on / whole).right();
-                let (state, far, by) = work.state(point, out);
-                last = by;
-                (state, far, work.step(&shape, on, (far, by)).min(rest).max(1e-9))
+            let (state, far, by) = goes_on.unwrap_or_else(|| {
+                work.state(point, shape.direction(on / whole).right())
             });
+            last = by;
+            let length = if goes_on.is_some() {
+                rest.max(1e-9)
+            } else {
+                work.step(&shape, on, (far, by)).min(rest).max(1e-9)
+            };
             push(&mut paces, Pace { point, along, length, state, far }, work.radius);
             on += length;
         }
@@ -198,12 +199,27 @@ fn leftover(paces: &[Pace], work: &Work<'_>, whole: f64) -> f64 {
 }
 
 impl Work<'_> {
-    /// Whether a move certainly reaches so long a run from a point on, and how far it is from
-    /// the point: a nearer one would say no more.
-    fn goes_on(&self, by: usize, point: Point, run: f64) -> Option<(State, f64, f64)> {
-        let far = self.cuts.shape(by).point_gap(point);
-        let certain = self.radius + LEFT - far;
-        (run <= certain).then(|| (State::Reached, far, run.max(1e-9)))
+    /// What is the case at a point, and how far at most a move is from it, where the move that
+    /// reached last or one beside it certainly reaches so long a run from there: the nearest of
+    /// all would say no more.
+    fn goes_on(
+        &self,
+        last: usize,
+        point: Point,
+        run: f64,
+    ) -> Option<(State, f64, Option<usize>)> {
+        let far = |by: usize| self.cuts.shape(by).point_gap(point);
+        let mut best = (far(last), last);
+        while self.radius < best.0 {
+            let beside = [best.1.wrapping_sub(1), best.1 + 1].into_iter();
+            let beside = beside.filter(|&by| by < self.cuts.count());
+            let nearest =
+                beside.map(|by| (far(by), by)).min_by(|a, b| a.0.total_cmp(&b.0));
+            let Some(nearer) = nearest.filter(|one| one.0 < best.0) else { break };
+            best = nearer;
+        }
+        let certain = self.radius + LEFT - best.0;
+        (run <= certain).then_some((State::Reached, best.0, Some(best.1)))
     }
 
     /// How far the nearest move is from the start of a pace that is reached.

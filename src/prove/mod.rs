@@ -7,6 +7,8 @@ mod arc;
 
 mod bench;
 
+mod beside;
+
 mod cut;
 
 mod cuts;
@@ -16,6 +18,8 @@ mod cycle;
 mod distance;
 
 mod edge;
+
+mod gouge;
 
 mod judgement;
 

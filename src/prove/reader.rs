@@ -346,7 +346,8 @@ impl Reader {
         arc: Option<arc::Arc>,
     ) -> Result<(), String> {
         let small = |number: usize| {
-            u32::try_from(number).map_err(|_too_large| "the program is too long".to_owned())
+            u32::try_from(number)
+                .map_err(|_too_large| "the program is too long".to_owned())
         };
         let arcs = &mut self.program.arcs;
         arcs.extend(arc);
