@@ -4,6 +4,8 @@
 import { at, make, svgOf } from "./make.js";
 
 export class Bits {
+  #seen = new Map();
+
   /** `choose` hears which bit is taken up or laid down. */
   constructor({ choose }) {
     this.choose = choose;
@@ -15,9 +17,22 @@ export class Bits {
     };
   }
 
+  /** Another job: what was seen before is of no use to it. */
+  forget() {
+    this.#seen.clear();
+  }
+
+  /** A bit that was laid down stays in the row, to be taken up again. */
+  #all(bits) {
+    const names = new Set(bits.map(({ name }) => name));
+    const laid = [...this.#seen.values()].filter(({ name }) => !names.has(name));
+    for (const bit of bits) this.#seen.set(bit.name, bit);
+    return [...bits, ...laid.map((bit) => ({ ...bit, chosen: false, fits: "", leaves: "" }))];
+  }
+
   show({ bits }) {
     const focused = document.activeElement?.closest?.("#rack button")?.dataset.bit;
-    at("rack").replaceChildren(...bits.map((bit) => make("li", {}, this.#bit(bit))));
+    at("rack").replaceChildren(...this.#all(bits).map((bit) => make("li", {}, this.#bit(bit))));
     if (focused) at("rack").querySelector(`[data-bit="${CSS.escape(focused)}"]`)?.focus({ preventScroll: true });
   }
 

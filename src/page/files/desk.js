@@ -97,6 +97,8 @@ export class Desk {
       await this.#one(next);
       this.#running = null;
     }
+    await this.#keep().catch(() => this.say.forgets());
+    this.say.rests();
   }
 
   async #one(next) {
@@ -127,8 +129,13 @@ export class Desk {
     this.#past.at = entries.length - 1;
   }
 
+  /** Whether more waits to be done. */
+  get waits() {
+    return 0 < this.#waiting.length;
+  }
+
   /** Keeps all this in the browser, with the files of the desk. */
-  async keep() {
+  async #keep() {
     const { entries, at } = this.#past;
     const plain = entries.map(({ desk, words }) => ({ desk, words }));
     for (const digest of Object.values(this.desk?.files ?? {})) {

@@ -74,10 +74,10 @@ export class Drawing {
   #sets(arrow) {
     arrow.setAttribute("role", "slider");
     arrow.setAttribute("aria-label", "Grain");
-    arrow.setAttribute("aria-valuemin", "-180");
+    arrow.setAttribute("aria-valuemin", "0");
     arrow.setAttribute("aria-valuemax", "180");
     arrow.setAttribute("aria-valuenow", this.#degrees);
-    arrow.setAttribute("aria-valuetext", `${this.#degrees} degrees from the length, counter-clockwise`);
+    arrow.setAttribute("aria-valuetext", `${this.#degrees} degrees counter-clockwise from the left-to-right of the drawing`);
   }
 
   #index(pictures) {

@@ -18,11 +18,13 @@ export class Leaves {
   }
 
   #leaf({ key, title, html }) {
-    const sheet = make("div", { className: "sheet" });
+    const sheet = make("div", { className: "sheet", tabIndex: 0, role: "group", aria: { "aria-label": title } });
     sheet.innerHTML = html;
+    for (const heading of sheet.querySelectorAll("h1, h2")) {
+      heading.setAttribute("aria-level", heading.localName === "h1" ? "3" : "4");
+    }
     const print = make("button", { type: "button", onclick: () => this.print(`leaf-${key}`) }, "Print this sheet");
-    const head = make("div", { className: "leaf-head" }, make("h3", {}, title), print);
-    return make("article", { className: "leaf", id: `leaf-${key}`, data: { key } }, head, sheet);
+    return make("article", { className: "leaf", id: `leaf-${key}`, data: { key } }, make("div", { className: "leaf-head" }, print), sheet);
   }
 
   /** Prints one leaf, or the whole set. */

@@ -34,6 +34,7 @@ let begun = null;
 
 const say = {
   begins() {
+    document.body.dataset.busy = "yes";
     clearTimeout(begun);
     begun = setTimeout(() => {
       at("stop").hidden = false;
@@ -49,6 +50,12 @@ const say = {
     at("stop").hidden = true;
     at("board").setAttribute("aria-busy", "false");
     handles();
+  },
+  rests() {
+    delete document.body.dataset.busy;
+  },
+  forgets() {
+    at("state").textContent = "This browser keeps nothing: save the job before you close the page.";
   },
   stopped() {
     at("state").textContent = "Stopped. The sheet is as it was before.";
@@ -96,14 +103,10 @@ async function show(came, since) {
   else problems(came.problems, came.drawing, came.wants);
   await painted();
   performance.measure("change to screen", { start: since });
-  if (came.shown) {
-    leaves.show(came.shown);
-    links(came.shown);
-    programs.show(came.shown, save);
-  }
-  desk.keep().catch(() => {
-    at("state").textContent = "This browser keeps nothing: save the job before you close the page.";
-  });
+  if (!came.shown || desk.waits) return;
+  leaves.show(came.shown);
+  links(came.shown);
+  programs.show(came.shown, save);
 }
 
 function shown(plan) {
@@ -178,20 +181,30 @@ async function take(files) {
   }
   const beside = Object.fromEntries(taken.filter(({ name }) => !isJob(name) || name === wanted).map(({ name, digest }) => [name, digest]));
   const job = taken.find(({ name }) => isJob(name) && name !== wanted);
-  if (job) return desk.lay({ job: new TextDecoder().decode(job.bytes), files: beside }, job.name);
+  if (job) return begin({ job: new TextDecoder().decode(job.bytes), file: job.name, files: beside }, job.name);
   if (wanted in beside) {
     const { job, files } = desk.desk;
     return desk.lay({ job, files: { ...files, ...beside } }, wanted);
   }
   const [first] = taken;
-  return first && begin({ drawing: first.name, digest: first.digest }, first.name);
+  return first && begin({ drawing: first.name, digest: first.digest, units: paper() }, first.name);
 }
+
+/** The units of the sheets that are shown: a new job goes on in them. */
+const paper = () => made?.fields.find(({ key }) => key === "units")?.value;
 
 const isJob = (name) => name.toLowerCase().endsWith(".toml");
 
 async function begin(wish, words) {
-  at("begin").open = false;
+  offer(false);
+  bits.forget();
   await tried(async () => desk.lay(await ask.start(wish), words));
+}
+
+/** Shows what a job can begin with, or puts it away. */
+function offer(visible) {
+  at("begin").setAttribute("aria-expanded", String(visible));
+  at("begin-with").hidden = !visible;
 }
 
 async function tried(work) {
@@ -218,6 +231,7 @@ function listen() {
     event.preventDefault();
     tried(() => take([...event.dataTransfer.files]));
   });
+  at("begin").onclick = () => offer(at("begin-with").hidden);
   at("undo").onclick = () => desk.undo();
   at("redo").onclick = () => desk.redo();
   at("stop").onclick = () => desk.stop();
@@ -242,11 +256,11 @@ function offered({ joints, samples }) {
     const picture = svg ? [svgOf(svg)] : [];
     for (const one of picture) one.setAttribute("aria-hidden", "true");
     const told = words ? [make("span", {}, words)] : [];
-    const onclick = () => begin(wish, title ?? name);
+    const onclick = () => begin(wish(), title ?? name);
     return make("li", {}, make("button", { type: "button", onclick }, ...picture, make("b", {}, title ?? name), ...told));
   };
-  at("joints").replaceChildren(...joints.map((joint) => choice({ joint: joint.name }, joint)));
-  at("samples").replaceChildren(...samples.map((sample) => choice({ sample: sample.name }, sample)));
+  at("joints").replaceChildren(...joints.map((joint) => choice(() => ({ joint: joint.name, units: paper() }), joint)));
+  at("samples").replaceChildren(...samples.map((sample) => choice(() => ({ sample: sample.name }), sample)));
 }
 
 async function open() {

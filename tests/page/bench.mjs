@@ -1,0 +1,133 @@
+// What the tests stand on: the tool serving its page, a browser before it, and ways to read and
+// touch the page as a person does.
+
+import assert from "node:assert/strict";
+import { spawn, spawnSync } from "node:child_process";
+import { mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { tmpdir } from "node:os";
+import { join } from "node:path";
+import { fileURLToPath } from "node:url";
+import { chromium } from "playwright-core";
+
+export const ROOT = fileURLToPath(new URL("../../", import.meta.url));
+export const SAMPLES = join(ROOT, "samples");
+const TOOL = process.env.SPELCH;
+/** The longest anything may take on a machine that does much else. */
+export const PATIENCE = 60_000;
+
+/** Runs the command line. */
+export function spelch(...words) {
+  return spawnSync(TOOL, words, { encoding: "utf8", cwd: ROOT });
+}
+
+/** A folder that goes away with the test. */
+export function folder(t) {
+  const made = mkdtempSync(join(tmpdir(), "page-"));
+  t.after(() => rmSync(made, { recursive: true, force: true }));
+  return made;
+}
+
+/** Starts the tool; gives the address it says. */
+export async function served(t, ...words) {
+  const tool = spawn(TOOL, ["open", ...words, "--port", "0"], { stdio: ["ignore", "ignore", "pipe"] });
+  t.after(() => tool.kill("SIGINT"));
+  let said = "";
+  for await (const bytes of tool.stderr) {
+    said += bytes;
+    const address = said.match(/http:\/\/127\.0\.0\.1:\d+\/[0-9a-f]+\//);
+    if (address) {
+      tool.stderr.resume();
+      return { address: address[0], tool };
+    }
+  }
+  throw new Error(`the tool says no address: ${said}`);
+}
+
+let browser;
+
+/** A browser window on an address. What the page complains of in its console fails the test. */
+export async function seen(t, address, { faults = [], ...view } = {}) {
+  browser ??= await chromium.launch({ executablePath: process.env.CHROMIUM, args: ["--no-sandbox"] });
+  const window = await browser.newContext({ viewport: { width: 1440, height: 900 }, acceptDownloads: true, ...view });
+  const page = await window.newPage();
+  page.setDefaultTimeout(PATIENCE);
+  const complaints = [];
+  page.on("pageerror", (error) => complaints.push(error.stack));
+  page.on("console", (said) => {
+    const isFault = said.type() === "error" && !faults.some((fault) => said.text().includes(fault));
+    if (isFault) complaints.push(`${said.text()} ${said.location().url}`);
+  });
+  t.after(async () => {
+    await window.close();
+    assert.deepEqual(complaints, []);
+  });
+  await page.goto(address);
+  await planned(page);
+  return page;
+}
+
+/** The tool with a page before it. */
+export async function opened(t, { input = [], ...view } = {}) {
+  const { address } = await served(t, ...input);
+  const page = await seen(t, address, view);
+  return { page, address };
+}
+
+export async function close() {
+  await browser?.close();
+  browser = undefined;
+}
+
+const count = (page) => page.evaluate(() => performance.getEntriesByName("change to screen").length);
+
+/** Waits until a plan, or what stands against it, is on the page, with its sheets. */
+export async function planned(page) {
+  const done = () => performance.getEntriesByName("change to screen").length > 0 && !document.body.dataset.busy;
+  await page.waitForFunction(done, null, { timeout: PATIENCE });
+}
+
+/** Does something that changes the plan, and waits until that is on the screen. */
+export async function changed(page, act) {
+  const before = await count(page);
+  await act();
+  const more = (n) => performance.getEntriesByName("change to screen").length > n && !document.body.dataset.busy;
+  await page.waitForFunction(more, before, { timeout: PATIENCE });
+}
+
+/** How long each change took till it was on the screen, in ms, the last `n` of them. */
+export async function times(page) {
+  return page.evaluate(() => performance.getEntriesByName("change to screen").map((entry) => entry.duration));
+}
+
+/** Of times, the one that 95 of 100 do not go beyond. */
+export function p95(all) {
+  const sorted = [...all].sort((a, b) => a - b);
+  return sorted[Math.ceil(sorted.length * 0.95) - 1];
+}
+
+/** Begins with a sample, by its words on the page. */
+export async function sample(page, name) {
+  await page.getByText("Begin with a joint or a sample").click();
+  await changed(page, () => page.locator("#samples").getByRole("button").filter({ has: page.getByText(name.replaceAll("-", " "), { exact: true }) }).click());
+}
+
+/** Chooses files as the browser's own dialog would. */
+export async function choose(page, ...files) {
+  const dialog = page.waitForEvent("filechooser");
+  await page.getByText("Choose a drawing or a job").click();
+  const chooser = await dialog;
+  await changed(page, () => chooser.setFiles(files));
+}
+
+/** What a link saves. */
+export async function saved(page, link) {
+  const download = page.waitForEvent("download");
+  await link.click();
+  return readFileSync(await (await download).path());
+}
+
+/** The text of the job on the desk. */
+export const job = async (page) => (await saved(page, page.locator('#files a[download$=".toml"]'))).toString();
+
+/** The plan's short id, as it stands in the title block of the drawing. */
+export const id = (page) => page.locator("#files a").first().evaluate((link) => link.href.match(/made\/([^/]+)\//)[1]);

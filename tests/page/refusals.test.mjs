@@ -1,0 +1,122 @@
+// What goes wrong, and how it is said: bad drawings and jobs, refused programs, long work, and
+// whoever else asks the tool for something.
+
+import assert from "node:assert/strict";
+import { writeFileSync } from "node:fs";
+import { request } from "node:http";
+import { join } from "node:path";
+import { after, test } from "node:test";
+import { SAMPLES, changed, choose, close, folder, opened, served, spelch } from "./bench.mjs";
+
+after(close);
+
+test("a bad drawing is told as on the command line, its place marked, the last plan stays", async (t) => {
+  const { page } = await opened(t);
+  const before = await page.locator("#pictures svg").count();
+  const bad = join(SAMPLES, "bad", "crossing.svg");
+  await choose(page, bad);
+  const told = await page.locator("#problems").innerText();
+  const said = spelch("plan", bad, "--bit", "1/2in pattern", "--out", join(folder(t), "out")).stderr;
+  const words = said.match(/\]: (.*)/)[1];
+  assert.ok(told.toLowerCase().includes(words.toLowerCase().split(" at (")[0]), `${told}\n\n${said}`);
+  assert.equal(await page.locator("#problems svg").count(), 1, "the drawing stands there, marked");
+  assert.equal(await page.locator("#pictures svg").count(), before, "the last plan stays");
+  await changed(page, () => page.getByRole("button", { name: /^Undo/ }).click());
+  assert.ok(await page.locator("#problems").isHidden());
+});
+
+test("a job asks for the file it names", async (t) => {
+  const { page } = await opened(t);
+  const dir = folder(t);
+  const job = join(dir, "bracket.toml");
+  writeFileSync(job, 'units = "mm"\nthick = 19\nbits = ["1/2in pattern"]\n\n[outline]\ndrawing = "ogee-bracket.svg"\n');
+  await choose(page, job);
+  assert.match(await page.locator("#problems").innerText(), /asks for ogee-bracket\.svg/);
+  await choose(page, join(SAMPLES, "ogee-bracket.svg"));
+  assert.ok(await page.locator("#problems").isHidden());
+  assert.match(await page.title(), /bracket/);
+});
+
+test("a drawing is dropped on the page", async (t) => {
+  const { page } = await opened(t);
+  await changed(page, () =>
+    page.evaluate(() => {
+      const drawing = '<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="100mm" viewBox="0 0 200 100"><rect x="10" y="10" width="180" height="80"/></svg>';
+      const dropped = new DataTransfer();
+      dropped.items.add(new File([drawing], "board.svg"));
+      document.body.dispatchEvent(new DragEvent("drop", { dataTransfer: dropped, bubbles: true, cancelable: true }));
+    }),
+  );
+  assert.match(await page.title(), /board/);
+  assert.ok(await page.locator("#problems").isHidden());
+});
+
+test("a refused program says why, and is not given out", async (t) => {
+  const { page } = await opened(t);
+  await changed(page, () => page.getByLabel("End mill of your machine").fill("6mm").then(() => page.keyboard.press("Enter")));
+  assert.ok(await page.locator('a[download$=".nc"]').count(), "it is given out while it is proved");
+  await changed(page, () => page.getByLabel("Blank", { exact: true }).fill("20x20mm").then(() => page.keyboard.press("Enter")));
+  const said = await page.locator("body").innerText();
+  assert.match(said, /STOP|refused/i);
+  assert.equal(await page.locator('a[download$=".nc"]').count(), 0);
+});
+
+test("long work shows where it is, and stops", async (t) => {
+  const { page } = await opened(t);
+  const noise = join(folder(t), "noise.svg");
+  writeFileSync(noise, noisy(6_000));
+  const dialog = page.waitForEvent("filechooser");
+  await page.getByText("Choose a drawing or a job").click();
+  await (await dialog).setFiles([noise]);
+  await page.getByRole("button", { name: "Stop" }).click();
+  await page.getByText("Stopped.").waitFor();
+  await changed(page, () => page.getByRole("button", { name: "Turn 5° left" }).click());
+  assert.equal(await page.locator("#grain").inputValue(), "5", "the sheet goes on from where it was");
+});
+
+/** An outline with noise on it, which no arc can follow. */
+function noisy(count) {
+  let seed = 1;
+  const random = () => (seed = (seed * 48271) % 2147483647) / 2147483647;
+  const points = Array.from({ length: count }, (_, index) => {
+    const angle = (2 * Math.PI * index) / count;
+    const radius = 120 + 0.05 * random();
+    return `${(150 + radius * Math.cos(angle)).toFixed(4)},${(150 + radius * Math.sin(angle)).toFixed(4)}`;
+  });
+  return `<svg xmlns="http://www.w3.org/2000/svg" width="300mm" height="300mm" viewBox="0 0 300 300"><polygon points="${points.join(" ")}"/></svg>`;
+}
+
+test("only this computer's own page is answered", async (t) => {
+  const { address } = await served(t);
+  const { port, pathname } = new URL(address);
+  const asked = (path, headers) =>
+    new Promise((done, failed) => {
+      const options = { host: "127.0.0.1", port, path, headers };
+      request(options, (answer) => done(answer.resume().statusCode)).on("error", failed).end();
+    });
+  const own = `127.0.0.1:${port}`;
+  assert.equal(await asked(pathname, { host: own }), 200);
+  assert.equal(await asked(pathname, { host: `localhost:${port}` }), 200);
+  assert.equal(await asked(pathname, { host: `example.org:${port}` }), 403);
+  assert.equal(await asked(pathname, { host: own, origin: "http://example.org" }), 403);
+  assert.equal(await asked(pathname, { host: own, origin: "null" }), 403);
+  assert.equal(await asked("/", { host: own }), 404);
+  assert.equal(await asked("/00000000000000000000000000000000/", { host: own }), 404);
+});
+
+test("nothing is asked of any other computer", async (t) => {
+  const { page, address } = await opened(t);
+  const asked = [];
+  page.on("request", (one) => asked.push(one.url()));
+  await page.reload();
+  await page.waitForFunction(() => !document.body.dataset.busy && performance.getEntriesByName("change to screen").length);
+  assert.ok(5 < asked.length);
+  assert.deepEqual(asked.filter((url) => !url.startsWith(address) && !url.startsWith("data:") && !url.startsWith("blob:")), []);
+});
+
+test("Ctrl-C ends it", async (t) => {
+  const { tool } = await served(t);
+  const ended = new Promise((done) => tool.on("exit", done));
+  tool.kill("SIGINT");
+  assert.equal(await ended, 0);
+});
