@@ -105,6 +105,13 @@ impl Text {
         self
     }
 
+    /// The same, ending at `at`.
+    #[must_use]
+    pub fn ending(mut self) -> Self {
+        self.anchor = Anchor::Right;
+        self
+    }
+
     /// The same, read from the right edge of the page, its middle at `at`.
     #[must_use]
     pub fn upright(mut self) -> Self {

@@ -158,8 +158,9 @@ pub fn pattern(pattern: &Pattern<'_>, printer: &Printer) -> Result<Bundle, Failu
     };
     let drawn: Vec<_> =
         pattern.parts.iter().map(|part| marks::drawn(part, grain(part))).collect();
+    let grid = page::grid(pattern.paper);
     let tiles: Vec<Tiles> =
-        drawn.iter().map(|drawn| Tiles::best(&drawn.outline, page)).collect();
+        drawn.iter().map(|drawn| Tiles::best(&drawn.outline, page, grid)).collect();
     let total = tiles.iter().map(|tiles| tiles.printed().count()).sum();
     let mut scenes = Vec::new();
     for (index, (tiles, drawn)) in tiles.iter().zip(&drawn).enumerate() {

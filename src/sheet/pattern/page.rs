@@ -38,7 +38,11 @@ impl Sheet<'_> {
         let seen = seen.map(|mark| mark.moved(shift)).collect();
         scene.marks.push(Mark::Inside(tiles.window, seen));
         for cross in tiles.crosses(tile) {
-            put_cross(&mut scene, cross + shift, (cross, self.pattern.paper));
+            put_cross(
+                &mut scene,
+                (cross + shift, tiles.window.high.x),
+                (cross, self.pattern.paper),
+            );
         }
         let Bounds { low, high } = tiles.window;
         let corners = [low, Point::new(high.x, low.y), high, Point::new(low.x, high.y)];
@@ -62,7 +66,8 @@ impl Sheet<'_> {
         if let Some(name) = tiles.name(tile).filter(|_| 1 < total) {
             lines.push(format!("#Sheet {name}, {number} of {total}"));
         }
-        lines.push(format!("Plan {}. FULL SIZE: print at 100 %.", pattern.id));
+        lines.push(format!("Plan {}.", pattern.id));
+        lines.push("FULL SIZE: print at 100 %.".to_owned());
         lines.push("Measure all four bars before you cut.".to_owned());
         lines.extend(self.neighbours(tile));
         column(scene, block, &lines, 4.6);
@@ -90,8 +95,20 @@ impl Sheet<'_> {
     }
 }
 
+/// Crosses lie on whole millimetres of the drawing, or on whole quarters of an inch.
+pub(super) fn grid(paper: Paper) -> f64 {
+    match paper.unit {
+        Unit::Mm => 1.0,
+        Unit::Inch => MM_PER_INCH / 4.0,
+    }
+}
+
 /// A cross that two sheets share, with its place in the drawing.
-fn put_cross(scene: &mut Scene, at: Point, (world, paper): (Point, Paper)) {
+fn put_cross(
+    scene: &mut Scene,
+    (at, right_most): (Point, f64),
+    (world, paper): (Point, Paper),
+) {
     let (right, up) = (Vector::new(4.0, 0.0), Vector::new(0.0, 4.0));
     scene.straight(at - right, at + right, Pen::Fine);
     scene.straight(at - up, at + up, Pen::Fine);
@@ -101,7 +118,14 @@ fn put_cross(scene: &mut Scene, at: Point, (world, paper): (Point, Paper)) {
             format!("{:.2}, {:.2}", world.x / MM_PER_INCH, world.y / MM_PER_INCH)
         }
     };
-    scene.letters(Text::new(at + Vector::new(0.8, 0.8), words, SMALLEST));
+    let (aside, up) = (Vector::new(0.8, 0.0), Vector::new(0.0, 0.8));
+    // The words stay within what the printer reaches.
+    let fits = at.x + Text::width_of(&words, SMALLEST) < right_most;
+    scene.letters(if fits {
+        Text::new(at + aside + up, words, SMALLEST)
+    } else {
+        Text::new(at - aside + up, words, SMALLEST).ending()
+    });
 }
 
 /// Bars of 100 mm and of 4 in, across and up, and an arrow that points up the drawing.

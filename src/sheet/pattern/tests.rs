@@ -1,5 +1,6 @@
 //! The printed pattern read back by another's reader of PDF, and compared with the outline.
 
+use super::page::grid;
 use super::tiles::{Tile, Tiles};
 use super::{PageSize, Pattern, PatternOf, Printer, pattern};
 use crate::diag::{Place, Source};
@@ -8,7 +9,7 @@ use crate::outline::{Outline, outlines};
 use crate::plan::Plan;
 use crate::read::{Drawing, Drawn, Path, Role, Stroke};
 use crate::shop::Shop;
-use crate::units::{Diameter, Mm, Paper};
+use crate::units::{Diameter, Mm, Paper, Unit};
 use lopdf::content::{Content, Operation};
 use lopdf::{Document, Object, ObjectId};
 
@@ -165,7 +166,7 @@ fn errors(
     measured: Option<(f64, f64)>,
 ) -> (f64, f64) {
     let stretch = printer.stretch().expect("near enough");
-    let tiles = Tiles::best(loops, printer.page(stretch));
+    let tiles = Tiles::best(loops, printer.page(stretch), grid(Paper::MM));
     // A template is drawn over the thin lines of its part.
     let widths: &[f64] =
         if printer.of == PatternOf::Template { &EDGES[..1] } else { &EDGES };
@@ -236,6 +237,82 @@ fn a_printed_template_lies_on_the_planned_one() {
     }
 }
 
+/// Every cross of a page: where it is on paper, in mm, and what stands beside it.
+fn crosses(document: &Document, page: ObjectId) -> Vec<(Point, Point)> {
+    let lines = lines(document, page);
+    let is_arm = |line: &&Line| {
+        let way = line.points[line.points.len() - 1] - line.points[0];
+        (line.width - 0.25).abs() < 1e-6 && (way - Vector::new(8.0, 0.0)).length() < 1e-3
+    };
+    let arms = lines.iter().filter(is_arm);
+    let middles: Vec<Point> =
+        arms.map(|arm| arm.points[0] + Vector::new(4.0, 0.0)).collect();
+    let beside = |at: Point| {
+        let level = middles.iter().filter(|middle| (at.y - 0.8 - middle.y).abs() < 0.01);
+        let nearest = level.min_by(|a, b| a.distance(at).total_cmp(&b.distance(at)));
+        *nearest.expect("words at a cross")
+    };
+    words_of(document, page).into_iter().map(|(at, words)| (beside(at), words)).collect()
+}
+
+/// Every pair of numbers of a page, and where it begins on paper.
+fn words_of(document: &Document, page: ObjectId) -> Vec<(Point, Point)> {
+    let bytes = document.get_page_content(page);
+    let operations = Content::decode(&bytes).expect("operators").operations;
+    let (mut scale, mut at) = ((1.0, 1.0), Point::default());
+    let mut found = Vec::new();
+    for Operation { operator, operands } in operations {
+        match (operator.as_str(), &operands[..]) {
+            ("cm", [x, _, _, y, ..]) => scale = (number(x), number(y)),
+            ("Tm", [.., x, y]) => at = Point::new(number(x), number(y)),
+            ("Tj", [Object::String(letters, _)]) => {
+                let text = String::from_utf8_lossy(letters);
+                let Some((x, y)) = text.split_once(", ") else { continue };
+                let (Ok(x), Ok(y)) = (x.parse(), y.parse()) else { continue };
+                let paper = Point::new(at.x * scale.0 / POINTS, at.y * scale.1 / POINTS);
+                found.push((paper, Point::new(x, y)));
+            }
+            _ => {}
+        }
+    }
+    found
+}
+
+/// Basis: geometry; with nothing but the words at its crosses every sheet lies true on the
+/// drawing, in millimetres and in inches: its edges are the outline's to a tenth of a line.
+#[test]
+fn the_words_at_the_crosses_lay_every_sheet_on_the_drawing() {
+    let outline = part();
+    let outlines = std::slice::from_ref(&outline);
+    let inch = Paper { unit: Unit::Inch, fraction: 32 };
+    for (paper, unit, page) in
+        [(Paper::MM, 1.0, PageSize::A4), (inch, 25.4, PageSize::Letter)]
+    {
+        let shown = Pattern::of_outlines(outlines, ("apron", "abcd"), 0.0, paper);
+        let printer = Printer { page, ..printer(None) };
+        let bundle = pattern(&shown, &printer).expect("a pattern");
+        let document = Document::load_mem(&bundle.files[0].1).expect("it is read");
+        let mut n_crosses = 0;
+        for page in document.get_pages().into_values() {
+            let crosses = crosses(&document, page);
+            assert!(!crosses.is_empty(), "every sheet of several has crosses");
+            for (on_paper, words) in crosses {
+                n_crosses += 1;
+                let shift = on_paper - Point::new(words.x * unit, words.y * unit);
+                let edges = lines(&document, page).into_iter().filter(|line| {
+                    EDGES.iter().any(|width| (line.width - width).abs() < 1e-6)
+                });
+                for at in edges.flat_map(|line| line.points) {
+                    let (off, ..) =
+                        nearest_loop(&outline.loops, at - shift).expect("loops");
+                    assert!(off < 0.025, "{off} mm off by the cross at {words:?}");
+                }
+            }
+        }
+        assert!(8 <= n_crosses, "{n_crosses} crosses were read");
+    }
+}
+
 /// Basis: geometry; the ends of the bars are 100 mm and 4 in apart, across and up.
 #[test]
 fn every_sheet_has_four_true_bars() {
@@ -301,7 +378,7 @@ fn the_font_travels_with_the_file() {
 #[test]
 fn crosses_are_shared_with_every_neighbour() {
     let outline = part();
-    let tiles = Tiles::best(&outline.loops, (120.0, 150.0));
+    let tiles = Tiles::best(&outline.loops, (120.0, 150.0), 1.0);
     let all: Vec<Tile> = tiles.printed().collect();
     let mut n_pairs = 0;
     for &tile in &all {

@@ -20,6 +20,11 @@ pub(super) struct Tiles {
     rows: usize,
     /// Where the low corner of the first window lies on the drawing.
     origin: Point,
+    /// How far each window lies beyond the last one, across and up.
+    step: Vector,
+    /// Crosses lie on whole multiples of this in the drawing, so that what stands beside them is
+    /// what they are.
+    grid: f64,
     printed: Vec<Tile>,
 }
 
@@ -33,9 +38,9 @@ pub(super) struct Tile {
 impl Tiles {
     /// The fewest sheets that show the outline: pages standing or, where that takes fewer,
     /// lying.
-    pub(super) fn best(outline: &[Loop], page: (f64, f64)) -> Self {
-        let standing = Self::on(outline, page);
-        let lying = Self::on(outline, (page.1, page.0));
+    pub(super) fn best(outline: &[Loop], page: (f64, f64), grid: f64) -> Self {
+        let standing = Self::on(outline, page, grid);
+        let lying = Self::on(outline, (page.1, page.0), grid);
         if lying.printed.len() < standing.printed.len() { lying } else { standing }
     }
 
@@ -47,10 +52,10 @@ impl Tiles {
             (bounds.width() + 2.0 * ROUND).max(180.0) + margin + LEFT,
             (bounds.height() + 2.0 * ROUND).max(110.0) + margin + FOOT,
         );
-        Self::on(outline, page)
+        Self::on(outline, page, 1.0)
     }
 
-    fn on(outline: &[Loop], page: (f64, f64)) -> Self {
+    fn on(outline: &[Loop], page: (f64, f64), grid: f64) -> Self {
         let margin = defaults::PAPER_MARGIN.value;
         let window = Bounds {
             low: Point::new(margin + LEFT, margin + FOOT),
@@ -58,10 +63,18 @@ impl Tiles {
         };
         let bounds: Bounds = outline.iter().map(Loop::bounds).collect();
         let bounds = bounds.grown(ROUND);
-        let (columns, wide) = count(bounds.width(), window.width());
-        let (rows, high) = count(bounds.height(), window.height());
+        let whole = |window: f64| {
+            ((window - defaults::PAPER_OVERLAP.value) / grid).floor() * grid
+        };
+        let step = Vector::new(whole(window.width()), whole(window.height()));
+        let (columns, wide) = count(bounds.width(), (window.width(), step.x));
+        let (rows, high) = count(bounds.height(), (window.height(), step.y));
         let origin = bounds.centre() - Vector::new(wide, high) * 0.5;
-        let mut tiles = Self { page, window, columns, rows, origin, printed: Vec::new() };
+        let printed = Vec::new();
+        let mut tiles = Self { page, window, columns, rows, origin, step, grid, printed };
+        let half = tiles.half_overlap();
+        let first = origin + half;
+        tiles.origin = Point::new(tiles.on_grid(first.x), tiles.on_grid(first.y)) - half;
         let down = (0..rows).rev();
         let all =
             down.flat_map(|row| (0..columns).map(move |column| Tile { column, row }));
@@ -85,14 +98,24 @@ impl Tiles {
 
     /// What a sheet shows of the drawing.
     pub(super) fn shown(&self, tile: Tile) -> Bounds {
-        let step = |index: usize, window: f64| {
-            let index = u32::try_from(index).map_or(0.0, f64::from);
-            index * (window - defaults::PAPER_OVERLAP.value)
-        };
+        let times = |index: usize| u32::try_from(index).map_or(0.0, f64::from);
         let (width, height) = (self.window.width(), self.window.height());
-        let low =
-            self.origin + Vector::new(step(tile.column, width), step(tile.row, height));
+        let low = self.origin
+            + Vector::new(
+                times(tile.column) * self.step.x,
+                times(tile.row) * self.step.y,
+            );
         Bounds { low, high: low + Vector::new(width, height) }
+    }
+
+    /// Half of what two windows share, across and up.
+    fn half_overlap(&self) -> Vector {
+        let size = self.window.high - self.window.low;
+        (size - self.step) * 0.5
+    }
+
+    fn on_grid(&self, mm: f64) -> f64 {
+        (mm / self.grid).round() * self.grid
     }
 
     /// From the drawing to a sheet.
@@ -104,31 +127,33 @@ impl Tiles {
     /// neighbour, the same on both.
     pub(super) fn crosses(&self, tile: Tile) -> Vec<Point> {
         let Bounds { low, high } = self.shown(tile);
-        let half = defaults::PAPER_OVERLAP.value / 2.0;
+        let half = self.half_overlap();
         let mut crosses = Vec::new();
         let quarters = [0.25, 0.75];
         let upright =
             [(0 < tile.column, low.x), (tile.column + 1 < self.columns, high.x)];
-        for (sign, (there, x)) in [half, -half].into_iter().zip(upright) {
-            let ys = quarters.map(|share| low.y + (high.y - low.y) * share);
-            crosses.extend(ys.iter().filter(|_| there).map(|&y| Point::new(x + sign, y)));
+        for (inside, (there, x)) in [half.x, -half.x].into_iter().zip(upright) {
+            let ys = quarters.map(|share| self.on_grid(low.y + (high.y - low.y) * share));
+            let x = self.on_grid(x + inside);
+            crosses.extend(ys.iter().filter(|_| there).map(|&y| Point::new(x, y)));
         }
         let level = [(0 < tile.row, low.y), (tile.row + 1 < self.rows, high.y)];
-        for (sign, (there, y)) in [half, -half].into_iter().zip(level) {
-            let xs = quarters.map(|share| low.x + (high.x - low.x) * share);
-            crosses.extend(xs.iter().filter(|_| there).map(|&x| Point::new(x, y + sign)));
+        for (inside, (there, y)) in [half.y, -half.y].into_iter().zip(level) {
+            let xs = quarters.map(|share| self.on_grid(low.x + (high.x - low.x) * share));
+            let y = self.on_grid(y + inside);
+            crosses.extend(xs.iter().filter(|_| there).map(|&x| Point::new(x, y)));
         }
         crosses
     }
 }
 
-/// How many windows cover a length, and how far they reach together.
-fn count(length: f64, window: f64) -> (usize, f64) {
-    let overlap = defaults::PAPER_OVERLAP.value;
+/// How many windows, each a step beyond the last, cover a length, and how far they reach
+/// together.
+fn count(length: f64, (window, step): (f64, f64)) -> (usize, f64) {
     let (mut count, mut covered) = (1, window);
     while covered < length {
         count += 1;
-        covered += window - overlap;
+        covered += step;
     }
     (count, covered)
 }
