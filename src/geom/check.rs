@@ -1,6 +1,7 @@
 //! The independent check of a trimmed offset: distance, owner, side, completeness, joints and
 //! the sum of areas. It measures for itself and shares no code with the offset.
 
+use super::held::Way;
 use super::measure::{Ground, cross, span};
 use super::tolerance::{FIT, JOIN_ENDS, RADIUS_STEP, ROUNDING, SAME_POINT};
 use super::trim::{Knee, Owner, Place, Run, Trimmed, Untrimmed};
@@ -17,8 +18,9 @@ const DISTANCE: f64 = RADIUS_STEP / 5.0;
 const SHORTEST_GAP: f64 = 1e-4;
 /// The march through what is untouched passes over touches shorter than this, in mm.
 const SHORTEST_STEP: f64 = 0.01;
-/// Where so large a share of the radius is lacking, no nearer shape is looked for.
-const MUCH: f64 = 0.25;
+/// A point that the disc goes on holding over so many shortest steps will do; no other is looked
+/// for.
+const FAR_ENOUGH: f64 = 16.0;
 /// A turn this near a half turn, in radians, goes straight back.
 const STRAIGHT_BACK: f64 = 1e-9;
 /// Where a run is measured besides its ends: off its middle, where tangencies lie.
@@ -46,13 +48,16 @@ pub(super) fn check<'a>(
 }
 
 /// A piece or a corner, and the way of the disc's centre along it.
-struct Path<'a> {
+struct Path {
+    /// Index of the shape; at a corner, of the one that ends there.
+    index: usize,
+    /// Whether it is the corner.
+    corner: bool,
     /// Length along the piece, or of the arc about the corner.
     length: f64,
     /// Length of the centre's way.
     pace: f64,
-    /// The centre and the foot at `t`.
-    at: &'a dyn Fn(f64) -> (Point, Point),
+    way: Way,
 }
 
 /// A trimmed offset over the ground that it is judged by.
@@ -67,6 +72,16 @@ type Checked = Result<(), Untrimmed>;
 
 fn require(holds: bool, at: Point, fault: &str) -> Checked {
     if holds { Ok(()) } else { Err(Untrimmed::new(at, fault)) }
+}
+
+/// Whether one owned interval is all there is.
+fn is_whole(owned: &[(f64, f64)]) -> bool {
+    matches!(*owned, [(from, to)] if from <= 0.0 && 1.0 <= to)
+}
+
+/// The larger of two ends, if there is one.
+fn farther(one: Option<f64>, other: Option<f64>) -> Option<f64> {
+    one.into_iter().chain(other).reduce(f64::max)
 }
 
 /// The order of places along the loops.
@@ -94,10 +109,12 @@ impl Checker<'_> {
         let Owner { from, to } = run.owner;
         let same = (from.on, from.piece, from.corner) == (to.on, to.piece, to.corner);
         require(same && from.t <= to.t, run.curve.from(), "a run without one owner")?;
+        let own = self.shape_index(&from);
         for share in [0.0].into_iter().chain(PROBES).chain([1.0]) {
             let centre = run.curve.at(share);
             let inner = 0.0 < share && share < 1.0;
-            let off = (self.ground.distance(centre) - radius).abs();
+            let (distance, _) = self.ground.nearest(centre, own);
+            let off = (distance - radius).abs();
             let most = if inner { DISTANCE } else { RADIUS_STEP };
             require(off <= most, centre, "a run at the wrong distance")?;
             let place = Place { t: from.t + (to.t - from.t) * share, ..from };
@@ -225,28 +242,28 @@ impl Checker<'_> {
     }
 
     fn edge(&self, index: usize, owned: &mut [(f64, f64)]) -> Checked {
-        let shape = self.ground.shapes[index];
-        let at = |t: f64| {
-            let (foot, out) = shape.at(t);
-            (foot + out * self.trimmed.radius, foot)
-        };
-        let pace = shape.band_length(self.trimmed.radius);
-        self.gaps(&Path { length: shape.length(), pace, at: &at }, owned)
+        if is_whole(owned) {
+            return Ok(());
+        }
+        let shape = &self.ground.shapes[index];
+        let radius = self.trimmed.radius;
+        let (length, pace) = (shape.length(), shape.band_length(radius));
+        let way = shape.beside(radius);
+        self.gaps(&Path { index, corner: false, length, pace, way }, owned)
     }
 
     fn corner(&self, (index, next): (usize, usize), owned: &mut [(f64, f64)]) -> Checked {
+        if is_whole(owned) {
+            return Ok(());
+        }
         let (vertex, before) = self.ground.shapes[index].at(1.0);
         let (_, after) = self.ground.shapes[next].at(0.0);
         let turn = self.turn((index, next), (before, after));
         let start = libm::atan2(before.y, before.x);
         let radius = self.trimmed.radius;
-        let at = |t: f64| {
-            let angle = start + turn * t;
-            let out = Vector::new(libm::cos(angle), libm::sin(angle));
-            (vertex + out * radius, vertex)
-        };
         let length = (turn * radius).max(0.0);
-        self.gaps(&Path { length, pace: length, at: &at }, owned)
+        let way = Way::Round { about: vertex, radius, start, turn };
+        self.gaps(&Path { index, corner: true, length, pace: length, way }, owned)
     }
 
     /// The turn at the end of a shape. Where it goes straight back, the sides a little way off
@@ -271,13 +288,21 @@ impl Checker<'_> {
         if 0.0 < cross(vertex, arrives, leaves) { -turn.abs() } else { turn.abs() }
     }
 
+    /// The point of a path that the disc touches at `t`.
+    fn foot_on(&self, path: &Path, t: f64) -> Point {
+        self.ground.shapes[path.index].at(if path.corner { 1.0 } else { t }).0
+    }
+
     /// No two owned intervals overlap, and the disc fits nowhere between them.
-    fn gaps(&self, path: &Path<'_>, owned: &mut [(f64, f64)]) -> Checked {
+    fn gaps(&self, path: &Path, owned: &mut [(f64, f64)]) -> Checked {
         owned.sort_by(|a, b| a.0.total_cmp(&b.0));
         let mut from = 0.0;
         for &(start, end) in owned.iter().chain([&(1.0, 1.0)]) {
             let gap = (start - from) * path.length;
-            require(-RADIUS_STEP <= gap, (path.at)(from).1, "a place owned twice")?;
+            if gap < -RADIUS_STEP {
+                let fault = "a place owned twice";
+                return Err(Untrimmed::new(self.foot_on(path, from), fault));
+            }
             if SHORTEST_GAP < gap {
                 self.gap(path, (from, start))?;
             }
@@ -286,42 +311,56 @@ impl Checker<'_> {
         Ok(())
     }
 
-    /// Marches through a gap. Where the disc lacks some depth it cannot fit any nearer than
-    /// that depth, so nothing wider than the shortest step is passed over.
-    fn gap(&self, path: &Path<'_>, (from, to): (f64, f64)) -> Checked {
+    /// Marches through a gap from one point of the loops that the disc holds to the next, as far
+    /// as it holds each, and no less than the shortest step.
+    fn gap(&self, path: &Path, (from, to): (f64, f64)) -> Checked {
         // Where the centre hardly moves, as in a fillet of nearly the disc's own radius, depth
         // grows as slowly.
-        let slow = (SHORTEST_GAP / path.pace.max(f64::MIN_POSITIVE))
-            .min(SHORTEST_STEP / path.length);
+        let least = SHORTEST_STEP / path.length;
+        let slow = (SHORTEST_GAP / path.pace.max(f64::MIN_POSITIVE)).min(least);
         let margin = slow.max(0.13 * SHORTEST_GAP / path.length);
         let mut t = from + margin;
         while t < to - margin {
-            let (centre, foot) = (path.at)(t);
-            // Within the least step any lack will do.
-            let last_step = (to - t) * path.length <= SHORTEST_STEP;
-            let enough = if last_step { ROUNDING } else { MUCH * self.trimmed.radius };
-            let lacks = self.lacks(centre, enough);
-            require(ROUNDING < lacks, foot, "a place the disc reaches that no run owns")?;
-            let pace = path.pace.max(path.length * SHORTEST_GAP);
-            t += (lacks / pace).max(SHORTEST_STEP / path.length);
+            let enough = (t + FAR_ENOUGH * least).min(to - margin);
+            let Some(held) = self.held_up_to(path, t, enough) else {
+                let fault = "a place the disc reaches that no run owns";
+                return Err(Untrimmed::new(self.foot_on(path, t), fault));
+            };
+            t = held.max(t + least);
         }
         Ok(())
     }
 
-    /// How much less room than the radius there is at a point, or a bound below it that is more
-    /// than `enough`: what was nearest at the last place may tell.
-    fn lacks(&self, centre: Point, enough: f64) -> f64 {
-        let radius = self.trimmed.radius;
-        let shapes = &self.ground.shapes;
-        if let Some(shape) = self.last.get().and_then(|last| shapes.get(last)) {
-            let lacks = radius - shape.distance(centre);
-            if enough < lacks {
-                return lacks;
+    /// Up to where on its way from `t` the disc holds a point of the loops; `None` where it
+    /// holds none at `t`. What was nearest at the last place may tell, or a neighbour; if that
+    /// is not `enough`, what is nearest here.
+    fn held_up_to(&self, path: &Path, t: f64, enough: f64) -> Option<f64> {
+        let centre = path.way.at(t);
+        let mut best = None;
+        let (own, next) = (path.corner.then_some(path.index), Some(path.index + 1));
+        let likely = [self.last.get(), next, own, path.index.checked_sub(1)];
+        for index in likely.into_iter().flatten() {
+            best = farther(best, self.held_by(index, (path, t, centre)));
+            if best.is_some_and(|end| enough <= end) {
+                return best;
             }
         }
-        let (distance, nearest) = self.ground.nearest(centre);
+        let (_, nearest) = self.ground.nearest(centre, path.index);
         self.last.set(nearest);
-        radius - distance
+        farther(best, self.held_by(nearest?, (path, t, centre)))
+    }
+
+    /// Up to where the disc holds what of one shape is nearest to its centre at `t`.
+    fn held_by(
+        &self,
+        index: usize,
+        (path, t, centre): (&Path, f64, Point),
+    ) -> Option<f64> {
+        let radius = self.trimmed.radius;
+        let shape = self.ground.shapes.get(index)?;
+        let lacks = radius - shape.distance(centre);
+        let held = || path.way.holds_up_to(t, shape.nearest(centre), radius);
+        (ROUNDING < lacks).then(held)
     }
 
     /// The rings enclose what their feet enclose and the bands between the two.

@@ -1,6 +1,7 @@
 //! The check's own distances, points and turns: nothing here is shared with the offset, so
 //! that a fault in one does not hide in the other.
 
+use super::held::Way;
 use super::tolerance::SAME_POINT;
 use super::{Loop, Piece, Point, Vector};
 use std::f64::consts::TAU;
@@ -30,13 +31,13 @@ impl Shape {
             Piece::Line { .. } => None,
             Piece::Arc { from, centre, sweep, .. } => {
                 let start = libm::atan2(from.y - centre.y, from.x - centre.x);
-                let angle = start + sweep / 2.0;
+                let (y, x) = libm::sincos(start + sweep / 2.0);
                 Some(Arc {
                     centre,
                     radius: span(from, centre),
                     start,
                     sweep,
-                    middle: Vector::new(libm::cos(angle), libm::sin(angle)),
+                    middle: Vector::new(x, y),
                     half: libm::cos(sweep / 2.0),
                 })
             }
@@ -61,8 +62,7 @@ impl Shape {
                 (point, Vector::new(dy / length, -dx / length))
             }
             Some(arc) => {
-                let angle = arc.start + arc.sweep * t;
-                let (x, y) = (libm::cos(angle), libm::sin(angle));
+                let (y, x) = libm::sincos(arc.start + arc.sweep * t);
                 let out = arc.sweep.signum();
                 let point = Point::new(
                     arc.centre.x + arc.radius * x,
@@ -151,6 +151,23 @@ impl Shape {
         radius * (2.0 * self.length() * (t1 - t0) + radius * bend)
     }
 
+    /// The way of a disc's centre that rolls on its right.
+    pub(super) fn beside(&self, radius: f64) -> Way {
+        match self.arc {
+            None => {
+                let (from, out) = self.at(0.0);
+                let way = Vector::new(self.to.x - self.from.x, self.to.y - self.from.y);
+                Way::Straight { from: from + out * radius, way }
+            }
+            Some(arc) => Way::Round {
+                about: arc.centre,
+                radius: arc.radius + radius * arc.sweep.signum(),
+                start: arc.start,
+                turn: arc.sweep,
+            },
+        }
+    }
+
     /// The length of the parallel at `radius` on the right.
     pub(super) fn band_length(&self, radius: f64) -> f64 {
         let bend = self.arc.map_or(0.0, |arc| arc.sweep);
@@ -230,10 +247,15 @@ impl Room {
 
     /// The square of how far a point is from it.
     fn gap(&self, point: Point) -> f64 {
-        let across = (self.left - point.x).max(point.x - self.right).max(0.0);
-        let up = (self.low - point.y).max(point.y - self.high).max(0.0);
+        let across = larger(larger(self.left - point.x, point.x - self.right), 0.0);
+        let up = larger(larger(self.low - point.y, point.y - self.high), 0.0);
         across * across + up * up
     }
+}
+
+/// The larger of two numbers, where it does not matter which one nothing is.
+const fn larger(a: f64, b: f64) -> f64 {
+    if a < b { b } else { a }
 }
 
 /// How many shapes lie in the smallest boxes.
@@ -277,16 +299,19 @@ impl Ground {
         Self { shapes, starts, rooms, around, reach }
     }
 
-    /// The distance from `point` to the nearest shape; whatever is further than the reach
-    /// reads as the reach.
-    pub(super) fn distance(&self, point: Point) -> f64 {
-        self.nearest(point).0
-    }
-
-    /// The same with the index of that shape, if there is one within the reach.
-    pub(super) fn nearest(&self, point: Point) -> (f64, Option<usize>) {
+    /// The distance from `point` to the nearest shape, and which it is; whatever is further than
+    /// the reach reads as the reach. It is looked for from the shape `beside` outwards.
+    pub(super) fn nearest(&self, point: Point, beside: usize) -> (f64, Option<usize>) {
         let mut nearest = (self.reach * self.reach, None);
-        self.seek(1, point, &mut nearest);
+        let mut room = self.rooms.len() / 2 + beside / HANDFUL;
+        self.seek(room, point, &mut nearest);
+        while 1 < room {
+            let other = room ^ 1;
+            if self.rooms[other].gap(point) < nearest.0 {
+                self.seek(other, point, &mut nearest);
+            }
+            room /= 2;
+        }
         (nearest.0.sqrt(), nearest.1)
     }
 

@@ -40,6 +40,8 @@ mod sweep;
 
 mod second;
 
+mod held;
+
 mod measure;
 
 mod check;

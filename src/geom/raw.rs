@@ -15,6 +15,8 @@ pub(super) struct Source {
     pub(super) loops: Vec<Range<usize>>,
     /// The loop of each piece.
     pub(super) on: Vec<usize>,
+    /// The turn from each piece to the one after it; none where the piece has no length.
+    pub(super) turns: Vec<f64>,
     pub(super) tree: Tree,
 }
 
@@ -24,6 +26,7 @@ impl Source {
             pieces: Vec::new(),
             loops: Vec::with_capacity(loops.len()),
             on: Vec::new(),
+            turns: Vec::new(),
             tree: Tree::new(Vec::new()),
         };
         for (on, one) in loops.iter().enumerate() {
@@ -33,6 +36,7 @@ impl Source {
             source.on.resize(source.pieces.len(), on);
         }
         source.tree = Tree::of(&source.pieces);
+        source.turns = (0..source.pieces.len()).map(|index| source.turn(index)).collect();
         source
     }
 
@@ -45,6 +49,14 @@ impl Source {
             if next == index || self.has_length(next) {
                 return next;
             }
+        }
+    }
+
+    fn turn(&self, index: usize) -> f64 {
+        if self.has_length(index) {
+            self.pieces[index].turn_to(&self.pieces[self.next(index)])
+        } else {
+            0.0
         }
     }
 
@@ -98,7 +110,7 @@ pub(super) fn raw_pieces(source: &Source, radius: f64) -> Vec<Raw> {
             raws.push(Raw { curve, source: index, stand });
         }
         let next = &source.pieces[source.next(index)];
-        if let Some(curve) = about_end(piece, next, radius) {
+        if let Some(curve) = about_end((piece, next), source.turns[index], radius) {
             raws.push(Raw { curve, source: index, stand: Stand::About });
         }
     }
@@ -129,12 +141,10 @@ fn beside(piece: &Piece, radius: f64) -> Option<(Piece, Stand)> {
 }
 
 /// The arc about an outside corner at the end of `piece`.
-fn about_end(piece: &Piece, next: &Piece, radius: f64) -> Option<Piece> {
-    let (before, after) = (piece.direction(1.0), next.direction(0.0));
-    let turn = piece.turn_to(next);
+fn about_end((piece, next): (&Piece, &Piece), turn: f64, radius: f64) -> Option<Piece> {
     (1e-10 < turn * radius).then(|| Piece::Arc {
-        from: piece.to() + before.right() * radius,
-        to: piece.to() + after.right() * radius,
+        from: piece.to() + piece.direction(1.0).right() * radius,
+        to: piece.to() + next.direction(0.0).right() * radius,
         centre: piece.to(),
         sweep: turn,
     })

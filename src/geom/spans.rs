@@ -10,8 +10,8 @@ type Interval = (f64, f64);
 /// whole is one span of its whole length. Spans no longer than `gap` are dropped.
 pub fn merged(loops: &[Loop], spans: &[Span], gap: f64) -> Vec<Span> {
     let mut all = Vec::new();
-    for (on, one) in loops.iter().enumerate() {
-        let runs = joined(flat(one, on, spans), gap);
+    for (on, (one, own)) in loops.iter().zip(flat(loops, spans)).enumerate() {
+        let runs = joined(own, gap);
         all.extend(
             closed_up(runs, one.length(), gap)
                 .into_iter()
@@ -30,15 +30,16 @@ pub(super) fn less(
     least: f64,
 ) -> Vec<Span> {
     let mut all = Vec::new();
-    for (on, one) in loops.iter().enumerate() {
-        let holes = joined(flat(one, on, others), 0.0);
+    let both = flat(loops, spans).into_iter().zip(flat(loops, others));
+    for (on, (one, (own, others))) in loops.iter().zip(both).enumerate() {
+        let holes = joined(others, 0.0);
         let mut rest = Vec::new();
-        for (mut from, to) in joined(flat(one, on, spans), 0.0) {
-            for hole in &holes {
-                if from < hole.1 && hole.0 < to {
-                    rest.push((from, hole.0));
-                    from = hole.1;
-                }
+        for (mut from, to) in joined(own, 0.0) {
+            // Holes are in order and do not overlap.
+            let first = holes.partition_point(|hole| hole.1 <= from);
+            for hole in holes[first..].iter().take_while(|hole| hole.0 < to) {
+                rest.push((from, hole.0));
+                from = hole.1;
             }
             rest.push((from, to));
         }
@@ -53,18 +54,18 @@ pub(super) fn less(
     all
 }
 
-/// The spans on one loop as intervals, cut at the loop's first point.
-fn flat(one: &Loop, on: usize, spans: &[Span]) -> Vec<Interval> {
-    let whole = one.length();
-    let mut intervals = Vec::new();
-    for span in spans.iter().filter(|span| span.on == on) {
+/// The spans as intervals of each loop, cut at the loop's first point.
+fn flat(loops: &[Loop], spans: &[Span]) -> Vec<Vec<Interval>> {
+    let mut all = vec![Vec::new(); loops.len()];
+    for span in spans {
+        let whole = loops[span.on].length();
         let (from, to) = (span.from, span.from + span.length.min(whole));
-        intervals.push((from, to.min(whole)));
+        all[span.on].push((from, to.min(whole)));
         if whole < to {
-            intervals.push((0.0, to - whole));
+            all[span.on].push((0.0, to - whole));
         }
     }
-    intervals
+    all
 }
 
 fn joined(mut intervals: Vec<Interval>, gap: f64) -> Vec<Interval> {

@@ -44,9 +44,8 @@ fn joint_cuts(source: &Source, raws: &[Raw]) -> Vec<Option<(f64, f64)>> {
         beside[raw.source] = Some(&raw.curve);
     }
     let mut cuts = vec![None; source.pieces.len()];
-    for (index, piece) in source.pieces.iter().enumerate() {
-        let next = source.next(index);
-        let turn = piece.turn_to(&source.pieces[next]);
+    for index in 0..source.pieces.len() {
+        let (next, turn) = (source.next(index), source.turns[index]);
         if index == next || !source.has_length(index) || -STRAIGHT_ON < turn {
             continue;
         }
@@ -80,16 +79,13 @@ fn crossings_of_survivors(raws: &[Raw], live: &[Live]) -> Vec<Cut> {
         .iter()
         .map(|one| curve(one).part(one.from, one.to).bounds().grown(SAME_POINT))
         .collect();
-    let tree = Tree::new(boxes.clone());
     let mut cuts = Vec::new();
     let point = |index: usize| raws[live[index].raw].stand == Stand::Centre;
-    for index in (0..live.len()).filter(|&index| !point(index)) {
-        tree.meeting(&boxes[index], |other| {
-            if index < other && !point(other) {
-                cross(raws, live, (index, other), &mut cuts);
-            }
-        });
-    }
+    Tree::new(boxes).pairs(|index, other| {
+        if !point(index) && !point(other) {
+            cross(raws, live, (index, other), &mut cuts);
+        }
+    });
     cuts.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
     cuts
 }

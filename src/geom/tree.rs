@@ -2,6 +2,7 @@
 
 use super::tolerance::SAME_POINT;
 use super::{Bounds, Piece, Point};
+use std::ops::Range;
 
 /// Boxes in levels: the leaves first, each level a quarter of the one below.
 #[derive(Debug, Clone)]
@@ -57,10 +58,60 @@ impl Tree {
             found(index);
             return;
         }
-        let below = self.levels[level - 1].len();
-        for child in index * FANOUT..((index + 1) * FANOUT).min(below) {
+        for child in self.children(level, index) {
             self.meeting_in((level - 1, child), area, found);
         }
+    }
+
+    /// Calls `found` with every two leaves whose boxes meet, the earlier first.
+    pub fn pairs(&self, mut found: impl FnMut(usize, usize)) {
+        let top = self.levels.len() - 1;
+        self.pairs_among((top, 0..self.levels[top].len()), &mut found);
+    }
+
+    /// The pairs within and between these boxes of a level.
+    fn pairs_among(
+        &self,
+        (level, range): (usize, Range<usize>),
+        found: &mut impl FnMut(usize, usize),
+    ) {
+        for one in range.clone() {
+            if 0 < level {
+                self.pairs_among((level - 1, self.children(level, one)), found);
+            }
+            for other in one + 1..range.end {
+                self.pairs_between(level, (one, other), found);
+            }
+        }
+    }
+
+    fn pairs_between(
+        &self,
+        level: usize,
+        (one, other): (usize, usize),
+        found: &mut impl FnMut(usize, usize),
+    ) {
+        let boxes = &self.levels[level];
+        if !boxes[one].meets(&boxes[other]) {
+            return;
+        }
+        if level == 0 {
+            found(one, other);
+            return;
+        }
+        for child in self.children(level, one) {
+            if self.levels[level - 1][child].meets(&boxes[other]) {
+                for second in self.children(level, other) {
+                    self.pairs_between(level - 1, (child, second), found);
+                }
+            }
+        }
+    }
+
+    /// The boxes that a box holds, one level below.
+    fn children(&self, level: usize, index: usize) -> Range<usize> {
+        let below = self.levels[level - 1].len();
+        index * FANOUT..((index + 1) * FANOUT).min(below)
     }
 
     /// The nearest of `pieces` (those the tree was made of) strictly nearer than `bound`,
@@ -90,73 +141,72 @@ impl Tree {
         slack: f64,
         tied: impl Fn(bool) -> bool,
     ) -> Option<(f64, usize)> {
-        let mut best: Option<(f64, usize)> = None;
-        let mut limit = bound;
-        let mut open = Open { boxes: [(0.0, 0, 0); DEEPEST], count: 0 };
+        let mut best = Best { limit: bound, slack, index: None };
         let top = self.levels.len() - 1;
-        self.open(point, (top, 0..self.levels[top].len()), &mut open);
-        while let Some((square, level, index)) = open.pop() {
-            let reach = limit + slack;
-            if reach * reach <= square {
-                continue;
+        let range = 0..self.levels[top].len();
+        self.seek(
+            (top, range),
+            &mut best,
+            (point, &|index, best: &mut Best| {
+                let distance = pieces[index].distance(point);
+                let takes = |old: usize| distance <= best.limit && tied(index < old);
+                if distance < best.limit || best.index.is_some_and(takes) {
+                    (best.limit, best.index) = (distance, Some(index));
+                }
+            }),
+        );
+        best.index.map(|index| (best.limit, index))
+    }
+
+    /// Looks into these boxes of a level, the nearest first.
+    fn seek(
+        &self,
+        (level, range): (usize, Range<usize>),
+        best: &mut Best,
+        (point, leaf): (Point, &impl Fn(usize, &mut Best)),
+    ) {
+        let mut open = [(0.0, 0); FANOUT];
+        let mut count = 0;
+        for index in range {
+            let square = self.levels[level][index].distance_squared(point);
+            if best.reaches(square) {
+                let mut at = count;
+                // Of boxes as near the later one goes first.
+                while 0 < at && square <= open[at - 1].0 {
+                    open[at] = open[at - 1];
+                    at -= 1;
+                }
+                open[at] = (square, index);
+                count += 1;
+            }
+        }
+        for &(square, index) in &open[..count] {
+            if !best.reaches(square) {
+                return;
             }
             if level == 0 {
-                let distance = pieces[index].distance(point);
-                let takes =
-                    |best: (f64, usize)| distance <= best.0 && tied(index < best.1);
-                if distance < limit || best.is_some_and(takes) {
-                    limit = distance;
-                    best = Some((distance, index));
-                }
-                continue;
+                leaf(index, best);
+            } else {
+                let children = self.children(level, index);
+                self.seek((level - 1, children), best, (point, leaf));
             }
-            let below = self.levels[level - 1].len();
-            let children = index * FANOUT..((index + 1) * FANOUT).min(below);
-            self.open(point, (level - 1, children), &mut open);
-        }
-        best
-    }
-
-    /// Pushes boxes so that the nearest is popped first.
-    fn open(
-        &self,
-        point: Point,
-        (level, children): (usize, std::ops::Range<usize>),
-        open: &mut Open,
-    ) {
-        let first = open.count;
-        for child in children {
-            let square = self.levels[level][child].distance_squared(point);
-            open.push((square, level, child), first);
         }
     }
 }
 
-/// More boxes are never open at once: three a level and one, and thirty levels hold more
-/// pieces than there is memory for.
-const DEEPEST: usize = 96;
-
-/// Boxes to look into, by the square of their distance, level and index.
-struct Open {
-    boxes: [(f64, usize, usize); DEEPEST],
-    count: usize,
+/// The nearest piece so far.
+struct Best {
+    /// Nothing farther is looked for, but for the slack.
+    limit: f64,
+    slack: f64,
+    index: Option<usize>,
 }
 
-impl Open {
-    fn pop(&mut self) -> Option<(f64, usize, usize)> {
-        self.count = self.count.checked_sub(1)?;
-        Some(self.boxes[self.count])
-    }
-
-    /// Pushes a box below those nearer than it, down to the place `first`.
-    fn push(&mut self, one: (f64, usize, usize), first: usize) {
-        let mut place = self.count;
-        while first < place && self.boxes[place - 1].0 < one.0 {
-            self.boxes[place] = self.boxes[place - 1];
-            place -= 1;
-        }
-        self.boxes[place] = one;
-        self.count += 1;
+impl Best {
+    /// Whether a box so far off, squared, may hold what is looked for.
+    fn reaches(&self, square: f64) -> bool {
+        let reach = self.limit + self.slack;
+        square < reach * reach
     }
 }
 
