@@ -74,9 +74,9 @@ fn require(holds: bool, at: Point, fault: &str) -> Checked {
     if holds { Ok(()) } else { Err(Untrimmed::new(at, fault)) }
 }
 
-/// Whether one owned interval is all there is.
+/// Whether one owned interval is exactly all there is.
 fn is_whole(owned: &[(f64, f64)]) -> bool {
-    matches!(*owned, [(from, to)] if from <= 0.0 && 1.0 <= to)
+    matches!(*owned, [(from, to)] if from.abs() <= 0.0 && (to - 1.0).abs() <= 0.0)
 }
 
 /// The larger of two ends, if there is one.
