@@ -190,7 +190,9 @@ fn table(out: &mut String, table: &Table) {
     }
     out.push_str("</colgroup>\n<thead><tr>");
     for word in &table.head {
-        put(out, format_args!("<th>{}</th>", marked(word)));
+        // Who has a page read out is not told of a head that says nothing.
+        let cell = if word.is_empty() { "td" } else { "th" };
+        put(out, format_args!("<{cell}>{}</{cell}>", marked(word)));
     }
     out.push_str("</tr></thead>\n<tbody>\n");
     for row in &table.rows {

@@ -12,6 +12,8 @@ import { chromium } from "playwright-core";
 export const ROOT = fileURLToPath(new URL("../../", import.meta.url));
 export const SAMPLES = join(ROOT, "samples");
 const TOOL = process.env.SPELCH;
+/** The page's own files from a folder, while they are worked on; else those built in. */
+const ASSETS = process.env.SPELCH_ASSETS ? ["--assets", process.env.SPELCH_ASSETS] : [];
 /** The longest anything may take on a machine that does much else. */
 export const PATIENCE = 60_000;
 
@@ -29,7 +31,7 @@ export function folder(t) {
 
 /** Starts the tool; gives the address it says. */
 export async function served(t, ...words) {
-  const tool = spawn(TOOL, ["open", ...words, "--port", "0"], { stdio: ["ignore", "ignore", "pipe"] });
+  const tool = spawn(TOOL, ["open", ...words, "--port", "0", ...ASSETS], { stdio: ["ignore", "ignore", "pipe"] });
   t.after(() => tool.kill("SIGINT"));
   let said = "";
   for await (const bytes of tool.stderr) {

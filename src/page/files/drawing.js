@@ -149,6 +149,8 @@ export class Drawing {
 
   #take(event, answer) {
     if (answer?.dataset.answer !== "grain" || event.button) return;
+    // In the mirror image of a pair the arrow stands still: it is turned where it is drawn.
+    if (!answer.dataset.middle) return;
     const middle = answer.dataset.middle.split(" ").map(Number);
     const { key } = answer.closest(".leaf").dataset;
     this.#held = { key, middle, gesture: {}, pointer: event.pointerId };

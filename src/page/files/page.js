@@ -100,7 +100,10 @@ function turn(change, gesture = "keys") {
 /** Shows what came of a change, and says how long it took till it was on the screen. */
 async function show(came, since) {
   if (came.shown) shown(came.shown);
-  else problems(came.problems, came.drawing, came.wants);
+  else {
+    problems(came.problems, came.drawing, came.wants);
+    if (came.fields) block.show({ name: came.name ?? made?.name ?? "", fields: came.fields });
+  }
   await painted();
   performance.measure("change to screen", { start: since });
   if (!came.shown || desk.waits) return;

@@ -27,9 +27,9 @@ pub(in crate::sheet) fn pass(pass: &Pass) -> String {
     format!("pass-{}", pass.number)
 }
 
-/// Passes that start or end at one place, in words.
-pub(in crate::sheet) fn pass_words(numbers: &str) -> String {
-    format!("Pass {numbers}")
+/// Passes that start or end at one place, in words that hold those of the picture.
+pub(in crate::sheet) fn pass_words(numbers: &str, place: &str) -> String {
+    format!("Pass {numbers}: {place} {numbers}")
 }
 
 /// The key of an edge that is not routed, by what a job calls it.

@@ -130,7 +130,7 @@ pub(super) fn stars_and_ends(canvas: &mut Canvas<'_>, set_up: usize) {
             canvas.places.add_box(Bounds { low: at, high: at }.grown(3.0));
             canvas.named(
                 key::pass(pass),
-                || key::pass_words(&numbers),
+                || key::pass_words(&numbers, "end"),
                 |canvas| {
                     exit_mark(&mut canvas.scene, at, leaving);
                     caption(canvas, at, &format!("end {numbers}"));
@@ -144,7 +144,7 @@ pub(super) fn stars_and_ends(canvas: &mut Canvas<'_>, set_up: usize) {
         let inside = if numbers.len() < 2 { numbers.as_str() } else { "" };
         canvas.named(
             key::pass(pass),
-            || key::pass_words(&numbers),
+            || key::pass_words(&numbers, "start"),
             |canvas| {
                 star(&mut canvas.scene, at, inside);
                 if inside.is_empty() {
