@@ -2,6 +2,9 @@
 
 import { at, make } from "./make.js";
 
+/** Here a sheet's tables are wider than the screen: each is moved about under its own hand. */
+const NARROW = "(max-width: 60rem)";
+
 export class Leaves {
   constructor() {
     addEventListener("beforeprint", () => this.#gather());
@@ -18,11 +21,12 @@ export class Leaves {
   }
 
   #leaf({ key, title, html }) {
-    const sheet = make("div", { className: "sheet", tabIndex: 0, role: "group", aria: { "aria-label": title } });
+    const sheet = make("div", { className: "sheet", role: "group", aria: { "aria-label": title } });
     sheet.innerHTML = html;
     for (const heading of sheet.querySelectorAll("h1, h2")) {
       heading.setAttribute("aria-level", heading.localName === "h1" ? "3" : "4");
     }
+    if (matchMedia(NARROW).matches) sheet.querySelectorAll("table").forEach(aside);
     const print = make("button", { type: "button", onclick: () => this.print(`leaf-${key}`) }, "Print this sheet");
     return make("article", { className: "leaf", id: `leaf-${key}`, data: { key } }, make("div", { className: "leaf-head" }, print), sheet);
   }
@@ -48,4 +52,11 @@ export class Leaves {
   #spread() {
     at("pictures").append(...at("set").querySelectorAll(".drawing-leaf"));
   }
+}
+
+/** Puts a table into a frame in which it is moved sideways. */
+function aside(table) {
+  const frame = make("div", { className: "aside", tabIndex: 0, role: "group", aria: { "aria-label": "Table" } });
+  table.replaceWith(frame);
+  frame.append(table);
 }

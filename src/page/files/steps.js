@@ -48,8 +48,7 @@ export class Programs {
     const options = steps.map(({ line, text }, index) => make("option", { value: index }, `${line}  ${text}`));
     const list = make("select", { size: 14, aria: { "aria-label": `Lines of ${file}` } }, ...options);
     const words = make("p", { className: "words", aria: { "aria-live": "polite" } });
-    const place = drawn.appendChild(document.createElementNS(SVG, "path"));
-    place.setAttribute("class", "place");
+    const place = placed(drawn, file);
     const show = () => {
       const step = steps[list.selectedIndex];
       place.setAttribute("d", step?.path ?? "");
@@ -67,4 +66,17 @@ export class Programs {
       make("div", { className: "paper" }, drawn),
     ];
   }
+}
+
+/** The line on which the place is drawn; a ring at its end finds the shortest move. */
+function placed(drawn, file) {
+  const shape = (name, inside, words) => {
+    const made = inside.appendChild(document.createElementNS(SVG, name));
+    for (const [key, value] of Object.entries(words)) made.setAttribute(key, value);
+    return made;
+  };
+  const id = `place-${file}`;
+  const size = { markerWidth: 12, markerHeight: 12, markerUnits: "userSpaceOnUse", viewBox: "-6 -6 12 12" };
+  shape("circle", shape("marker", drawn, { id, ...size }), { r: 5, class: "place ring" });
+  return shape("path", drawn, { class: "place", "marker-end": `url("#${CSS.escape(id)}")` });
 }
