@@ -419,3 +419,32 @@ fn one_drawing_turned_half_round_is_both_halves() {
     }
     assert!(!words.contains("stands open"), "{words}");
 }
+
+/// What a maker with nothing but the sheets would otherwise have to guess.
+#[test]
+fn the_sheets_alone_say_where_a_template_lies_and_what_is_cut_how_deep() {
+    let words = |sample: &str| {
+        let (folder, _) = plan(&[&here(&format!("samples/{sample}.toml"))]);
+        read(&folder, &format!("{sample}-bench.md"))
+    };
+    let lapped = words("lapped-stretcher");
+    for said in [
+        "the template's own line lies 3.2 mm INSIDE the part's wood",
+        "along every routed edge it stands 3.2 mm beyond it",
+        "down to the floor, and no deeper",
+        "Where a part goes on past its template",
+    ] {
+        assert!(lapped.contains(said), "{said} in {lapped}");
+    }
+    assert!(!lapped.contains("flush all round"), "a bush leaves it standing out");
+    let wedged = words("gate-rail-wedged");
+    for said in
+        ["In the ears the line", "nothing is cut for it", "Push both wedges in by hand"]
+    {
+        assert!(wedged.contains(said), "{said} in {wedged}");
+    }
+    assert!(
+        wedged.contains("flush all round") && !wedged.contains("own line lies"),
+        "{wedged}"
+    );
+}

@@ -73,7 +73,7 @@ fn inside_corner(ground: &Ground<'_>, place: &Place<'_>, corner: &Corner) -> Vec
         clauses.push("bring the curved wall to the line with a file".to_owned());
     }
     clauses.extend(rounded_template(ground));
-    clauses.push(last_clause(place.from_face));
+    clauses.push(last_clause(ground, place.from_face));
     clauses
 }
 
@@ -149,7 +149,7 @@ fn hollow(ground: &Ground<'_>, place: &Place<'_>) -> Vec<String> {
         knife_lines("round the hollow", place.from_face),
         "take the ridges down with a round rasp or a drum, clear of the line".to_owned(),
         format!("file to the line, {}", way(ground, place.walls)),
-        last_clause(place.from_face),
+        last_clause(ground, place.from_face),
     ]
 }
 
@@ -167,7 +167,7 @@ fn narrow(ground: &Ground<'_>, place: &Place<'_>) -> Vec<String> {
     if place.walls.windows(2).any(|w| turn(w) <= -SMOOTH_TURN) {
         clauses.extend(rounded_template(ground));
     }
-    clauses.push(last_clause(place.from_face));
+    clauses.push(last_clause(ground, place.from_face));
     clauses
 }
 
@@ -215,8 +215,12 @@ fn knife_lines(where_: &str, from_face: FromFace) -> String {
     }
 }
 
-fn last_clause(from_face: FromFace) -> String {
+fn last_clause(ground: &Ground<'_>, from_face: FromFace) -> String {
     match from_face {
+        // A socket has a floor under it.
+        FromFace::One(_) if !ground.shop.stock.is_sawn(ground.index) => {
+            "down to the floor, and no deeper".to_owned()
+        }
         FromFace::One(_) => {
             "a scrap tight under the part keeps the far face from breaking out".to_owned()
         }

@@ -32,10 +32,18 @@ pub(super) fn add(sheet: &mut Sheet, job: &Job<'_>) {
         );
     }
     steps.push(
-        "Draw it as the sheet Layout says, or glue on the full-size pattern of the template after \
-         measuring its bars."
+        "Draw the part as the sheet Layout says, or glue on the full-size pattern of the template \
+         after measuring its bars."
             .to_owned(),
     );
+    steps.extend(parts().filter_map(|part| own_line(job, part)));
+    if parts().any(has_ears) {
+        steps.push(
+            "In the ears the line of the routed edge runs straight on as far as this sheet says; \
+             their other sides are only room, and need no exact size."
+                .to_owned(),
+        );
+    }
     steps.push(
         "Saw a pencil's width outside the line; file to it, the file held square by a block; sand \
          the last with a stick longer than any dip. Split the line, do not cross it."
@@ -56,6 +64,33 @@ pub(super) fn add(sheet: &mut Sheet, job: &Job<'_>) {
         );
     }
     sheet.blocks.push(Block::Steps(1, steps));
+}
+
+/// Where the template's line lies beside the part's, where it is not the same.
+fn own_line(job: &Job<'_>, part: &Part) -> Option<String> {
+    let offset = part.template_offset;
+    let side = if offset < 0.0 { "INSIDE" } else { "OUTSIDE" };
+    (5e-4 <= offset.abs()).then(|| {
+        let rest = if part.set_from.is_some() {
+            " Edges that are true already keep their line."
+        } else {
+            ""
+        };
+        format!(
+            "{}: the template's own line lies {} {side} the part's wood, along every routed edge: \
+             draw it with a rule as wide, or a gauge, and cut to that line, never to the part's.{rest}",
+            part.outline.name,
+            job.length(offset.abs())
+        )
+    })
+}
+
+/// Whether a template reaches past its part.
+fn has_ears(part: &Part) -> bool {
+    let whole: Bounds = part.template.iter().map(Loop::bounds).collect();
+    let own = part.outline.bounds().grown(part.template_offset.max(0.0) + 1.0);
+    let meets = [whole.low, whole.high].iter().all(|at| own.distance_squared(*at) <= 0.0);
+    !meets
 }
 
 /// What a part's template is cut from.

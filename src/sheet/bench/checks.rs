@@ -36,16 +36,43 @@ pub(super) fn sheet(job: &Job<'_>) -> Sheet {
         sheet.table(&head, rows, &[2]);
     }
     sheet.heading("Fit and first part");
-    sheet.checks(
-        [
-            "First part laid on the template: flush all round, no light under a square.",
-            "Parts numbered; left and right not mixed.",
-            "What was changed: ______________________________________________",
-            "Template labelled (job, plan, bit, date) and hung up.",
-        ]
-        .map(str::to_owned),
-    );
+    let numbered = if job.shop.joint {
+        "Parts marked with their half; A and B not mixed."
+    } else {
+        "Parts numbered; left and right not mixed."
+    };
+    let rest = [
+        numbered,
+        "What was changed: ______________________________________________",
+        "Template labelled (job, plan, bit, date) and hung up.",
+    ];
+    sheet.checks(first_parts(job).into_iter().chain(rest.map(str::to_owned)));
     sheet
+}
+
+/// How the first part lies on its template: flush, or beyond it by what the template is set in.
+fn first_parts(job: &Job<'_>) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for (_, part) in job.plan.made() {
+        let offset = part.template_offset;
+        let line = if offset.abs() < 5e-4 {
+            "First part laid on the template: flush all round, no light under a square."
+                .to_owned()
+        } else {
+            let (by, side) = (
+                job.length(offset.abs()),
+                if offset < 0.0 { "beyond" } else { "inside" },
+            );
+            format!(
+                "First part laid on the template: along every routed edge it stands {by} {side} \
+                 it everywhere; no light under a square."
+            )
+        };
+        if !lines.contains(&line) {
+            lines.push(line);
+        }
+    }
+    lines
 }
 
 /// All that is asked for of a part, each size once.

@@ -40,9 +40,15 @@ pub(super) fn sheet(job: &Job<'_>) -> Sheet {
         ]
         .map(str::to_owned),
     );
-    if job.plan.parts.iter().any(has_true_edges) {
+    if job.plan.parts.iter().any(|part| has_role(part, Role::TrueAlready)) {
         sheet.paragraph(
             "Edges marked KEEP are planed or sawn true first: the template is laid to them.",
+        );
+    }
+    if job.plan.parts.iter().any(|part| has_role(part, Role::GoesOn)) {
+        sheet.paragraph(
+            "Where a part goes on past its template it is longer than the table says, as far as \
+             it goes; its reference end is then a line squared across it.",
         );
     }
     super::template::islands(&mut sheet, job);
@@ -86,8 +92,8 @@ fn with_waste(part: &Part, whole: Bounds) -> Bounds {
     Bounds { low: low - before, high: high + beyond }
 }
 
-fn has_true_edges(part: &Part) -> bool {
-    part.outline.edges.iter().any(|edge| edge.role == Role::TrueAlready)
+fn has_role(part: &Part, role: Role) -> bool {
+    part.outline.edges.iter().any(|edge| edge.role == role)
 }
 
 /// How the grain lies: in the other hand of a pair it is mirrored; strips one by one.

@@ -38,13 +38,18 @@ fn dry_fit(job: &JointJob<'_>) -> Vec<String> {
     } else {
         "Bring half B in the way the sheet Joint says."
     };
-    vec![
+    let wedged = job.facts.name() == Some(JointName::TabledScarf);
+    let wedges = "Push both wedges in by hand: the nibs close before the wedges are tight, and \
+                  nothing lifts.";
+    let mut lines = vec![
         "Dust and chips out of every corner; the pencil lines still on.".to_owned(),
         format!("{way} Hand pressure and a tap: if it needs a mallet, stop and look."),
         "Hold it against the light at every shoulder and nib.".to_owned(),
         "Lay a straight edge over both faces and both edges: flush within a shaving."
             .to_owned(),
-    ]
+    ];
+    lines.extend(wedged.then(|| wedges.to_owned()));
+    lines
 }
 
 fn paper_test(sheet: &mut Sheet, job: &JointJob<'_>) -> String {

@@ -46,6 +46,11 @@ pub(super) fn opening(facts: &Facts, paper: Paper) -> String {
         (Some(JointName::Bridle), _, Some(deep)) => {
             format!(" The cut goes through {}.", paper.length(deep))
         }
+        (Some(JointName::TabledScarf), ..) => {
+            " The slot for the wedges is what the two tables \
+             leave open between them: nothing is cut for it."
+                .to_owned()
+        }
         _ => String::new(),
     };
     format!("{what}{more}")
