@@ -2,8 +2,7 @@
 
 use super::{Basis, Default};
 
-const MOST_WASTE_SEEN: &str =
-    "WOOD, \"A template means never having to say oops\", woodmagazine.com";
+const MOST_WASTE_SEEN: &str = "WOOD magazine, \"A template means never having to say oops\", no year given, woodmagazine.com";
 
 /// Waste left for the router: 1/16 in.
 pub const LEAVE: Default = Default {

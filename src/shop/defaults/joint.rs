@@ -3,9 +3,8 @@
 use super::{Basis, Default};
 use crate::joint::Rule;
 
-const TREDGOLD: Basis = Basis::Published(
-    "Tredgold's rules for scarfs, chestofbooks.com, \"Tredgold's Rules\"",
-);
+const TREDGOLD: Basis =
+    Basis::Published("Tredgold, \"Tredgold's Rules\", no year given, chestofbooks.com");
 const CHANGE: &str = "the size's own key under `[joint]`, or its option of `joint`";
 
 const fn rule(

@@ -8,8 +8,8 @@ use super::{Basis, Default};
 const HANDBOOK: Basis = Basis::Published(
     "Forest Products Laboratory, Wood Handbook, FPL-GTR-190, 2010, Table 13-5, Madison",
 );
-const FLOORING: Basis =
-    Basis::Published("Wood Handbook coefficients as given in flooring tables");
+/// Tables of flooring trades, which name no author.
+const FLOORING: Basis = Basis::CommonPractice;
 
 /// What a species does for one per cent of moisture, flat-sawn: the way it moves most.
 #[derive(Debug, Clone, Copy, PartialEq)]
