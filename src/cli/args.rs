@@ -60,6 +60,7 @@ pub(super) enum Verb {
 
 /// The options of `open`.
 #[derive(Debug, Args)]
+#[command(allow_negative_numbers = true)]
 pub(super) struct OpenArgs {
     /// A drawing (.svg, .dxf) or a job (.toml); nothing opens the built-in sample.
     pub(super) input: Option<String>,
@@ -69,6 +70,9 @@ pub(super) struct OpenArgs {
     /// A folder to read the page's own files from, while they are worked on.
     #[arg(long, value_name = "DIR", hide = true)]
     pub(super) assets: Option<String>,
+    /// What is said of the job: written into it.
+    #[command(flatten)]
+    pub(super) job: JobArgs,
 }
 
 /// The options of `posts`.

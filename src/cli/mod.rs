@@ -29,6 +29,8 @@ mod look;
 
 mod open;
 
+mod open_options;
+
 mod start;
 
 mod verbs;

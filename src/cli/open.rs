@@ -2,11 +2,12 @@
 
 use super::Answer;
 use super::args::{Format, OpenArgs};
+use super::open_options::options;
 use super::verbs::{Reader, as_text, failed};
 use crate::diag::{Failure, Place, Problem, Source};
 use crate::files;
 use crate::page::{
-    self, Desk, Opening, WorkerCommand, digest, job_of_drawing, named_job,
+    self, Desk, Opening, WorkerCommand, digest, job_of_drawing, named_job, with_options,
 };
 use crate::read::{self, Job, PostChoice, ShapeSource};
 use std::collections::BTreeMap;
@@ -54,59 +55,67 @@ fn opening(args: &OpenArgs, reader: &Reader) -> Result<Opening, Failure> {
     let mut files = Vec::new();
     let desk = match &args.input {
         None => None,
-        Some(input) => Some(desk(Path::new(input), reader, &mut files)?),
+        Some(input) => Some(desk(input, (args, reader), &mut files)?),
     };
     let assets = args.assets.as_ref().map(PathBuf::from);
     Ok(Opening { desk, rack, files, port: args.port, worker, assets })
 }
 
-/// A job or a drawing as a desk, and the bytes of its files.
+/// A job or a drawing as a desk, with the options in it, and the bytes of its files.
 fn desk(
-    input: &Path,
-    reader: &Reader,
+    input: &str,
+    (args, reader): (&OpenArgs, &Reader),
     bytes: &mut Vec<Vec<u8>>,
 ) -> Result<Desk, Failure> {
-    let name = |path: &Path| {
-        let name = path.file_name().unwrap_or_default();
-        name.to_string_lossy().into_owned()
-    };
-    let file = name(input);
-    let read = reader.bytes(input, &file).map_err(|problem| Failure::input(*problem))?;
-    let is_job = input.extension().is_some_and(|end| end.eq_ignore_ascii_case("toml"));
-    if !is_job {
-        let job = job_of_drawing(&file, None);
-        let files = BTreeMap::from([(file, digest(&read))]);
+    let path = Path::new(input);
+    let file = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+    let read = reader.bytes(path, &file).map_err(|problem| Failure::input(*problem))?;
+    let is_job = path.extension().is_some_and(|end| end.eq_ignore_ascii_case("toml"));
+    let mut files = BTreeMap::new();
+    let mut keep = |name: String, read: Vec<u8>| {
+        files.insert(name, digest(&read));
         bytes.push(read);
-        return Ok(Desk { job, files });
+    };
+    let begun = if is_job {
+        named_job(as_text(&read, &Place::whole(Source::Job, file.as_str()))?, &file)
+    } else {
+        let job = job_of_drawing(&file, None);
+        keep(file.clone(), read);
+        job
+    };
+    let mut options = options(&args.job);
+    if let Some(rack) = &args.job.bench.bits {
+        let read = reader.bytes(Path::new(rack), rack);
+        keep(Desk::RACK.to_owned(), read.map_err(|problem| Failure::input(*problem))?);
+        options.push(("rack".to_owned(), Desk::RACK.into()));
     }
-    let text = as_text(&read, &Place::whole(Source::Job, file.as_str()))?;
-    let mut desk = Desk { job: named_job(text, &file), files: BTreeMap::new() };
-    let folder = input.parent().unwrap_or(Path::new(""));
+    let job = with_options(&begun, &options)?;
+    let folder = path.parent().unwrap_or(Path::new(""));
     // A job that cannot be read names nothing; the page says what is wrong with it.
-    let job = read::job(&file, text).map(|told| told.value).unwrap_or_default();
-    for named in files_named(&job) {
+    let known = read::job(&file, &job).map(|told| told.value).unwrap_or_default();
+    for named in files_named(&known).filter(|name| name != Desk::RACK && *name != file) {
         // One that is not there is told on the page, where it can be chosen.
         if let Ok(read) = reader.bytes(&folder.join(&named), &named) {
-            desk.files.insert(named, digest(&read));
-            bytes.push(read);
+            keep(named, read);
         }
     }
-    Ok(desk)
+    Ok(Desk { job, files })
 }
 
 /// The files that a job names.
-fn files_named(job: &Job) -> impl Iterator<Item = String> {
-    let drawing = match &job.shape {
-        Some(ShapeSource::Drawing(file)) => Some(file.clone()),
+fn files_named(job: &Job) -> impl Iterator<Item = String> + '_ {
+    let shapes = job.shape.iter().chain(job.mate.as_ref().map(|mate| &mate.shape));
+    let drawings = shapes.filter_map(|shape| match shape {
+        ShapeSource::Drawing(file) => Some(file.clone()),
         _ => None,
-    };
+    });
     let post = match &job.machine.post {
         Some(PostChoice::Named(name)) if Path::new(name).extension().is_some() => {
             Some(name.clone())
         }
         _ => None,
     };
-    drawing.into_iter().chain(job.rack_file.clone()).chain(post)
+    drawings.chain(job.rack_file.clone()).chain(post)
 }
 
 /// Works for a page until that has no more to ask.

@@ -97,6 +97,28 @@ pub(super) fn changed(
     Ok(text.to_string())
 }
 
+/// The text of a job with the options of a command laid over it: keys with dots between their
+/// parts, and values.
+///
+/// # Errors
+/// As [`changed`].
+pub fn with_options(job: &str, options: &[(String, Value)]) -> Result<String, Failure> {
+    let mut text: DocumentMut =
+        job.parse().map_err(|_error| unchanged("the job is not TOML"))?;
+    for (key, to) in options {
+        let of = |key: &str| text.get(key).and_then(Item::as_str).map(str::to_owned);
+        let unit = of("paper").or_else(|| of("units"));
+        let unit = if unit.as_deref() == Some("in") { Unit::Inch } else { Unit::Mm };
+        match (key.as_str(), to.as_str()) {
+            ("units", Some(units)) if text.contains_key("units") => {
+                paper(&mut text, units);
+            }
+            _ => set(&mut text, key, to, unit)?,
+        }
+    }
+    Ok(text.to_string())
+}
+
 fn unchanged(found: &str) -> Failure {
     let hint = "choose something else, or change the job's text itself";
     Failure::input(Problem::stop("change-does-not-fit", found, hint))
@@ -240,7 +262,11 @@ fn item(key: &str, to: &Value, paper: Unit) -> Option<Item> {
             let kind = super::fields::kind_of(key);
             (!text.is_empty()).then(|| kind.item(text, paper))
         }
-        Value::Null | Value::Array(_) | Value::Object(_) => None,
+        Value::Array(all) => {
+            let texts: Array = all.iter().filter_map(Value::as_str).collect();
+            (!texts.is_empty()).then(|| value(texts))
+        }
+        Value::Null | Value::Object(_) => None,
     }
 }
 

@@ -74,8 +74,12 @@ pub(super) struct Line(mpsc::Sender<Request>);
 impl Line {
     /// A line before a worker that this command starts.
     pub(super) fn new(worker: WorkerCommand) -> Self {
+        Self::with_limit(worker, LIMIT)
+    }
+
+    fn with_limit(worker: WorkerCommand, limit: Duration) -> Self {
         let (sender, receiver) = mpsc::channel(WAITING);
-        tokio::spawn(serve(worker, receiver));
+        tokio::spawn(serve(worker, limit, receiver));
         Self(sender)
     }
 
@@ -94,7 +98,11 @@ pub struct WorkerCommand {
     pub word: String,
 }
 
-async fn serve(command: WorkerCommand, mut requests: mpsc::Receiver<Request>) {
+async fn serve(
+    command: WorkerCommand,
+    limit: Duration,
+    mut requests: mpsc::Receiver<Request>,
+) {
     let mut worker = None;
     while let Some(request) = requests.recv().await {
         if request.is_passed_over.is_passed_over() {
@@ -103,7 +111,7 @@ async fn serve(command: WorkerCommand, mut requests: mpsc::Receiver<Request>) {
             continue;
         }
         let done = tokio::select! {
-            done = timeout(LIMIT, answered(&command, &mut worker, &request)) => done,
+            done = timeout(limit, answered(&command, &mut worker, &request)) => done,
             () = request.reply.closed() => Ok(None),
         };
         let reply = match done {
@@ -183,6 +191,56 @@ async fn answered(
                 return Some(kind.map(|kind| (kind, answer)));
             }
             Said::Answer { .. } => return None,
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use std::sync::atomic::AtomicU64;
+
+    /// A request and where its answers come.
+    fn request(own: u64, newest: &Arc<AtomicU64>) -> (Request, mpsc::Receiver<Reply>) {
+        let (reply, replies) = mpsc::channel(4);
+        let is_passed_over = Newest { newest: Arc::clone(newest), own };
+        let request =
+            Request { ask: Ask::Offers, files: Vec::new(), is_passed_over, reply };
+        (request, replies)
+    }
+
+    fn command(program: &str, word: &str) -> WorkerCommand {
+        WorkerCommand { program: program.into(), word: word.to_owned() }
+    }
+
+    #[tokio::test]
+    async fn what_takes_too_long_is_ended_and_the_next_has_its_turn() {
+        let newest = Arc::new(AtomicU64::new(1));
+        let line = Line::with_limit(command("sleep", "100"), Duration::from_millis(50));
+        let (first, mut one) = request(1, &newest);
+        let (second, mut other) = request(1, &newest);
+        assert!(line.put(first) && line.put(second), "there is room");
+        assert_eq!(one.recv().await, Some(Reply::TooLong));
+        assert_eq!(other.recv().await, Some(Reply::TooLong), "another worker, as slow");
+    }
+
+    #[tokio::test]
+    async fn an_older_request_makes_room_for_a_newer_one() {
+        let newest = Arc::new(AtomicU64::new(2));
+        let line = Line::with_limit(command("sleep", "100"), Duration::from_millis(50));
+        let (old, mut replies) = request(1, &newest);
+        assert!(line.put(old), "there is room");
+        assert_eq!(replies.recv().await, Some(Reply::PassedOver));
+    }
+
+    #[tokio::test]
+    async fn a_worker_that_ends_or_talks_nonsense_is_told_of() {
+        let newest = Arc::new(AtomicU64::new(1));
+        for program in ["true", "cat", "no-such-program"] {
+            let line = Line::with_limit(command(program, "-"), Duration::from_secs(5));
+            let (request, mut replies) = request(1, &newest);
+            assert!(line.put(request), "there is room");
+            assert_eq!(replies.recv().await, Some(Reply::Failed), "{program}");
         }
     }
 }

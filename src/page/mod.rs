@@ -27,6 +27,7 @@ mod start;
 
 mod worker;
 
+pub use change::with_options;
 pub use desk::{Desk, digest};
 pub use line::WorkerCommand;
 pub use server::{Opening, serve};

@@ -7,7 +7,7 @@ use crate::read::{BitText, Job, Load};
 use crate::sheet::bit_outline;
 use crate::shop::{Bit, Guide, Shop};
 use crate::units::{Paper, Unit};
-use crate::work;
+use crate::work::{self, Kept};
 use serde::Serialize;
 
 /// A bit as the page shows it.
@@ -22,12 +22,16 @@ pub(super) struct BitShown {
 }
 
 /// All bits to choose from; none where they cannot be held to the job.
-pub(super) fn bits(job: &Job, load: &Load<'_>, plan: &Plan) -> Vec<BitShown> {
+pub(super) fn bits(
+    job: &Job,
+    means: (&Load<'_>, &mut Kept),
+    plan: &Plan,
+) -> Vec<BitShown> {
     let n_chosen = job.bits.len();
     let (all, paper) = (candidates(job), job.paper_unit());
     let mut wider = job.clone();
     wider.bits = all;
-    let Ok((rows, shop)) = work::held(&wider, load, plan) else { return Vec::new() };
+    let Ok((rows, shop)) = work::held(&wider, means, plan) else { return Vec::new() };
     let n_own = n_chosen + on_rack(job).count();
     let is_new = |index: usize| {
         let alike = |other: &Bit| {

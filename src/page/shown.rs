@@ -265,7 +265,7 @@ fn whereabouts(place: &Place, paper: Paper) -> Option<String> {
     let element = place.element.as_ref().map(|element| format!("in `{element}`"));
     let layer = place.layer.as_ref().map(|layer| format!("on layer `{layer}`"));
     let at = place.at.map(|(x, y)| {
-        format!("{} from the drawing's left and {} up", paper.length(x), paper.length(y))
+        format!("at X {}, Y {} on the drawing", paper.length(x), paper.length(y))
     });
     let all: Vec<String> = [line, element, layer, at].into_iter().flatten().collect();
     (!all.is_empty()).then(|| all.join(", "))

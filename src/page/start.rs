@@ -83,9 +83,10 @@ macro_rules! drawn {
 }
 
 /// The samples, the one to begin with first.
-pub(super) const SAMPLES: [Sample; 15] = [
+pub(super) const SAMPLES: [Sample; 16] = [
     sample!("trestle-foot"),
     sample!("arched-apron"),
+    sample!("cap-rail-mouth"),
     sample!("class-half-lap"),
     sample!("gate-rail-scarf"),
     sample!("gate-rail-wedged"),
@@ -172,6 +173,10 @@ pub fn named_job(job: &str, file: &str) -> String {
 /// A job that plans a joint, in stock to be measured.
 pub(super) fn job_of_joint(name: JointName, units: Option<&str>) -> String {
     let mut text = begun(name.word(), units);
+    if name == JointName::DovetailedLap {
+        // Its socket has a floor, and its tail's corners ask for a narrow bit.
+        text["bits"] = value(Array::from_iter(["1/4in straight + 1/2in bush, 1in long"]));
+    }
     let (thick, width) =
         if units == Some("in") { ("3/4in", "2 3/4in") } else { ("20mm", "70mm") };
     text["thick"] = value(thick);

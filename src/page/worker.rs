@@ -11,7 +11,7 @@ use crate::diag::{Failure, Place, Problem, Source};
 use crate::geom::Point;
 use crate::read::{self, Checked, Given, Job};
 use crate::sheet::{PageSize, PatternOf, Printer, ProgramLine, Stepped, drawing_marked};
-use crate::work::{self, Planned};
+use crate::work::{self, Kept, Means, Planned};
 use serde_json::json;
 use std::collections::BTreeMap;
 use std::io::{BufRead, Write};
@@ -19,11 +19,16 @@ use std::io::{BufRead, Write};
 /// What the worker keeps from one request to the next.
 #[derive(Debug, Default)]
 pub struct Keep {
-    /// Files by their digests.
-    files: BTreeMap<String, Vec<u8>>,
+    files: Files,
+    /// What the last plan has left.
+    outlines: Kept,
     /// The last desk that was planned.
     last: Option<(Desk, OnDesk)>,
 }
+
+/// Files by their digests.
+#[derive(Debug, Default)]
+struct Files(BTreeMap<String, Vec<u8>>);
 
 /// What a desk gives.
 #[derive(Debug)]
@@ -48,7 +53,7 @@ pub fn work(input: &mut impl BufRead, output: &mut impl Write) -> std::io::Resul
             Ask::Keep { digest, bytes } => {
                 let mut file = vec![0; bytes];
                 input.read_exact(&mut file)?;
-                keep.files.insert(digest, file);
+                keep.files.0.insert(digest, file);
             }
             Ask::Plan { desk, change } => {
                 let came = keep.came(desk, change.as_ref(), output);
@@ -147,12 +152,13 @@ impl Keep {
         Before { grain, faces: Vec::new(), paper: job.paper_unit() }
     }
 
-    fn shown(&self, desk: &Desk) -> Came {
+    fn shown(&mut self, desk: &Desk) -> Came {
         let Some((_, OnDesk { job, planned, refused })) = &self.last else {
             return self.refused(desk.clone(), &Failure::Input(Vec::new()));
         };
-        let load = |name: &str| self.file(desk, name);
-        let bits = rack::bits(job, &load, &planned.plan);
+        let load = |name: &str| self.files.of(desk, name);
+        let means: (&read::Load<'_>, _) = (&load, &mut self.outlines);
+        let bits = rack::bits(job, means, &planned.plan);
         let beside = Beside { bits, refused: refused.clone() };
         Came::Plan { shown: Box::new(shown(desk, planned, beside)) }
     }
@@ -178,7 +184,7 @@ impl Keep {
         }
         let job = read::job_with(Desk::JOB, &desk.job, &Given::default()).ok()?.value;
         let drawing =
-            read::drawing(&job, &|name: &str| self.file(desk, name)).ok()?.value;
+            read::drawing(&job, &|name: &str| self.files.of(desk, name)).ok()?.value;
         Some(drawing_marked(&drawing, &places))
     }
 
@@ -211,7 +217,7 @@ impl Keep {
             None => planned.bundle().only(&planned.shop.files).files,
             Some(page) => {
                 let printer = Printer { page, of: PatternOf::Part, measured: None };
-                let load = |name: &str| self.file(desk, name);
+                let load = |name: &str| self.files.of(desk, name);
                 work::pattern(job, &load, &printer).ok()?.value.files
             }
         };
@@ -236,25 +242,27 @@ impl Keep {
     }
 
     fn planned(
-        &self,
+        &mut self,
         desk: &Desk,
         tell: &mut dyn FnMut(&'static str),
     ) -> Result<OnDesk, Failure> {
-        let load = |name: &str| self.file(desk, name);
         let mut job = read::job_with(Desk::JOB, &desk.job, &Given::default())?.value;
         self.rack(desk, &mut job)?;
+        let load = |name: &str| self.files.of(desk, name);
+        let load: &read::Load<'_> = &load;
+        let kept = &mut self.outlines;
         if let Some(choice) = job.machine.post.take() {
-            let post = read::post_loaded(choice, &load);
+            let post = read::post_loaded(choice, load);
             job.machine.post = Some(post.map_err(|problem| Failure::input(*problem))?);
         }
         let has_machine = job.machine.end_mill.is_some() || job.machine.mill.is_some();
-        match work::plan_job_told(&job, &load, tell) {
+        match work::plan_job_by(&job, Means { load, tell, kept }) {
             Ok(told) => Ok(OnDesk { job, planned: told.value, refused: None }),
             Err(Failure::Refused(problems)) if has_machine => {
                 // The plan may hold where the program does not.
                 let by_hand =
                     Job { machine: read::MachineWish::default(), ..job.clone() };
-                let planned = work::plan_job_told(&by_hand, &load, tell)
+                let planned = work::plan_job_by(&by_hand, Means { load, tell, kept })
                     .map_err(|_same| Failure::Refused(problems.clone()))?
                     .value;
                 Ok(OnDesk { job, planned, refused: problems.into_iter().next() })
@@ -270,7 +278,8 @@ impl Keep {
             None if desk.files.contains_key(Desk::RACK) => Desk::RACK.to_owned(),
             None => return Ok(()),
         };
-        let bytes = self.file(desk, &name).map_err(|problem| Failure::input(*problem))?;
+        let bytes =
+            self.files.of(desk, &name).map_err(|problem| Failure::input(*problem))?;
         let text = String::from_utf8(bytes).map_err(|_bytes| {
             let found = format!("`{name}` is not text");
             let place = Place::whole(Source::BitRack, name.as_str());
@@ -281,9 +290,12 @@ impl Keep {
         job.rack = read::rack(&name, &text)?.value;
         Ok(())
     }
+}
 
-    fn file(&self, desk: &Desk, name: &str) -> Checked<Vec<u8>> {
-        let bytes = desk.files.get(name).and_then(|digest| self.files.get(digest));
+impl Files {
+    /// A file of a desk.
+    fn of(&self, desk: &Desk, name: &str) -> Checked<Vec<u8>> {
+        let bytes = desk.files.get(name).and_then(|digest| self.0.get(digest));
         bytes.cloned().ok_or_else(|| {
             let found = format!("the job names `{name}`, and that file is not here");
             let hint = "choose that file too, or drop it on the page";

@@ -105,7 +105,10 @@ fn overlaps(job: &bench::Job<'_>, it: &Stretch, from: f64) -> bool {
     ring.wrapped(from - it.span.from) <= it.span.length
 }
 
+/// From one angle to another, in whole degrees.
 fn range(low: f64, high: f64) -> String {
+    // Rounding leaves a minus before nothing.
+    let [low, high] = [low, high].map(|angle| angle.round() + 0.0);
     if high - low < 0.5 {
         format!("{high:.0}°")
     } else {

@@ -16,7 +16,7 @@ use crate::shop::{self, defaults};
 use crate::units::{MM_PER_INCH, Mm, Paper, Unit};
 
 /// What a job makes: its outlines and, where they are halves of a joint, what is known of it.
-#[derive(Debug)]
+#[derive(Debug, Clone)]
 pub(super) struct Parts {
     /// The parts.
     pub(super) outlines: Vec<Outline>,

@@ -6,9 +6,13 @@ mod hands;
 
 mod joint;
 
+mod kept;
+
 pub use joint::Jointed;
+pub use kept::Kept;
 
 use joint::Parts;
+use kept::Read;
 
 use crate::diag::{Failure, Outcome, Problem, Problems, Told, Weight};
 use crate::geom::{Bounds, Point, tolerance};
@@ -100,22 +104,35 @@ impl Planned {
 /// An input failure where job or drawing are wrong, a refusal where no safe plan or no proved
 /// program can be had.
 pub fn plan_job(job: &Job, load: &Load<'_>) -> Outcome<Planned> {
-    plan_job_told(job, load, &mut |_stage| {})
+    let (tell, kept) = (&mut |_stage: &'static str| {}, &mut Kept::default());
+    plan_job_by(job, Means { load, tell, kept })
 }
 
-/// The same, and tells each stage as it begins.
+/// What plans are made with, one after the other.
+pub struct Means<'a> {
+    /// Gives the files that the job names.
+    pub load: &'a Load<'a>,
+    /// Is told each stage as it begins.
+    pub tell: &'a mut dyn FnMut(&'static str),
+    /// What the plan before has left.
+    pub kept: &'a mut Kept,
+}
+
+impl std::fmt::Debug for Means<'_> {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.debug_struct("Means").field("kept", &self.kept).finish_non_exhaustive()
+    }
+}
+
+/// Plans a job by these means.
 ///
 /// # Errors
 /// As [`plan_job`].
-pub fn plan_job_told(
-    job: &Job,
-    load: &Load<'_>,
-    tell: &mut dyn FnMut(&'static str),
-) -> Outcome<Planned> {
+pub fn plan_job_by(job: &Job, mut means: Means<'_>) -> Outcome<Planned> {
     let Told { value: Drafted { mut plan, shop, id, joint }, mut notes } =
-        draft(job, load, tell)?;
+        draft(job, &mut means)?;
     let program = if shop.machine.is_some() {
-        tell("program");
+        (means.tell)("program");
         let dialect = keep(post::dialect(&post_choice(job))?, &mut notes);
         let proved = program::template_program(&plan, &shop, &dialect, &id)?;
         notes.extend(proved.notes().iter().cloned());
@@ -133,7 +150,7 @@ pub fn plan_job_told(
 /// As [`plan_job`]; and where the job names no machine, or its parts cannot be laid on the blank.
 pub fn judge_programs(job: &Job, load: &Load<'_>, texts: &[&str]) -> Outcome<Judged> {
     let Told { value: Drafted { plan, shop, id, .. }, mut notes } =
-        draft(job, load, &mut |_stage| {})?;
+        draft_once(job, load)?;
     let dialect = keep(post::dialect(&post_choice(job))?, &mut notes);
     let promise = program::promised(&plan, &shop, &dialect)?;
     let judgement = judge(texts, &promise);
@@ -171,21 +188,21 @@ struct Drafted {
     joint: Option<Jointed>,
 }
 
-fn draft(
-    job: &Job,
-    load: &Load<'_>,
-    tell: &mut dyn FnMut(&'static str),
-) -> Outcome<Drafted> {
-    let mut notes = Problems::new();
-    tell("read");
-    let parts = keep(joint::parts(job, load)?, &mut notes);
+fn draft_once(job: &Job, load: &Load<'_>) -> Outcome<Drafted> {
+    let (tell, kept) = (&mut |_stage: &'static str| {}, &mut Kept::default());
+    draft(job, &mut Means { load, tell, kept })
+}
+
+fn draft(job: &Job, means: &mut Means<'_>) -> Outcome<Drafted> {
+    (means.tell)("read");
+    let Read { parts, mut notes, id } = means.kept.parts(job, means.load)?;
     check_size(&parts.outlines)?;
     notes.extend(size_in_doubt(job, &parts.outlines));
     let shop = keep(shop_of(job, &parts)?, &mut notes);
     let Parts { outlines, joint } = parts;
     notes.extend(outlines.iter().filter_map(|outline| too_narrow(outline, &shop)));
-    let id = short_id(&outlines, &shop);
-    tell("plan");
+    let id = short_of(&id.chain_update(format!("{shop:?}")).finalize());
+    (means.tell)("plan");
     let plan = keep(plan::plan(outlines, &shop)?, &mut notes);
     Ok(Told { value: Drafted { plan, shop, id, joint }, notes })
 }
@@ -263,10 +280,10 @@ pub fn rack(job: &Job, load: &Load<'_>) -> Result<(plan::Rack, Shop), Failure> {
 /// As [`plan_job`].
 pub fn held(
     job: &Job,
-    load: &Load<'_>,
+    (load, kept): (&Load<'_>, &mut Kept),
     plan: &Plan,
 ) -> Result<(Vec<plan::BitRow>, Shop), Failure> {
-    let parts = joint::parts(job, load)?.value;
+    let parts = kept.parts(job, load)?.parts;
     let shop = shop_of(job, &parts)?.value;
     Ok((plan::held(&parts.outlines, &shop, Some(plan))?, shop))
 }
@@ -338,7 +355,7 @@ pub fn joint(job: &Job, load: &Load<'_>) -> Outcome<Bundle> {
 pub fn pattern(job: &Job, load: &Load<'_>, printer: &Printer) -> Outcome<Bundle> {
     if !job.bits.is_empty() {
         let Told { value: Drafted { plan, shop, id, .. }, notes } =
-            draft(job, load, &mut |_stage| {})?;
+            draft_once(job, load)?;
         let mut pattern = Pattern::of_plan(&plan, &shop, &id);
         if printer.of == PatternOf::Template {
             pattern = pattern.of_templates(&plan);
@@ -464,14 +481,13 @@ fn post_choice(job: &Job) -> PostChoice {
     })
 }
 
-/// Eight letters and digits that change with anything the plan was made from.
-fn short_id(outlines: &[Outline], shop: &Shop) -> String {
-    short(&format!("{outlines:?}{shop:?}"))
-}
-
 /// Eight letters and digits that change with a text.
 fn short(text: &str) -> String {
-    let digest = Sha256::digest(text);
+    short_of(&Sha256::digest(text))
+}
+
+/// The first eight letters and digits of a digest.
+fn short_of(digest: &[u8]) -> String {
     format!("{:08x}", u32::from_be_bytes([digest[0], digest[1], digest[2], digest[3]]))
 }
 

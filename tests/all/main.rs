@@ -9,6 +9,7 @@ mod house;
 mod job;
 mod joints;
 mod left;
+mod page;
 mod pattern;
 mod posts;
 mod prove;
