@@ -5,6 +5,7 @@ import { at, make, svgOf } from "./make.js";
 
 export class Bits {
   #seen = new Map();
+  #shown = "";
 
   /** `choose` hears which bit is taken up or laid down. */
   constructor({ choose }) {
@@ -31,8 +32,11 @@ export class Bits {
   }
 
   show({ bits }) {
+    const all = this.#all(bits);
+    if (JSON.stringify(all) === this.#shown) return;
+    this.#shown = JSON.stringify(all);
     const focused = document.activeElement?.closest?.("#rack button")?.dataset.bit;
-    at("rack").replaceChildren(...this.#all(bits).map((bit) => make("li", {}, this.#bit(bit))));
+    at("rack").replaceChildren(...all.map((bit) => make("li", {}, this.#bit(bit))));
     if (focused) at("rack").querySelector(`[data-bit="${CSS.escape(focused)}"]`)?.focus({ preventScroll: true });
   }
 
