@@ -195,3 +195,14 @@ test("nothing is lost on reload, nor in another window", async (t) => {
   const other = await seen(t, address);
   assert.equal(await other.locator("#grain").inputValue(), "0", "another browser begins anew");
 });
+
+test("a sheet is saved by itself", async (t) => {
+  const { page } = await opened(t);
+  const download = page.waitForEvent("download");
+  await page.locator("#leaf-stock-and-mark").getByRole("button", { name: "Save this sheet" }).click();
+  const file = await download;
+  assert.match(file.suggestedFilename(), /^trestle-foot-stock-and-mark\.html$/);
+  const text = readFileSync(await file.path(), "utf8");
+  assert.match(text, /<h1>Stock and mark<\/h1>/);
+  assert.match(text, /\.sheet table/);
+});

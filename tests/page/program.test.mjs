@@ -15,7 +15,7 @@ test("each line and its place are marked together", async (t) => {
   await lines.waitFor();
   const listed = (await lines.locator("option").allInnerTexts()).map((line) => line.replace(/^\d+\s+/, ""));
   assert.deepEqual(listed, text.trimEnd().split("\n").map((line) => line.trim()));
-  const place = () => page.locator(".steps .place").first().getAttribute("d");
+  const place = () => page.locator(".steps path.place").first().getAttribute("d");
   const cut = listed.findIndex((line) => /^G1 X/.test(line));
   await lines.selectOption(String(cut));
   const first = await place();

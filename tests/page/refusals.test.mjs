@@ -6,7 +6,7 @@ import { writeFileSync } from "node:fs";
 import { request } from "node:http";
 import { join } from "node:path";
 import { after, test } from "node:test";
-import { SAMPLES, changed, choose, close, folder, opened, served, spelch } from "./bench.mjs";
+import { SAMPLES, changed, choose, close, folder, opened, planned, served, spelch } from "./bench.mjs";
 
 after(close);
 
@@ -21,6 +21,11 @@ test("a bad drawing is told as on the command line, its place marked, the last p
   assert.ok(told.toLowerCase().includes(words.toLowerCase().split(" at (")[0]), `${told}\n\n${said}`);
   assert.equal(await page.locator("#problems svg").count(), 1, "the drawing stands there, marked");
   assert.equal(await page.locator("#pictures svg").count(), before, "the last plan stays");
+  assert.ok(await page.getByRole("button", { name: "Print the bench sheets" }).isDisabled(), "it is not that of the desk");
+  await page.reload();
+  await planned(page);
+  assert.ok(await page.locator("#problems").isVisible(), "what is wrong is not lost on reload");
+  assert.equal(await page.locator("#pictures svg").count(), before, "nor is the last plan");
   await changed(page, () => page.getByRole("button", { name: /^Undo/ }).click());
   assert.ok(await page.locator("#problems").isHidden());
 });
@@ -115,7 +120,8 @@ test("nothing is asked of any other computer", async (t) => {
 });
 
 test("Ctrl-C ends it", async (t) => {
-  const { tool } = await served(t);
+  const { tool, address } = await served(t);
+  assert.equal((await fetch(address)).status, 200);
   const ended = new Promise((done) => tool.on("exit", done));
   tool.kill("SIGINT");
   assert.equal(await ended, 0);

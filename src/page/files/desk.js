@@ -41,47 +41,41 @@ export class Desk {
     return this.#past.entries[this.#past.at + 1]?.words ?? null;
   }
 
-  /** Takes up the desks that were kept; whether there are any. */
+  /** Takes up the desks that were kept, the last that held first; whether there are any. */
   restore(kept) {
     if (!kept?.entries?.length) return false;
     this.#past = { entries: kept.entries, at: kept.at };
+    const upToNow = kept.entries.slice(0, kept.at + 1);
+    const held = upToNow.findLastIndex((entry) => entry.held);
+    if (0 <= held && held < kept.at) this.#put({ again: true, desk: upToNow[held].desk });
+    this.#put({ again: true });
     return true;
   }
 
   /** Changes what is on the desk. Changes of one gesture are undone together. */
   change(change, words, gesture = null) {
-    const next = { change, words, gesture, since: performance.now() };
+    const next = { change, words, gesture };
     const last = this.#waiting.at(-1);
     const both = last && merged(last, next);
-    if (both) this.#waiting.splice(-1, 1, { ...both, since: last.since });
-    else this.#waiting.push(next);
-    return this.#run();
+    if (both) this.#waiting.splice(-1, 1, { ...last, ...both });
+    else this.#put(next);
   }
 
   /** Lays another desk there. */
   lay(desk, words) {
-    this.#waiting.push({ desk, words, gesture: null, change: {}, since: performance.now() });
-    return this.#run();
+    this.#put({ desk, words });
   }
 
   undo() {
-    return this.#step(-1);
+    this.#put({ again: true, step: -1 });
   }
   redo() {
-    return this.#step(1);
+    this.#put({ again: true, step: 1 });
   }
 
-  #step(by) {
-    const at = this.#past.at + by;
-    if (this.#running || !this.#past.entries[at]) return undefined;
-    this.#past.at = at;
-    return this.replan();
-  }
-
-  /** Plans what lies there once more. */
-  replan() {
-    this.#waiting.push({ again: true, change: {}, since: performance.now() });
-    return this.#run();
+  #put(next) {
+    this.#waiting.push({ change: {}, gesture: null, step: 0, since: performance.now(), ...next });
+    this.#run();
   }
 
   /** Gives up what is being worked out; what lay on the desk stays. */
@@ -102,17 +96,21 @@ export class Desk {
   }
 
   async #one(next) {
+    if (next.step && !this.#past.entries[this.#past.at + next.step]) return;
     const { signal } = this.#running;
     const change = next.desk || next.again ? null : next.change;
+    this.#past.at += next.step;
     try {
       this.say.begins();
       const options = { signal, onStage: this.say.stage, bytesOf: (digest) => this.#bytes(digest) };
       const came = await ask.plan(next.desk ?? this.desk, change, options);
       if (came.passed_over) return;
       const desk = came.shown?.desk ?? came.desk;
-      if (!next.again) this.#record({ desk, words: next.words, gesture: next.gesture });
+      const held = Boolean(came.shown);
+      if (!next.again) this.#record({ desk, held, words: next.words, gesture: next.gesture });
       await this.show(came, next.since);
     } catch (error) {
+      this.#past.at -= next.step;
       if (error.name === "AbortError") this.say.stopped();
       else this.say.failed(error);
     } finally {
@@ -137,7 +135,7 @@ export class Desk {
   /** Keeps all this in the browser, with the files of the desk. */
   async #keep() {
     const { entries, at } = this.#past;
-    const plain = entries.map(({ desk, words }) => ({ desk, words }));
+    const plain = entries.map(({ desk, held, words }) => ({ desk, held, words }));
     for (const digest of Object.values(this.desk?.files ?? {})) {
       if (!(await keep.fileOf(digest))) await keep.keepFile(digest, await ask.file(digest));
     }

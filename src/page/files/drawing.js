@@ -25,7 +25,7 @@ export class Drawing {
   }
 
   /** Lays the pictures there; those that are as before are left alone. */
-  show({ pictures, id, grain, name }, save) {
+  show({ pictures, grain }, save) {
     this.#degrees = grain.degrees;
     const keys = pictures.map((picture) => picture.key);
     for (const [key, { leaf }] of this.#shown) {
@@ -35,30 +35,27 @@ export class Drawing {
       }
     }
     const focused = document.activeElement?.closest?.("#pictures .answer")?.id;
-    for (const picture of pictures) this.#lay(picture, { id, name, save });
+    for (const picture of pictures) this.#lay(picture, save);
     if (focused && document.activeElement?.id !== focused) at(focused)?.focus({ preventScroll: true });
     this.#index(pictures);
   }
 
-  #lay(picture, { save }) {
+  #lay(picture, save) {
     const known = this.#shown.get(picture.key);
-    if (known?.svg === picture.svg) {
-      this.room.append(...(known.leaf.parentNode ? [] : [known.leaf]));
-      return;
-    }
     const leaf = known?.leaf ?? this.#leaf(picture);
+    leaf.querySelector("a").replaceWith(save(picture.key, "Save this drawing"));
+    if (known?.svg === picture.svg) return;
     const drawn = svgOf(picture.svg);
     drawn.setAttribute("role", "group");
     drawn.setAttribute("aria-label", picture.title);
-    for (const arrow of drawn.querySelectorAll('[data-answer="grain"]')) this.#sets(arrow);
+    for (const arrow of drawn.querySelectorAll('[data-answer="grain"][tabindex]')) this.#sets(arrow);
     leaf.querySelector(".paper").replaceChildren(drawn);
     leaf.querySelector("h3").textContent = picture.title;
-    leaf.querySelector("a").replaceWith(save(picture.key, `Save this drawing`));
     this.#shown.set(picture.key, { leaf, svg: picture.svg });
   }
 
   #leaf({ key }) {
-    const print = make("button", { type: "button", onclick: () => this.print(`leaf-${key}`) }, "Print this drawing");
+    const print = make("button", { type: "button", data: { prints: key }, onclick: () => this.print(`leaf-${key}`) }, "Print this drawing");
     const leaf = make(
       "article",
       { className: "leaf drawing-leaf", id: `leaf-${key}`, data: { key } },
@@ -87,10 +84,18 @@ export class Drawing {
 
   /** Brings an answer's place into sight. */
   point(answer) {
-    const place = this.room.querySelector(`[data-answer="${CSS.escape(answer)}"]`);
+    const place = this.#place(answer);
     place?.scrollIntoView({ block: "nearest", inline: "nearest" });
     place?.focus();
-    return Boolean(place);
+  }
+
+  /** Whether an answer has a place. */
+  has(answer) {
+    return Boolean(this.#place(answer));
+  }
+
+  #place(answer) {
+    return this.room.querySelector(`[data-answer="${CSS.escape(answer)}"][tabindex]`);
   }
 
   #see(times) {

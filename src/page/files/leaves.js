@@ -6,12 +6,15 @@ import { at, make } from "./make.js";
 const NARROW = "(max-width: 60rem)";
 
 export class Leaves {
+  #name = "";
+
   constructor() {
     addEventListener("beforeprint", () => this.#gather());
     addEventListener("afterprint", () => this.#spread());
   }
 
-  show({ sheets }) {
+  show({ sheets, name }) {
+    this.#name = name;
     const room = at("set");
     const kept = room.scrollLeft;
     room.replaceChildren(...sheets.map((sheet) => this.#leaf(sheet)));
@@ -27,8 +30,20 @@ export class Leaves {
       heading.setAttribute("aria-level", heading.localName === "h1" ? "3" : "4");
     }
     if (matchMedia(NARROW).matches) sheet.querySelectorAll("table").forEach(aside);
-    const print = make("button", { type: "button", onclick: () => this.print(`leaf-${key}`) }, "Print this sheet");
-    return make("article", { className: "leaf", id: `leaf-${key}`, data: { key } }, make("div", { className: "leaf-head" }, print), sheet);
+    const print = make("button", { type: "button", data: { prints: key }, onclick: () => this.print(`leaf-${key}`) }, "Print this sheet");
+    const save = make("button", { type: "button", onclick: () => this.#save({ key, title, html }) }, "Save this sheet");
+    const head = make("div", { className: "leaf-head" }, print, save);
+    return make("article", { className: "leaf", id: `leaf-${key}`, data: { key } }, head, sheet);
+  }
+
+  /** Saves one sheet as a page of its own. */
+  async #save({ key, title, html }) {
+    const style = await (await fetch("sheet.css")).text();
+    const named = make("title", {}, title).outerHTML;
+    const page = `<!DOCTYPE html><html lang="en"><meta charset="utf-8">${named}<style>${style}</style><div class="sheet">${html}</div>`;
+    const address = URL.createObjectURL(new Blob([page], { type: "text/html" }));
+    make("a", { href: address, download: `${this.#name}-${key}.html` }).click();
+    setTimeout(() => URL.revokeObjectURL(address), 1000);
   }
 
   /** Prints one leaf, or the whole set. */

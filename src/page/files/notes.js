@@ -8,10 +8,10 @@ export class Notes {
   #edges = [];
   #pinned = null;
 
-  /** `role` hears what is to be done to an edge, `point` which place of the drawing is meant. */
-  constructor({ role, point }) {
+  /** `role` hears what is to be done to an edge; `drawing` shows which place is meant. */
+  constructor({ role, drawing }) {
     this.role = role;
-    this.point = point;
+    this.drawing = drawing;
     this.resting = [...at("answer-lines").childNodes];
     this.rest = at("answer-title").textContent;
   }
@@ -49,7 +49,9 @@ export class Notes {
   }
 
   #note(note) {
-    const place = note.answer && make("button", { type: "button", onclick: () => this.point(note.answer) }, "Show where");
+    const { drawing } = this;
+    const point = () => drawing.point(note.answer);
+    const place = note.answer && drawing.has(note.answer) && make("button", { type: "button", onclick: point }, "Show where");
     return make("li", { className: note.weight }, ...worded(note), ...(place ? [" ", place] : []));
   }
 

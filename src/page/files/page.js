@@ -69,14 +69,14 @@ const say = {
 const sitting = new URL(".", location.href).href;
 const desk = new Desk(sitting, { show, say });
 const leaves = new Leaves();
-const notes = new Notes({
-  role: (name, role) => desk.change({ role: [name, role] }, `${name}: ${role}`),
-  point: (answer) => drawing.point(answer),
-});
 const drawing = new Drawing({
   told: (key, pinned) => notes.told(key, pinned),
   turn: (change, gesture) => turn(change, gesture),
   print: (id) => leaves.print(id),
+});
+const notes = new Notes({
+  role: (name, role) => desk.change({ role: [name, role] }, `${name}: ${role}`),
+  drawing,
 });
 const bits = new Bits({
   choose: (name, used) => desk.change({ bit: [name, used] }, `${name} ${used ? "used" : "not used"}`),
@@ -139,7 +139,8 @@ function problems(all, picture = null, wants = null) {
   wanted = wants;
   const room = at("problems");
   room.hidden = !all.length;
-  document.body.classList.toggle("halted", Boolean(all.length));
+  // What is printed must be the plan of what lies on the desk.
+  for (const print of document.querySelectorAll("[data-prints]")) print.disabled = Boolean(all.length);
   if (!all.length) {
     room.replaceChildren();
     return;
@@ -271,10 +272,9 @@ async function open() {
   const own = await keep.desksOf(sitting).catch(() => null);
   const all = await ask.offers();
   offered(all);
-  if (desk.restore(own)) return desk.replan();
-  if (all.given) return desk.lay(all.given, "the job given at start");
-  if (desk.restore(await keep.lastDesks().catch(() => null))) return desk.replan();
-  return begin({ sample: FIRST_SAMPLE }, `sample ${FIRST_SAMPLE}`);
+  if (desk.restore(own)) return;
+  if (all.given) desk.lay(all.given, "the job given at start");
+  else if (!desk.restore(await keep.lastDesks().catch(() => null))) await begin({ sample: FIRST_SAMPLE }, `sample ${FIRST_SAMPLE}`);
 }
 
 tried(open);
