@@ -448,3 +448,31 @@ fn the_sheets_alone_say_where_a_template_lies_and_what_is_cut_how_deep() {
         "{wedged}"
     );
 }
+
+/// Basis: geometry; the mouth lies where it did when its drawing is turned over instead of round.
+#[test]
+fn a_half_with_its_other_face_up_is_said_and_lies_where_it_should() {
+    let sample =
+        std::fs::read_to_string(here("samples/cap-rail-mouth.toml")).expect("a job");
+    let over = sample
+        .replace("turn = \"half\"", "face = \"B\"")
+        .replace("slide = [600, 80]", "slide = [600, 0]");
+    let folder = Folder::new();
+    std::fs::create_dir(&folder.0).expect("a folder");
+    let file = folder.0.join("cap-rail-mouth.toml");
+    std::fs::write(&file, over).expect("a job");
+    let (out, _) = plan(&[&file.to_string_lossy()]);
+    let words = read(&out, "cap-rail-mouth-bench.md");
+    for said in [
+        "half B: turned over, its face B up, moved 600 mm right.",
+        "half A has its face A up, half B its face B.",
+        "| 2 | Far cheek | 56.5 mm | 0.08 mm | meets |",
+    ] {
+        assert!(words.contains(said), "{said} in {words}");
+    }
+    let (out, _) = plan(&[&here("samples/cap-rail-mouth.toml")]);
+    let words = read(&out, "cap-rail-mouth-bench.md");
+    let said =
+        "half B: turned half round about its zero, moved 600 mm right and 80 mm up.";
+    assert!(words.contains(said), "{said} in {words}");
+}

@@ -3,10 +3,10 @@
 use super::{Given, Setting, job, job_with};
 use crate::diag::{Failure, Place, Problem, Source};
 use crate::read::{
-    EdgeRef, Extra, FileKind, GrainWish, Hand, Job, Role, ShapeSource, Side, Station,
-    Step,
+    EdgeRef, Extra, FileKind, GrainWish, Hand, Job, Lie, Role, SetIn, ShapeSource, Side,
+    Station, Step,
 };
-use crate::units::Unit;
+use crate::units::{Mm, Unit};
 
 const SQUARE: &str = "[outline]\nstart = [0, 0]\nsteps = [\"right 50mm\", \"up 50mm\", \"left 50mm\", \"close\"]\n";
 
@@ -278,4 +278,22 @@ fn a_board_is_as_wide_as_the_stock_unless_it_says() {
     assert!((board.width.mm() - 70.0).abs() < 1e-9, "the stock's width");
     let bare = text.replace("width = 70\n", "").replace("up width", "up 70");
     assert_eq!(refused(&bare)[0].id, "job-key-missing");
+}
+
+/// Every key of a second half that an outline has not, in a drawing's layers.
+#[test]
+fn a_second_half_is_read_with_how_it_lies() {
+    let text = "units = \"mm\"\n[outline]\ndrawing = \"hook.dxf\"\nlayers = [\"A\"]\n[mate]\ndrawing = \"hook.dxf\"\nlayers = [\"B\"]\nknown-width = 90\nturn = \"half\"\nslide = [\"2in\", -8]\nface = \"B\"\nwithin = 2\nclearance = 0\nset-in = \"B\"\n[mate.edges]\ntrue = [\"left\"]\n";
+    let job = read(text);
+    let mate = job.mate.as_ref().expect("a second half");
+    assert_eq!(mate.shape, ShapeSource::Drawing("hook.dxf".to_owned()));
+    assert_eq!((&mate.pick.layers[0].0[..], &job.pick.layers[0].0[..]), ("B", "A"));
+    assert!(mate.known_size.is_some() && job.known_size.is_none(), "its own");
+    let slide = crate::geom::Vector::new(50.8, -8.0);
+    assert_eq!(mate.lie, Lie { turned_over: true, degrees: 180.0, slide });
+    assert_eq!((mate.within, mate.clearance), (Mm::new(2.0), Mm::new(0.0)));
+    assert_eq!(mate.set_in, SetIn::B);
+    assert_eq!((mate.roles.len(), job.roles.len()), (1, 0), "its own roles");
+    let plain = read(&format!("{SQUARE}[mate]\n{}", &SQUARE["[outline]\n".len()..]));
+    assert_eq!(plain.mate.expect("a second half").lie, Lie::default(), "as it is drawn");
 }

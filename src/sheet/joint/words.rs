@@ -65,16 +65,17 @@ fn drawn(facts: &Facts, paper: Paper) -> String {
     };
     let moves = [(lie.slide.x, ["right", "left"]), (lie.slide.y, ["up", "down"])];
     let moves = moves.iter().filter(|(by, _)| *by != 0.0).map(|(by, [more, less])| {
-        format!(
-            "moved {} {}",
-            paper.measured(by.abs()),
-            if *by < 0.0 { less } else { more }
-        )
+        format!("{} {}", paper.measured(by.abs()), if *by < 0.0 { less } else { more })
     });
+    let moves: Vec<String> = moves.collect();
+    let moved = (!moves.is_empty()).then(|| format!("moved {}", moves.join(" and ")));
     let over = lie.turned_over.then(|| "turned over, its face B up".to_owned());
-    let turned = (lie.degrees != 0.0)
-        .then(|| format!("turned {}° counter-clockwise about its zero", lie.degrees));
-    let lies: Vec<String> = over.into_iter().chain(turned).chain(moves).collect();
+    let turned = match lie.degrees {
+        0.0 => None,
+        180.0 => Some("turned half round about its zero".to_owned()),
+        degrees => Some(format!("turned {degrees}° counter-clockwise about its zero")),
+    };
+    let lies: Vec<String> = over.into_iter().chain(turned).chain(moved).collect();
     let lies =
         if lies.is_empty() { "as it is drawn".to_owned() } else { lies.join(", ") };
     format!("A joint of two outlines. On half A lies half B: {lies}.")
