@@ -32,7 +32,7 @@ impl Alike {
                 "One template serves both halves, with the same face up on each."
             }
             Some(Serves::TurnedOver) => {
-                "One template serves both halves: face A up on half A, turned over on half B."
+                "Half B is half A's mirror image: the template of half A turned over serves half B too."
             }
             None => "Half A and half B each need a template of their own.",
         }];

@@ -105,8 +105,8 @@ pub(super) fn templates(facts: &Facts) -> Vec<String> {
         }
         Some(Serves::TurnedOver) => {
             add(
-                "One template serves both halves: face A up on half A, turned over on half B. \
-                 Mark the half on each of its faces.",
+                "Half B is half A's mirror image: the template of half A turned over serves half B \
+                 too. Where you make only the one, mark the half on each of its faces.",
             );
         }
         None => add(
