@@ -6,7 +6,7 @@ use std::collections::BTreeMap;
 use std::ops::RangeInclusive;
 
 /// Things by the squares they lie on.
-#[derive(Debug, Clone)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct Grid<T> {
     /// The side of a square.
     side: f64,

@@ -148,18 +148,21 @@ impl Curve<'_> {
         knots.push(whole);
         let pins = knots.iter().map(|&along| self.as_read(self.at(along)));
         let batten = Batten::through(pins.collect());
+        let most = self.rule.step() / 2.0;
         let spans = knots.windows(2).enumerate().filter(|(span, two)| {
             let even = (1..PLACES).map(|place| {
-                two[0] + (two[1] - two[0]) * f64::from(place) / f64::from(PLACES)
+                let share = f64::from(place) / f64::from(PLACES);
+                (place, two[0] + (two[1] - two[0]) * share)
             });
             let joints = ends.iter().copied().filter(|&end| two[0] < end && end < two[1]);
             let drawn = batten.chords(*span);
-            let off = |at: Point| {
-                let off = drawn.iter().map(|chord| chord.distance(at));
-                off.fold(f64::INFINITY, f64::min)
+            // There are two chords a place: the one that is meant is asked first.
+            let is_held = |(place, along): (u32, f64)| {
+                let at = self.at(along);
+                let chords = drawn.iter().cycle().skip(2 * place as usize);
+                chords.take(drawn.len()).any(|chord| chord.distance(at) <= most)
             };
-            let most = self.rule.step() / 2.0;
-            !even.chain(joints).all(|along| off(self.at(along)) <= most)
+            !even.chain(joints.map(|end| (0, end))).all(is_held)
         });
         spans.map(|(_, two)| [two[0], two[1]]).collect()
     }

@@ -20,28 +20,20 @@ fn length(made: &SetOut, mm: f64) -> String {
     made.rule.words(made.rule.read(mm))
 }
 
+/// A line between two points: its length and their numbers.
+type Diagonal = (f64, usize, usize);
+
 /// The longest lines between points that share no light line.
 fn diagonals(made: &SetOut) -> Vec<String> {
-    let on_outline = made.on_outline();
-    let mut pairs: Vec<(f64, usize, usize)> = Vec::new();
-    for (index, &a) in on_outline.iter().enumerate() {
-        for &b in &on_outline[index + 1..] {
-            let way = made.truly[b] - made.truly[a];
-            if LEVEL < way.x.abs().min(way.y.abs()) {
-                pairs.push((way.length(), a, b));
-            }
-        }
-    }
-    pairs.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let points = made.on_outline();
     // One diagonal from each point, so that every check asks something new.
     let mut used: Vec<usize> = Vec::new();
-    let mut chosen: Vec<(f64, usize, usize)> = Vec::new();
-    for &(length, a, b) in &pairs {
-        let fresh = !used.contains(&a) || !used.contains(&b);
-        if fresh && chosen.len() < DIAGONALS {
-            used.extend([a, b]);
-            chosen.push((length, a, b));
-        }
+    let mut chosen: Vec<Diagonal> = Vec::new();
+    while let (true, Some(longest)) =
+        (chosen.len() < DIAGONALS, longest(made, &points, &used))
+    {
+        used.extend([longest.1, longest.2]);
+        chosen.push(longest);
     }
     let mut lines: Vec<String> = Vec::new();
     let mut rest = &chosen[..];
@@ -64,6 +56,34 @@ fn diagonals(made: &SetOut) -> Vec<String> {
         }
     }
     lines
+}
+
+/// The longest line between two points of which one is not used yet; of two as long the
+/// earlier one. Points are tried from the farthest from the middle on: those so near to it that
+/// they cannot make a longer line are not.
+fn longest(made: &SetOut, points: &[usize], used: &[usize]) -> Option<Diagonal> {
+    let middle = made.middle();
+    let far = |point: usize| made.truly[point].distance(middle);
+    let mut outward: Vec<(f64, usize)> =
+        points.iter().map(|&point| (far(point), point)).collect();
+    outward.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let mut best: Option<Diagonal> = None;
+    for (index, &(far, a)) in outward.iter().enumerate() {
+        let least = best.map_or(0.0, |best| best.0 - LEVEL);
+        let others = outward[index + 1..].iter();
+        for &(_, b) in others.take_while(|(other, _)| least <= far + other) {
+            let way = made.truly[b] - made.truly[a];
+            let fresh = !used.contains(&a) || !used.contains(&b);
+            let new = (way.length(), a.min(b), a.max(b));
+            let is_longer = best.is_none_or(|old| {
+                new.0.total_cmp(&old.0).then((old.1, old.2).cmp(&(new.1, new.2))).is_gt()
+            });
+            if fresh && is_longer && LEVEL < way.x.abs().min(way.y.abs()) {
+                best = Some(new);
+            }
+        }
+    }
+    best
 }
 
 fn pair(ends: [usize; 2]) -> String {

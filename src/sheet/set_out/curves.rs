@@ -69,13 +69,14 @@ impl<'a> Curves<'a> {
     /// smoothly is one.
     pub(super) fn lines(&self) -> Vec<Vec<usize>> {
         let n_pieces = self.lines.len();
+        let joins = self.joins();
         let mut seen = vec![false; n_pieces];
         let mut lines = Vec::new();
         for index in 0..n_pieces {
             if seen[index] {
                 continue;
             }
-            let (first, last) = self.run(index);
+            let (first, last) = self.run(index, &joins);
             let mut line = vec![first];
             let mut at = first;
             while at != last {
@@ -97,26 +98,31 @@ impl<'a> Curves<'a> {
         MANY < self.n_drawn()
     }
 
-    /// The first and the last piece of the smooth run in one go that a piece lies in.
-    fn run(&self, index: usize) -> (usize, usize) {
-        let n_pieces = self.lines.len();
+    /// Of each piece, whether it is drawn in one go with the one before it.
+    fn joins(&self) -> Vec<bool> {
         let traced = self.is_traced();
         let joins = |at: usize| {
             let both = [self.lines[at], self.lines[self.ring.before(at)]];
-            self.ring.join(at) == Join::Smooth
-                && (traced || both == [Line::Batten, Line::Batten])
+            (traced || both == [Line::Batten, Line::Batten])
+                && self.ring.join(at) == Join::Smooth
         };
+        (0..self.lines.len()).map(joins).collect()
+    }
+
+    /// The first and the last piece of the smooth run in one go that a piece lies in.
+    fn run(&self, index: usize, joins: &[bool]) -> (usize, usize) {
+        let n_pieces = joins.len();
         let (mut first, mut last) = (index, index);
         for _ in 1..n_pieces {
-            if joins(first) {
-                first = self.ring.before(first);
+            if !joins[first] {
+                break;
             }
+            first = self.ring.before(first);
         }
-        for _ in 1..n_pieces {
-            let next = (last + 1) % n_pieces;
-            if next != first && joins(next) {
-                last = next;
-            }
+        let mut next = (last + 1) % n_pieces;
+        while next != first && joins[next] {
+            last = next;
+            next = (last + 1) % n_pieces;
         }
         (first, last)
     }

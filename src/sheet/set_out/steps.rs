@@ -3,7 +3,7 @@
 
 use super::curves::{self, Curves};
 use super::reading::{Reading, Rule};
-use crate::geom::{Bounds, Loop, Piece, Point};
+use crate::geom::{Bounds, Grid, Loop, Piece, Point};
 use crate::outline::Outline;
 use crate::read::Role;
 use crate::shop::{Reference, Sides};
@@ -70,10 +70,15 @@ pub(super) struct SetOut {
     pub(super) sides: Sides,
     /// Where the drawing lies.
     bounds: Bounds,
+    /// The points by where they truly lie.
+    places: Grid<usize>,
 }
 
 /// A straight piece is along or square to the reference edge within this, in mm of its ends.
 pub(super) const LEVEL: f64 = 1e-6;
+
+/// Points are looked for by squares of this side, in mm.
+const SQUARE: f64 = 1.0;
 
 /// Sets out a part.
 pub(super) fn set_out(outline: &Outline, reference: Reference, rule: Rule) -> SetOut {
@@ -89,6 +94,7 @@ pub(super) fn set_out(outline: &Outline, reference: Reference, rule: Rule) -> Se
         far_is_true: other_is_true(outline, bounds, sides),
         sides,
         bounds,
+        places: Grid::new(SQUARE),
     };
     for (on, (ring, drawn)) in outline.loops.iter().zip(&outline.drawn).enumerate() {
         let curves = Curves::new(ring, drawn, (bounds, sides), rule);
@@ -127,6 +133,11 @@ impl SetOut {
         Point::new(x, y).distance(self.truly[point])
     }
 
+    /// The middle of the stock, from the reference corner.
+    pub(super) fn middle(&self) -> Point {
+        Point::new(self.size.0 / 2.0, self.size.1 / 2.0)
+    }
+
     /// The points that the outline runs through.
     pub(super) fn on_outline(&self) -> Vec<usize> {
         let ends = self.lines.iter().flat_map(|line| line.ends);
@@ -139,8 +150,16 @@ impl SetOut {
     /// The number of a point, which is made if it is not there.
     fn point(&mut self, at: Point) -> usize {
         let at = self.laid(at);
-        let known = self.truly.iter().position(|other| other.distance(at) < LEVEL);
+        let here = Bounds { low: at, high: at };
+        let mut known: Option<usize> = None;
+        self.places.look(&here.grown(LEVEL), |other| {
+            let earlier = known.is_none_or(|known| other < known);
+            if earlier && self.truly[other].distance(at) < LEVEL {
+                known = Some(other);
+            }
+        });
         known.unwrap_or_else(|| {
+            self.places.add(&here, self.truly.len());
             self.truly.push(at);
             self.points.push([self.rule.read(at.x), self.rule.read(at.y)]);
             self.truly.len() - 1
