@@ -23,8 +23,8 @@ const SHORTEST_STEP: f64 = 0.01;
 const FAR_ENOUGH: f64 = 16.0;
 /// A turn this near a half turn, in radians, goes straight back.
 const STRAIGHT_BACK: f64 = 1e-9;
-/// Where a run is measured besides its ends: off its middle, where tangencies lie.
-const PROBES: [f64; 3] = [0.157, 0.414, 0.761];
+/// Where a run is measured: at its ends, and off its middle, where tangencies lie.
+const PROBES: [f64; 5] = [0.0, 0.157, 0.414, 0.761, 1.0];
 
 /// Whether `trimmed` is the trimmed offset on the right of `loops`; the first fault found. What
 /// comes back can be asked for touches.
@@ -110,10 +110,11 @@ impl Checker<'_> {
         let same = (from.on, from.piece, from.corner) == (to.on, to.piece, to.corner);
         require(same && from.t <= to.t, run.curve.from(), "a run without one owner")?;
         let own = self.shape_index(&from);
-        for share in [0.0].into_iter().chain(PROBES).chain([1.0]) {
-            let centre = run.curve.at(share);
+        let centres = PROBES.map(|share| run.curve.at(share));
+        let distances = self.ground.distances(centres, own);
+        for ((share, centre), distance) in PROBES.into_iter().zip(centres).zip(distances)
+        {
             let inner = 0.0 < share && share < 1.0;
-            let (distance, _) = self.ground.nearest(centre, own);
             let off = (distance - radius).abs();
             let most = if inner { DISTANCE } else { RADIUS_STEP };
             require(off <= most, centre, "a run at the wrong distance")?;
@@ -210,7 +211,7 @@ impl Checker<'_> {
             .sum();
         let void = if 0.0 <= area { 0.0 } else { -1.0 };
         for ring in &self.trimmed.rings {
-            let at = self.trimmed.runs[ring[0]].curve.at(PROBES[1]);
+            let at = self.trimmed.runs[ring[0]].curve.at(PROBES[2]);
             let winds = self.ground.winding(at, radius / 2.0);
             require((winds - void).abs() < 0.5, at, "a ring on the wrong side")?;
         }

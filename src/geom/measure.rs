@@ -245,17 +245,27 @@ impl Room {
         }
     }
 
+    /// The room of one point.
+    const fn of(point: Point) -> Self {
+        Self { left: point.x, right: point.x, low: point.y, high: point.y }
+    }
+
     /// The square of how far a point is from it.
     fn gap(&self, point: Point) -> f64 {
-        let across = larger(larger(self.left - point.x, point.x - self.right), 0.0);
-        let up = larger(larger(self.low - point.y, point.y - self.high), 0.0);
+        self.apart(&Self::of(point))
+    }
+
+    /// The square of how far another is from it.
+    fn apart(&self, other: &Self) -> f64 {
+        let across = (self.left - other.right).max(other.left - self.right).max(0.0);
+        let up = (self.low - other.high).max(other.low - self.high).max(0.0);
         across * across + up * up
     }
-}
 
-/// The larger of two numbers, where it does not matter which one nothing is.
-const fn larger(a: f64, b: f64) -> f64 {
-    if a < b { b } else { a }
+    /// Its longer side.
+    const fn size(&self) -> f64 {
+        (self.right - self.left).max(self.high - self.low)
+    }
 }
 
 /// How many shapes lie in the smallest boxes.
@@ -297,6 +307,45 @@ impl Ground {
             rooms[index] = rooms[2 * index].with(rooms[2 * index + 1]);
         }
         Self { shapes, starts, rooms, around, reach }
+    }
+
+    /// The distance of each of some points from the nearest shape; whatever is further than the
+    /// reach reads as the reach. Points close together are looked at in one descent.
+    pub(super) fn distances<const N: usize>(
+        &self,
+        points: [Point; N],
+        beside: usize,
+    ) -> [f64; N] {
+        let area = points.iter().fold(Room::NONE, |all, &one| all.with(Room::of(one)));
+        if self.reach < area.size() {
+            return points.map(|point| self.nearest(point, beside).0);
+        }
+        let mut squares = [self.reach * self.reach; N];
+        self.measure(1, (&area, &points), &mut squares);
+        squares.map(f64::sqrt)
+    }
+
+    /// Measures points in an area against the shapes of a box that come within the reach of it.
+    fn measure<const N: usize>(
+        &self,
+        room: usize,
+        (area, points): (&Room, &[Point; N]),
+        squares: &mut [f64; N],
+    ) {
+        if self.reach * self.reach <= self.rooms[room].apart(area) {
+            return;
+        }
+        let smallest = self.rooms.len() / 2;
+        if room < smallest {
+            self.measure(2 * room, (area, points), squares);
+            self.measure(2 * room + 1, (area, points), squares);
+            return;
+        }
+        for shape in self.handful(room - smallest) {
+            for (square, &point) in squares.iter_mut().zip(points) {
+                *square = square.min(shape.square_to(point));
+            }
+        }
     }
 
     /// The distance from `point` to the nearest shape, and which it is; whatever is further than

@@ -213,10 +213,8 @@ impl Bounds {
 
     /// The square of the distance from `point`: zero inside.
     pub fn distance_squared(&self, point: Point) -> f64 {
-        // Never of what is no number: a bare comparison is one step of the processor.
-        let larger = |a: f64, b: f64| if a < b { b } else { a };
-        let dx = larger(larger(self.low.x - point.x, point.x - self.high.x), 0.0);
-        let dy = larger(larger(self.low.y - point.y, point.y - self.high.y), 0.0);
+        let dx = (self.low.x - point.x).max(point.x - self.high.x).max(0.0);
+        let dy = (self.low.y - point.y).max(point.y - self.high.y).max(0.0);
         dx * dx + dy * dy
     }
 
