@@ -119,6 +119,17 @@ pub fn with_options(job: &str, options: &[(String, Value)]) -> Result<String, Fa
     Ok(text.to_string())
 }
 
+/// The text of a job but for its grain.
+pub(super) fn without_grain(job: &str) -> String {
+    job.parse::<DocumentMut>().map_or_else(
+        |_error| job.to_owned(),
+        |mut text| {
+            text.remove("grain");
+            text.to_string()
+        },
+    )
+}
+
 fn unchanged(found: &str) -> Failure {
     let hint = "choose something else, or change the job's text itself";
     Failure::input(Problem::stop("change-does-not-fit", found, hint))

@@ -16,8 +16,6 @@ pub struct Desk {
 }
 
 impl Desk {
-    /// What the job's text is called where something is wrong in it.
-    pub(super) const JOB: &'static str = "job.toml";
     /// What the rack that jobs share is called, where the person has one.
     pub const RACK: &'static str = "bits.toml";
 }

@@ -1,7 +1,7 @@
 //! The few things of a job that a person writes into the title block, with their words.
 
 use crate::post;
-use crate::read::{FileKind, GrainKind};
+use crate::read::{FileKind, GrainKind, JointName};
 use crate::units::Unit;
 use serde::Serialize;
 use toml_edit::{DocumentMut, Item, TableLike, Value, value};
@@ -87,6 +87,7 @@ const STOCK: &str = "Stock";
 const BENCH: &str = "Bench";
 const TEMPLATE: &str = "Template";
 const DRAWING: &str = "Drawing";
+const JOINT: &str = "Joint";
 const MACHINE: &str = "Machine";
 const SIZES: &str = "Sizes";
 
@@ -109,14 +110,15 @@ const OF_WORK: Choices = &[
     ("both", "by hand or at the table"),
 ];
 const OF_HANDED: Choices = &[("right", "right"), ("left", "left: only words change")];
+const OF_WOOD: Choices = &[("hard", "hard"), ("soft", "soft")];
 const OF_ZERO: Choices =
     &[("corner", "lower left corner of the blank"), ("centre", "middle of the blank")];
 const OF_Z_ZERO: Choices = &[("top", "top of the blank"), ("table", "waste board")];
 
 /// All of them, in the order they stand.
-const KNOWN: [Known; 25] = {
+const KNOWN: &[Known] = {
     use Kind::{Flag, Length, Number, Text};
-    [
+    &[
         chosen((UNITS, Text), PAPER, "Lengths in", OF_UNITS),
         written(("thick", Length), STOCK, "Thick", "measured, not as it was sold"),
         written(("width", Length), STOCK, "Wide", "across the grain, measured"),
@@ -148,6 +150,30 @@ const KNOWN: [Known; 25] = {
             "instead of the width, of a drawing in pixels",
         ),
         written(
+            ("joint.long", Length),
+            JOINT,
+            "How long the joint is",
+            "along the piece",
+        ),
+        written(("joint.length", Length), JOINT, "Each piece is drawn so long", ""),
+        written(
+            ("joint.mate", Length),
+            JOINT,
+            "What it goes on or through is so wide",
+            "left out, as wide as the stock",
+        ),
+        written(("joint.nib", Length), JOINT, "Nibs", "how deep"),
+        written(
+            ("joint.slope", Text),
+            JOINT,
+            "Slope",
+            "of a tail or of wedges, like 1:8",
+        ),
+        written(("joint.slot", Length), JOINT, "Slot for wedges", "how wide"),
+        written(("joint.fingers", Number), JOINT, "Fingers", "of both boards together"),
+        written(("joint.clearance", Length), JOINT, "Clearance", "the gap between faces"),
+        chosen(("joint.wood", Text), JOINT, "The wood is", OF_WOOD),
+        written(
             (END_MILL, Length),
             MACHINE,
             "End mill of your machine",
@@ -164,6 +190,26 @@ const KNOWN: [Known; 25] = {
         written(("machine.rpm", Number), MACHINE, "Turns a minute", "of the spindle"),
     ]
 };
+
+/// Sizes that only these joints have.
+const ONLY_OF: [(&str, &[JointName]); 5] = {
+    use JointName::{
+        DovetailedLap, FingerJoint, HalfLap, SplayedScarf, TabledScarf, TuskTenon,
+    };
+    [
+        ("joint.mate", &[HalfLap, DovetailedLap, TuskTenon]),
+        ("joint.nib", &[SplayedScarf, TabledScarf]),
+        ("joint.slope", &[DovetailedLap, TabledScarf, TuskTenon]),
+        ("joint.slot", &[TabledScarf, TuskTenon]),
+        ("joint.fingers", &[FingerJoint]),
+    ]
+};
+
+/// Whether a joint of this name has the size of a key.
+fn has_size(joint: &str, key: &str) -> bool {
+    let only = ONLY_OF.iter().find(|(of, _)| *of == key);
+    only.is_none_or(|(_, joints)| joints.iter().any(|name| name.word() == joint))
+}
 
 /// How a key's text goes into a job: named sizes are lengths.
 pub(super) fn kind_of(key: &str) -> Kind {
@@ -190,7 +236,9 @@ pub(super) fn fields(job: &str) -> Vec<Field> {
     let Ok(text) = job.parse::<DocumentMut>() else { return Vec::new() };
     let has_machine = text.contains_key("machine");
     let has_drawing = at(&text, "outline.drawing").is_some();
+    let joint = at(&text, "joint.name").and_then(Item::as_str);
     let stands = |known: &&Known| match known.group {
+        JOINT => joint.is_some_and(|joint| has_size(joint, known.key)),
         MACHINE => has_machine || known.key == END_MILL,
         DRAWING => has_drawing,
         _ => true,
@@ -301,5 +349,8 @@ mod tests {
         let job = format!("{job}[machine]\nend-mill = 6\n");
         assert_eq!(value_of(&job, END_MILL).as_deref(), Some("6mm"));
         assert_eq!(value_of(&job, "machine.feed").as_deref(), Some(""));
+        let scarf = "[joint]\nname = \"splayed-scarf\"\nnib = \"8mm\"\n";
+        assert_eq!(value_of(scarf, "joint.nib").as_deref(), Some("8mm"));
+        assert_eq!(value_of(scarf, "joint.fingers"), None, "it has none");
     }
 }

@@ -1,7 +1,7 @@
 //! The bits to choose from: those the job uses, those on its rack, and those sold everywhere;
 //! each with what it can do on this job.
 
-use crate::diag::{Place, Source};
+use crate::diag::{Failure, Place, Source};
 use crate::plan::{BitRow, Plan, sold};
 use crate::read::{BitText, Job, Load};
 use crate::sheet::bit_outline;
@@ -21,29 +21,66 @@ pub(super) struct BitShown {
     leaves: String,
 }
 
-/// All bits to choose from; none where they cannot be held to the job.
-pub(super) fn bits(
-    job: &Job,
-    means: (&Load<'_>, &mut Kept),
-    plan: &Plan,
-) -> Vec<BitShown> {
+/// All bits to choose from, held to a job whatever way its grain runs.
+#[derive(Debug)]
+pub(super) struct Held {
+    rows: Vec<BitRow>,
+    shop: Shop,
+    /// How many of them the job uses: the first ones.
+    n_chosen: usize,
+}
+
+/// Holds all bits to choose from to a job.
+///
+/// # Errors
+/// Where they cannot be held to it.
+pub(super) fn held(job: &Job, means: (&Load<'_>, &mut Kept)) -> Result<Held, Failure> {
     let n_chosen = job.bits.len();
-    let (all, paper) = (candidates(job), job.paper_unit());
-    let mut wider = job.clone();
-    wider.bits = all;
-    let Ok((rows, shop)) = work::held(&wider, means, plan) else { return Vec::new() };
     let n_own = n_chosen + on_rack(job).count();
+    let wider = Job { bits: candidates(job), ..job.clone() };
+    let (mut rows, shop) = work::held(&wider, means)?;
     let is_new = |index: usize| {
+        let bit = &shop.bits[index];
         let alike = |other: &Bit| {
-            let bit = &shop.bits[index];
             other.cutter == bit.cutter
                 && other.bearing == bit.bearing
                 && other.guides == bit.guides
         };
         index < n_own || !shop.bits[..n_own].iter().any(alike)
     };
-    let shown = rows.iter().filter(|row| is_new(row.bit));
-    shown.map(|row| bit_shown(row, (&shop, paper), row.bit < n_chosen)).collect()
+    rows.retain(|row| is_new(row.bit));
+    Ok(Held { rows, shop, n_chosen })
+}
+
+impl Held {
+    /// The bits as the page shows them, with the set-ups of a plan that they stand in.
+    pub(super) fn shown(&self, plan: &Plan, paper: Paper) -> Vec<BitShown> {
+        self.rows.iter().map(|row| self.bit_shown(row, plan, paper)).collect()
+    }
+
+    fn bit_shown(&self, row: &BitRow, plan: &Plan, paper: Paper) -> BitShown {
+        let bit = &self.shop.bits[row.bit];
+        let chosen = row.bit < self.n_chosen;
+        let set_ups = (1..).zip(&plan.set_ups).filter(|(_, it)| it.bit == row.bit);
+        let set_ups: Vec<String> =
+            set_ups.filter(|_| chosen).map(|(number, _)| number.to_string()).collect();
+        let share = if 0.0 < row.edge.0 { 100.0 * row.edge.1 / row.edge.0 } else { 0.0 };
+        let (fits, leaves) = match row.stopped.first() {
+            Some(stop) => (format!("may not be used: {}", stop.found), String::new()),
+            None => (
+                format!("touches {share:.0} % of {}", paper.length(row.edge.0)),
+                left(row, &set_ups, chosen),
+            ),
+        };
+        BitShown {
+            name: bit.text.clone(),
+            words: words(bit, paper),
+            svg: bit_outline(bit),
+            chosen,
+            fits,
+            leaves,
+        }
+    }
 }
 
 /// The texts of all bits: the job's own first, then those of its rack, then those sold.
@@ -69,28 +106,6 @@ fn candidates(job: &Job) -> Vec<BitText> {
 fn on_rack(job: &Job) -> impl Iterator<Item = &str> {
     let used = |name: &str| job.bits.iter().any(|bit| bit.rack_name() == Some(name));
     job.rack.bits.iter().map(|bit| bit.name.as_str()).filter(move |name| !used(name))
-}
-
-fn bit_shown(row: &BitRow, (shop, unit): (&Shop, Unit), chosen: bool) -> BitShown {
-    let bit = &shop.bits[row.bit];
-    let paper = Paper { unit, ..shop.paper };
-    let set_ups: Vec<String> = row.set_ups.iter().map(ToString::to_string).collect();
-    let share = if 0.0 < row.edge.0 { 100.0 * row.edge.1 / row.edge.0 } else { 0.0 };
-    let (fits, leaves) = match row.stopped.first() {
-        Some(stop) => (format!("may not be used: {}", stop.found), String::new()),
-        None => (
-            format!("touches {share:.0} % of {}", paper.length(row.edge.0)),
-            left(row, &set_ups, chosen),
-        ),
-    };
-    BitShown {
-        name: bit.text.clone(),
-        words: words(bit, paper),
-        svg: bit_outline(bit),
-        chosen,
-        fits,
-        leaves,
-    }
 }
 
 /// What a bit leaves, and where it is used.

@@ -170,6 +170,13 @@ pub fn named_job(job: &str, file: &str) -> String {
     }
 }
 
+/// The name of a job's file when it is handed out.
+pub(super) fn job_file(job: &str) -> String {
+    let text = job.parse::<DocumentMut>().ok();
+    let name = text.as_ref().and_then(|text| text.get("name")?.as_str());
+    format!("{}.toml", file_stem(name.unwrap_or("job")))
+}
+
 /// A job that plans a joint, in stock to be measured.
 pub(super) fn job_of_joint(name: JointName, units: Option<&str>) -> String {
     let mut text = begun(name.word(), units);

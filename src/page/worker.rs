@@ -1,19 +1,19 @@
 //! The worker: requests in, a line each, and answers out; it plans, and keeps what is dear.
 
-use super::change::{Before, Change, changed};
+use super::change::{Before, Change, changed, without_grain};
 use super::desk::{Ask, Desk, Said};
 use super::fields::fields;
 use super::offers::offers;
-use super::rack;
+use super::rack::{self, Held};
 use super::shown::{Beside, Came, Refused, notes_of, shown};
-use super::start::named_job;
+use super::start::{job_file, named_job};
 use crate::diag::{Failure, Place, Problem, Source};
 use crate::geom::Point;
 use crate::read::{self, Checked, Given, Job};
 use crate::sheet::{PageSize, PatternOf, Printer, ProgramLine, Stepped, drawing_marked};
 use crate::work::{self, Kept, Means, Planned};
 use serde_json::json;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, VecDeque};
 use std::io::{BufRead, Write};
 
 /// What the worker keeps from one request to the next.
@@ -22,8 +22,10 @@ pub struct Keep {
     files: Files,
     /// What the last plan has left.
     outlines: Kept,
-    /// The last desk that was planned.
-    last: Option<(Desk, OnDesk)>,
+    /// The desks that were planned last, the newest first.
+    planned: VecDeque<(Desk, OnDesk)>,
+    /// The bits held to the last desk but for its grain.
+    bits: Option<(Desk, Held)>,
 }
 
 /// Files by their digests.
@@ -104,6 +106,12 @@ fn kind(file: &str) -> &'static str {
     }
 }
 
+/// The job of a desk, called as its file is when it is handed out.
+fn job_of(desk: &Desk) -> Result<Job, Failure> {
+    let file = job_file(&desk.job);
+    Ok(read::job_with(&file, &desk.job, &Given::default())?.value)
+}
+
 impl Keep {
     /// What comes of a desk after a change.
     fn came(
@@ -137,13 +145,12 @@ impl Keep {
     /// grain.
     fn before(&mut self, desk: &Desk) -> Before {
         let planned = self.plan(desk, &mut |_stage| {});
-        if let (Some((_, on_desk)), Ok(())) = (&self.last, planned) {
+        if let (Some((_, on_desk)), Ok(())) = (self.planned.front(), planned) {
             let Planned { plan, shop, .. } = &on_desk.planned;
             let faces = plan.set_ups.iter().map(|set_up| set_up.face_up()).collect();
             return Before { grain: shop.stock.grain, faces, paper: shop.paper.unit };
         }
-        let job = read::job_with(Desk::JOB, &desk.job, &Given::default());
-        let job = job.map(|told| told.value).unwrap_or_default();
+        let job = job_of(desk).unwrap_or_default();
         let grain = match job.grain {
             Some(read::GrainWish::Degrees(degrees)) => degrees,
             Some(read::GrainWish::Across) => 90.0,
@@ -153,13 +160,19 @@ impl Keep {
     }
 
     fn shown(&mut self, desk: &Desk) -> Came {
-        let Some((_, OnDesk { job, planned, refused })) = &self.last else {
+        let Some((_, OnDesk { job, planned, refused })) = self.planned.front() else {
             return self.refused(desk.clone(), &Failure::Input(Vec::new()));
         };
-        let load = |name: &str| self.files.of(desk, name);
-        let means: (&read::Load<'_>, _) = (&load, &mut self.outlines);
-        let bits = rack::bits(job, means, &planned.plan);
-        let beside = Beside { bits, refused: refused.clone() };
+        let but_for_grain = Desk { job: without_grain(&desk.job), ..desk.clone() };
+        if self.bits.as_ref().is_none_or(|(known, _)| *known != but_for_grain) {
+            let load = |name: &str| self.files.of(desk, name);
+            let held = rack::held(job, (&load, &mut self.outlines));
+            // Without bits to choose from the plan is shown all the same.
+            self.bits = held.ok().map(|held| (but_for_grain, held));
+        }
+        let held = self.bits.as_ref().map(|(_, held)| held);
+        let bits = held.map(|held| held.shown(&planned.plan, planned.shop.paper));
+        let beside = Beside { bits: bits.unwrap_or_default(), refused: refused.clone() };
         Came::Plan { shown: Box::new(shown(desk, planned, beside)) }
     }
 
@@ -182,7 +195,7 @@ impl Keep {
         if places.is_empty() {
             return None;
         }
-        let job = read::job_with(Desk::JOB, &desk.job, &Given::default()).ok()?.value;
+        let job = job_of(desk).ok()?;
         let drawing =
             read::drawing(&job, &|name: &str| self.files.of(desk, name)).ok()?.value;
         Some(drawing_marked(&drawing, &places))
@@ -191,7 +204,7 @@ impl Keep {
     /// A program of the plan of a desk, line by line.
     fn steps(&mut self, desk: &Desk, program: usize) -> Option<Vec<u8>> {
         self.plan(desk, &mut |_stage| {}).ok()?;
-        let (_, OnDesk { planned, .. }) = self.last.as_ref()?;
+        let (_, OnDesk { planned, .. }) = self.planned.front()?;
         let Stepped { picture, lines } = planned.stepped(program)?;
         let steps: Vec<_> = lines
             .iter()
@@ -205,7 +218,7 @@ impl Keep {
     /// One file of the plan of a desk.
     fn made(&mut self, desk: &Desk, file: &str) -> Option<Vec<u8>> {
         self.plan(desk, &mut |_stage| {}).ok()?;
-        let (_, OnDesk { job, planned, .. }) = self.last.as_ref()?;
+        let (_, OnDesk { job, planned, .. }) = self.planned.front()?;
         let stem = planned.stem();
         let page = match file.strip_prefix(&stem)? {
             ".toml" => return Some(desk.job.clone().into_bytes()),
@@ -228,25 +241,28 @@ impl Keep {
         files.into_iter().find(|(name, _)| is_it(name)).map(|(_, bytes)| bytes)
     }
 
-    /// Plans a desk, unless it was the last that was planned.
+    /// Plans a desk, unless it was one of the last that were planned; its plan then stands first.
     fn plan(
         &mut self,
         desk: &Desk,
         tell: &mut dyn FnMut(&'static str),
     ) -> Result<(), Failure> {
-        if self.last.as_ref().is_none_or(|(last, _)| last != desk) {
-            let on_desk = self.planned(desk, tell)?;
-            self.last = Some((desk.clone(), on_desk));
+        if let Some(index) = self.planned.iter().position(|(known, _)| known == desk) {
+            self.planned.swap(0, index);
+        } else {
+            let on_desk = self.plan_anew(desk, tell)?;
+            self.planned.push_front((desk.clone(), on_desk));
+            self.planned.truncate(PLANS);
         }
         Ok(())
     }
 
-    fn planned(
+    fn plan_anew(
         &mut self,
         desk: &Desk,
         tell: &mut dyn FnMut(&'static str),
     ) -> Result<OnDesk, Failure> {
-        let mut job = read::job_with(Desk::JOB, &desk.job, &Given::default())?.value;
+        let mut job = job_of(desk)?;
         self.rack(desk, &mut job)?;
         let load = |name: &str| self.files.of(desk, name);
         let load: &read::Load<'_> = &load;
@@ -303,6 +319,9 @@ impl Files {
         })
     }
 }
+
+/// So many plans are kept: this one and the one before it.
+const PLANS: usize = 2;
 
 /// What is told of a file that the job names and the desk has not.
 const NOT_HERE: &str = "file-not-here";

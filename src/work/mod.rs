@@ -281,11 +281,10 @@ pub fn rack(job: &Job, load: &Load<'_>) -> Result<(plan::Rack, Shop), Failure> {
 pub fn held(
     job: &Job,
     (load, kept): (&Load<'_>, &mut Kept),
-    plan: &Plan,
 ) -> Result<(Vec<plan::BitRow>, Shop), Failure> {
     let parts = kept.parts(job, load)?.parts;
     let shop = shop_of(job, &parts)?.value;
-    Ok((plan::held(&parts.outlines, &shop, Some(plan))?, shop))
+    Ok((plan::held(&parts.outlines, &shop, None)?, shop))
 }
 
 /// The outlines of a job's parts.

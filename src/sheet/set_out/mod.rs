@@ -114,8 +114,8 @@ fn read_finely(outline: &Outline, ask: &LayoutAsk<'_>) -> SetOut {
     let fits = |made: &SetOut| {
         ask.clearance.is_none_or(|gap| gap <= 0.0 || words::farthest_off(made) <= gap)
     };
-    let finest = || made(&rules[rules.len() - 1]);
-    rules.iter().map(made).find(fits).unwrap_or_else(finest)
+    let (finest, coarser) = rules.split_last().expect("paper has a rule");
+    coarser.iter().map(made).find(fits).unwrap_or_else(|| made(finest))
 }
 
 /// The sheet of one part.
