@@ -89,6 +89,13 @@ export class Drawing {
     place?.focus();
   }
 
+  /** Lights up the places of an answer, and no other. */
+  light(answer) {
+    for (const place of this.room.querySelectorAll(".asked")) place.classList.remove("asked");
+    if (!answer) return;
+    for (const place of this.room.querySelectorAll(`[data-answer="${CSS.escape(answer)}"]`)) place.classList.add("asked");
+  }
+
   /** Whether an answer has a place. */
   has(answer) {
     return Boolean(this.#place(answer));

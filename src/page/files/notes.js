@@ -38,6 +38,7 @@ export class Notes {
 
   tell(key) {
     const answer = this.#answers[key];
+    this.drawing.light(answer && key);
     const title = answer?.title ?? this.rest;
     const lines = answer ? answer.lines.map((line) => make("p", {}, line)) : this.resting;
     const edge = this.#edges.find(({ name }) => name === answer?.edge);

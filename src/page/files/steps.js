@@ -63,7 +63,7 @@ export class Programs {
     const button = (by, label) => make("button", { type: "button", onclick: () => go(by) }, label);
     return [
       make("div", { className: "lines" }, list, make("p", {}, button(-1, "Line before"), " ", button(1, "Next line")), words),
-      make("div", { className: "paper" }, drawn),
+      make("div", { className: "paper", tabIndex: 0, role: "group", aria: { "aria-label": "What is left standing" } }, drawn),
     ];
   }
 }
