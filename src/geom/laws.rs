@@ -2,8 +2,9 @@
 //! moved, turned, mirrored or begun elsewhere; a convex part grows by Steiner's formula; offsets
 //! compose; an opening lies in the part and the part in its closing; a second run is the same.
 
+use super::judge::alike;
 use super::shapes::{Dice, assorted, begun_elsewhere, bulged, mirrored, moved, turned};
-use super::{Loop, Point, Region, Side, Vector, close, close_to_fit, trim};
+use super::{Loop, Point, Side, Vector, close, close_to_fit, trim};
 use std::f64::consts::{PI, TAU};
 
 /// Seeds a law is tried with: fifty times as many passed when this was written.
@@ -11,23 +12,6 @@ const SEEDS: std::ops::Range<u64> = 0..60;
 
 fn area(loops: &[Loop]) -> f64 {
     loops.iter().map(Loop::area).sum()
-}
-
-/// Whether two places left are the same but for where they are: measures to 1e-6, counts
-/// exactly.
-fn alike(one: &Region, other: &Region) -> bool {
-    let near = |a: f64, b: f64| (a - b).abs() < 1e-6;
-    let sides = |region: &Region| {
-        let mut sides = region.sides.clone();
-        sides.sort_by(f64::total_cmp);
-        sides
-    };
-    let (here, there) = (sides(one), sides(other));
-    near(one.area, other.area)
-        && near(one.depth, other.depth)
-        && (one.knees, one.corners.len()) == (other.knees, other.corners.len())
-        && here.len() == there.len()
-        && here.iter().zip(&there).all(|(a, b)| near(*a, *b))
 }
 
 /// Each outline of the seeds from both sides, with its radius.
@@ -65,7 +49,7 @@ fn moved_turned_mirrored_or_begun_elsewhere_the_same_is_left() {
             let mut left = other.regions;
             assert_eq!(own.regions.len(), left.len(), "{case}, {what}: as many places");
             for one in &own.regions {
-                let found = left.iter().position(|place| alike(one, place));
+                let found = left.iter().position(|place| alike(one, place, 1e-6));
                 let Some(found) = found else {
                     panic!("{case}, {what}, {radius}: none like {one:?} in {left:?}");
                 };

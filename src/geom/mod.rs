@@ -34,6 +34,8 @@ mod survive;
 
 mod stitch;
 
+mod near;
+
 mod trim;
 
 mod sweep;
@@ -64,7 +66,16 @@ mod closing;
 pub(crate) mod shapes;
 
 #[cfg(test)]
+mod sorts;
+
+#[cfg(test)]
+mod judge;
+
+#[cfg(test)]
 mod classes;
+
+#[cfg(test)]
+mod hard;
 
 #[cfg(test)]
 mod laws;
@@ -89,4 +100,6 @@ pub use room::largest_disc;
 pub(crate) use second::alone as by_second_method_alone;
 pub use spans::merged;
 pub use tree::Tree;
-pub use trim::{Knee, Method, Owner, Place, Run, Side, Trimmed, Untrimmed, trim};
+pub use trim::{
+    Knee, Method, Owner, Place, Run, Side, Trimmed, Untrimmed, trim, trim_by_polygons,
+};

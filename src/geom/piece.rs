@@ -221,7 +221,7 @@ impl Piece {
             Self::Line { .. } => chord,
             Self::Arc { from, centre, sweep, .. } => {
                 let out = from - centre;
-                chord + out.dot(out) * (sweep - libm::sin(sweep))
+                chord + out.dot(out) * sweep_less_sine(sweep)
             }
         }
     }
@@ -238,11 +238,22 @@ impl Piece {
     }
 }
 
-/// `point` turned about `centre`, in radians, counter-clockwise.
+/// `point` turned about `centre`, in radians, counter-clockwise: by the way that it moves, which
+/// on an arc of a huge radius has more digits than the place on its circle.
 fn turned(centre: Point, point: Point, radians: f64) -> Point {
-    let (sin, cos) = libm::sincos(radians);
+    let (sin, cos) = libm::sincos(radians / 2.0);
     let out = point - centre;
-    centre + Vector::new(out.x * cos - out.y * sin, out.x * sin + out.y * cos)
+    point + (out.left() * cos - out * sin) * (2.0 * sin)
+}
+
+/// A sweep less its sine: twice the area over the chord of a circle of radius 1. Of a small
+/// sweep by its series, for the difference would have no digits left.
+fn sweep_less_sine(sweep: f64) -> f64 {
+    if 1e-2 < sweep.abs() {
+        return sweep - libm::sin(sweep);
+    }
+    let square = sweep * sweep;
+    sweep * square / 6.0 * (1.0 - square / 20.0 * (1.0 - square / 42.0))
 }
 
 #[cfg(test)]

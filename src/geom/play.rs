@@ -8,18 +8,26 @@
 //!      |________|        and where the answers differ the disc is made a little smaller.
 //! ```
 
+use super::near::Near;
 use super::spans::less;
 use super::tolerance::{FIT, RADIUS_STEP};
 use super::trace::trace;
-use super::trim::{middle, steadied, touched_at, trim_at};
+use super::trim::{touched_at, trim_at};
 use super::{Loop, Point, Span};
 
 /// A stretch shorter than this, in mm, is no exact fit: the touch on the walls of a sharp
 /// corner alone moves by up to a tenth of this when the radius does.
 const SHORTEST_FIT: f64 = 0.1;
-/// What fits at a radius smaller by half a step, and not at one larger by that, fits exactly:
-/// rounding, a kilometre from the origin too, is far below it.
-const HALF_A_STEP: f64 = RADIUS_STEP / 2.0;
+/// What fits at a radius smaller by this, and not at one larger by it, fits exactly: rounding,
+/// a kilometre from the origin too, is far below it. Not half a step, which a side off by a
+/// nanometre lacks.
+const PART_OF_A_STEP: f64 = 0.437 * RADIUS_STEP;
+/// A disc that lacks this much, in mm, still fits: with a hair more than the fit's tolerance,
+/// for a slot drawn 2 µm too narrow lacks just that.
+const LACK: f64 = FIT + RADIUS_STEP;
+
+/// Another radius, by a small part of that, in mm.
+const HARDLY: f64 = 0.03 * RADIUS_STEP;
 
 /// How a disc fits.
 pub(super) struct Play {
@@ -46,31 +54,39 @@ struct Counts {
     places: usize,
 }
 
-/// What a disc of `radius` on the right of the loops does.
+/// What a disc of `radius` on the right of the loops does; where rounding spoils it, what one
+/// of hardly another radius does.
 fn touch_at(loops: &[Loop], radius: f64) -> Touch {
-    let near = steadied(loops, Point::default() - middle(loops));
-    let Ok(trimmed) = trim_at(&near, radius) else {
-        return Touch { spans: touched_at(&near, radius), counts: None };
-    };
-    let counts = trace(&near, &trimmed).ok().map(|traced| Counts {
+    let near = Near::of(loops).loops;
+    let beside = [0.0, -HARDLY, HARDLY].map(|by| radius + by);
+    beside
+        .into_iter()
+        .find_map(|radius| counted(&near, radius))
+        .unwrap_or_else(|| Touch { spans: touched_at(&near, radius), counts: None })
+}
+
+fn counted(near: &[Loop], radius: f64) -> Option<Touch> {
+    let trimmed = trim_at(near, radius).ok()?;
+    let traced = trace(near, &trimmed).ok()?;
+    let counts = Counts {
         rings: trimmed.rings.len(),
         knees: trimmed.knees.len(),
         places: traced.cycles.len() + traced.voids.len(),
-    });
-    Touch { spans: trimmed.touched(&near), counts }
+    };
+    Some(Touch { spans: trimmed.touched(near), counts: Some(counts) })
 }
 
 /// How a disc of `radius` on the right of the loops fits.
 pub(super) fn play(loops: &[Loop], radius: f64) -> Play {
-    let [loose, tight] = [-FIT, FIT].map(|by| touch_at(loops, radius + by));
+    let [loose, tight] = [-LACK, LACK].map(|by| touch_at(loops, radius + by));
     let gained = gained(loops, &loose, &tight);
     if gained.is_empty() && loose.counts == tight.counts {
         return Play { lacks: 0.0, fits: Vec::new() };
     }
     let [below, above] =
-        [-HALF_A_STEP, HALF_A_STEP].map(|by| touch_at(loops, radius + by));
+        [-PART_OF_A_STEP, PART_OF_A_STEP].map(|by| touch_at(loops, radius + by));
     let lacks = if opens(loops, &loose, &below) {
-        FIT
+        LACK
     } else if below.counts != above.counts || opens(loops, &below, &above) {
         RADIUS_STEP
     } else {

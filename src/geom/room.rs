@@ -1,5 +1,6 @@
 //! The largest disc that fits into a region.
 
+use super::near::Near;
 use super::prune::{Live, Pruner};
 use super::raw::{Raw, Source, raw_pieces};
 use super::{Bounds, Loop, Point};
@@ -17,12 +18,8 @@ pub fn largest_disc(loops: &[Loop]) -> Option<(Point, f64)> {
     if bounds.is_empty() {
         return None;
     }
-    // Far from the origin rounding would take the last of the room.
-    let way = bounds.centre() - Point::default();
-    let near = |one: &Loop| {
-        Loop::new(one.pieces().iter().map(|piece| piece.moved(-way)).collect())
-    };
-    let source = Source::new(&loops.iter().map(near).collect::<Vec<_>>());
+    let near = Near::of(loops);
+    let source = Source::new(&near.loops);
     let halvings =
         if MANY_PIECES < source.pieces.len() { HALVINGS / 2 } else { HALVINGS };
     let (mut fits, mut too_large) = (0.0, bounds.width().min(bounds.height()) / 2.0);
@@ -31,7 +28,7 @@ pub fn largest_disc(loops: &[Loop]) -> Option<(Point, f64)> {
         let radius = f64::midpoint(fits, too_large);
         match place_for(&source, radius) {
             Some(at) => {
-                best = Some((at + way, radius));
+                best = Some((at + near.way, radius));
                 fits = radius;
             }
             None => too_large = radius,

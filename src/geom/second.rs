@@ -8,7 +8,7 @@
 use super::crossing::{Carrier, meets, parameter};
 use super::raw::{Raw, Source, Stand, raw_pieces};
 use super::sweep::{Visit, borders, merged};
-use super::tolerance::{JOIN_ENDS, RADIUS_STEP, SAME_POINT};
+use super::tolerance::{JOIN_ENDS, ON_BORDER, RADIUS_STEP, SAME_POINT};
 use super::trim::{Knee, Method, Owner, Place, Run, Trimmed, Untrimmed};
 use super::{Loop, Point};
 
@@ -31,7 +31,7 @@ pub(super) const ATTEMPTS: [Attempt; 3] = [
 /// be that place: near a tangent joint chords stray along it.
 const NEAR_JOINT: f64 = 0.2;
 /// Below this, in mm, a radius is not much more than what it is shrunk by.
-const SMALLEST_RADIUS: f64 = 0.02;
+const SMALLEST_RADIUS: f64 = 5e-3;
 /// How far beyond its end a raw piece may be crossed, as a share of its length: rounding.
 const BEYOND: f64 = 1e-7;
 
@@ -123,9 +123,11 @@ struct Joint {
 fn joint(raws: &[Raw], before: &Visit, after: &Visit) -> Option<Joint> {
     let seen = before.to.middle(after.from);
     let (one, two) = (&raws[before.raw].curve, &raws[after.raw].curve);
-    let meet = one.to().distance(two.from()) <= JOIN_ENDS;
-    if meet && seen.distance(one.to()) <= NEAR_JOINT {
-        return Some(Joint { end: 1.0, start: 0.0 });
+    let apart = one.to().distance(two.from());
+    let meet =
+        (seen.distance(one.to()) <= NEAR_JOINT).then_some(Joint { end: 1.0, start: 0.0 });
+    if apart <= ON_BORDER && meet.is_some() {
+        return meet;
     }
     let within = |t: f64| (-BEYOND..=1.0 + BEYOND).contains(&t);
     let crossings = meets(one, &Carrier::of(two)).into_iter().flatten();
@@ -138,6 +140,7 @@ fn joint(raws: &[Raw], before: &Visit, after: &Visit) -> Option<Joint> {
             end: end.clamp(0.0, 1.0),
             start: start.clamp(0.0, 1.0),
         })
+        .or(meet.filter(|_| apart <= JOIN_ENDS))
 }
 
 /// Adds the runs of one ring, and a knee wherever the feet of two runs differ.

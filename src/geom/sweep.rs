@@ -1,5 +1,5 @@
 //! What a disc covers whose centre stays on the loops or in the material, as a union of
-//! polygons on a grid of whole nanometres, each edge of its border with the raw piece that it
+//! polygons on a fine grid, each edge of its border with the raw piece that it
 //! is a chord of.
 //!
 //! Only the order of the raw pieces along the border is taken from here; where they meet is
@@ -16,14 +16,16 @@ use i_overlay::i_float::int::point::IntPoint;
 use i_overlay::segm::boolean::ShapeCountBoolean;
 use std::f64::consts::TAU;
 
-/// Grid steps in a millimetre.
-const GRID: f64 = 1e6;
+/// Grid steps in a millimetre: features of a nanometre are a thousand of them.
+const GRID: f64 = 1e9;
 /// Chords never turn more than this, in radians, so that the smallest arc is still round.
 const MOST_TURN: f64 = 0.4;
+/// What the first chord at each end of an arc turns, in radians.
+const FIRST_TURN: f64 = 1e-5;
 /// More edges than this are refused: the union would take minutes.
 const MOST_EDGES: usize = 3_000_000;
 /// Beyond this, in mm, coordinates leave the grid.
-const FARTHEST: f64 = 1e9;
+const FARTHEST: f64 = 1e6;
 
 /// A stretch of the border that lies along one raw piece.
 #[derive(Debug, Clone, Copy)]
@@ -203,13 +205,14 @@ impl Polygons {
             return vec![piece.from(), piece.to()];
         };
         let turn = (8.0 * self.sagitta / from.distance(centre)).sqrt().min(MOST_TURN);
-        let n = (sweep.abs() / turn).ceil().max(1.0);
-        let mut points = vec![from];
-        let mut step = 1.0;
-        while step <= n {
-            points.push(piece.at(step / n));
-            step += 1.0;
-        }
+        let shares = shares(sweep.abs(), turn);
+        let inner = shares.iter().map(|&share| piece.at(share));
+        let back = shares.iter().rev().map(|&share| piece.at(1.0 - share));
+        let mut points = vec![piece.from()];
+        points.extend(inner);
+        points.push(piece.at(0.5));
+        points.extend(back);
+        points.push(piece.to());
         points
     }
 
@@ -225,6 +228,19 @@ impl Polygons {
         });
         self.overlay.add_edges(edges, ShapeType::Subject);
     }
+}
+
+/// Where the chords of the first half of an arc meet, as shares of its sweep: from its end on
+/// each turns three times as far as the one before, up to `turn`. What lies beside an end, as a
+/// step of a nanometre, is hidden by a chord that leaves the arc too soon.
+fn shares(sweep: f64, turn: f64) -> Vec<f64> {
+    let mut shares = Vec::new();
+    let mut angle = FIRST_TURN.min(turn);
+    while angle < sweep / 2.0 {
+        shares.push(angle / sweep);
+        angle += turn.min(2.0 * angle);
+    }
+    shares
 }
 
 #[expect(clippy::cast_possible_truncation, reason = "checked against the grid's border")]

@@ -7,13 +7,14 @@
 //! long as no two pieces of the loops coincide.
 
 use super::check::check;
+use super::near::Near;
 use super::prune::Live;
 use super::raw::{Raw, Source, Stand, raw_pieces};
 use super::second::{ATTEMPTS, Attempt, by_polygons, is_alone};
 use super::stitch::{rings, successors};
 use super::survive::survivors;
-use super::tolerance::{RADIUS_STEP, ROUNDING, SAME_POINT};
-use super::{Bounds, Loop, Piece, Point, Span, Vector};
+use super::tolerance::{RADIUS_STEP, SAME_POINT};
+use super::{Loop, Piece, Point, Span, Vector};
 
 /// On which side of the loops the disc rolls.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -218,11 +219,6 @@ fn stretch(loops: &[Loop], owner: &Owner) -> Option<Span> {
     })
 }
 
-/// The middle of the box round all loops: near it coordinates have most digits.
-pub(super) fn middle(loops: &[Loop]) -> Point {
-    loops.iter().map(Loop::bounds).collect::<Bounds>().centre()
-}
-
 /// The stretches of edge that a disc of `radius` on the right can touch, not joined: unchecked.
 pub(super) fn touched_at(loops: &[Loop], radius: f64) -> Vec<Span> {
     let source = Source::new(loops);
@@ -254,26 +250,32 @@ pub fn trim(loops: &[Loop], side: Side, radius: f64) -> Result<Trimmed, Untrimme
     if loops.is_empty() {
         return Err(Untrimmed::new(Point::default(), "there are no loops"));
     }
+    on_side(loops, side, |right| first_accepted(right, radius, Ok))
+}
+
+/// The same by the second method alone, checked as well: a second opinion.
+pub fn trim_by_polygons(
+    loops: &[Loop],
+    side: Side,
+    radius: f64,
+) -> Result<Trimmed, Untrimmed> {
+    on_side(loops, side, |right| first_by_polygons(&Near::of(right), radius, Ok))
+}
+
+/// What is computed on the right of the loops, for either side.
+fn on_side(
+    loops: &[Loop],
+    side: Side,
+    compute: impl Fn(&[Loop]) -> Result<Trimmed, Untrimmed>,
+) -> Result<Trimmed, Untrimmed> {
     match side {
-        Side::Outward => trim_right(loops, radius),
+        Side::Outward => compute(loops),
         Side::Inward => {
             let turned: Vec<Loop> = loops.iter().map(Loop::reversed).collect();
-            Ok(trim_right(&turned, radius)?.reversed(&turned))
+            Ok(compute(&turned)?.reversed(&turned))
         }
     }
 }
-
-fn trim_right(loops: &[Loop], radius: f64) -> Result<Trimmed, Untrimmed> {
-    first_accepted(loops, radius, Ok)
-}
-
-/// An arc flatter than this, in mm, and of a radius that costs digits, is taken as its chord.
-/// A short arc of a small radius is not: its ends look different ways.
-const FLAT_SAGITTA: f64 = 1e-9;
-const LARGE_RADIUS: f64 = 1e4;
-/// Of a radius as large as this distances are off by more than the check's rounding (measured):
-/// there an arc flatter than half a step of the radius is its chord.
-const HUGE_RADIUS: f64 = 1e7;
 
 /// How far below the radius is tried, in units of the first step: uneven steps, so that one
 /// coincidence does not meet them all.
@@ -286,63 +288,51 @@ pub(super) fn first_accepted<T>(
     radius: f64,
     accept: impl Fn(Trimmed) -> Result<T, Untrimmed>,
 ) -> Result<T, Untrimmed> {
-    let middle = middle(loops);
-    let way = middle - Point::default();
-    let near = steadied(loops, -way);
-    let here = |fault: Untrimmed| Untrimmed { at: fault.at + way, ..fault };
-    let mut last = Untrimmed::new(middle, "no radius was tried");
-    let first_method = if is_alone() { &[][..] } else { &LADDER[..] };
-    for step in first_method.iter().map(|steps| steps * RADIUS_STEP) {
-        let checked = checked_at(&near, radius, step).map_err(here);
-        match checked.and_then(|trimmed| accept(trimmed.moved(way))) {
+    let near = Near::of(loops);
+    if !(near.way.length() + radius).is_finite() {
+        return Err(Untrimmed::new(Point::default(), "a coordinate that is no number"));
+    }
+    let mut last = Untrimmed::new(Point::default() + near.way, "no radius was tried");
+    let ladder = if is_alone() { &[][..] } else { &LADDER[..] };
+    for step in ladder.iter().map(|steps| steps * RADIUS_STEP) {
+        match near.accepted(checked_at(&near.loops, radius, step), &accept) {
             Ok(accepted) => return Ok(accepted),
             Err(fault) => last = fault,
         }
     }
+    // The first method's fault says more of the drawing.
+    first_by_polygons(&near, radius, accept).or(Err(last))
+}
+
+/// The same by the second method alone.
+fn first_by_polygons<T>(
+    near: &Near,
+    radius: f64,
+    accept: impl Fn(Trimmed) -> Result<T, Untrimmed>,
+) -> Result<T, Untrimmed> {
+    let mut last = Untrimmed::new(Point::default() + near.way, "nothing was tried");
     for attempt in ATTEMPTS {
-        let checked = checked_by_polygons(&near, radius, attempt).map_err(here);
-        if let Ok(accepted) = checked.and_then(|trimmed| accept(trimmed.moved(way))) {
-            return Ok(accepted);
+        match near.accepted(checked_by_polygons(&near.loops, radius, attempt), &accept) {
+            Ok(accepted) => return Ok(accepted),
+            Err(fault) => last = fault,
         }
     }
-    // The first method's fault says more of the drawing.
     Err(last)
 }
 
-/// The loops moved near the origin, where coordinates have more digits after the point, and
-/// nearly straight arcs of large radius as their chords, for the same reason. All that comes
-/// after, the check too, sees these: a chord's direction differs from its arc's by far more
-/// than its points do.
-pub(super) fn steadied(loops: &[Loop], way: Vector) -> Vec<Loop> {
-    let steady = |piece: &Piece| evened(straightened(piece.moved(way)));
-    loops.iter().map(|one| Loop::new(one.pieces().iter().map(steady).collect())).collect()
-}
-
-fn straightened(piece: Piece) -> Piece {
-    match piece {
-        Piece::Arc { from, to, centre, sweep } => {
-            let (radius, sagitta) =
-                (from.distance(centre), from.distance(to) * sweep.abs() / 8.0);
-            let straight = (LARGE_RADIUS < radius && sagitta < FLAT_SAGITTA)
-                || (HUGE_RADIUS < radius && sagitta < RADIUS_STEP / 2.0);
-            if straight { Piece::line(from, to) } else { piece }
+impl Near {
+    /// What was computed near the origin, moved back to where the loops are, if it is accepted
+    /// there.
+    fn accepted<T>(
+        &self,
+        computed: Result<Trimmed, Untrimmed>,
+        accept: impl Fn(Trimmed) -> Result<T, Untrimmed>,
+    ) -> Result<T, Untrimmed> {
+        match computed {
+            Ok(trimmed) => accept(trimmed.moved(self.way)),
+            Err(fault) => Err(Untrimmed { at: fault.at + self.way, ..fault }),
         }
-        Piece::Line { .. } => piece,
     }
-}
-
-/// An arc with both ends on its circle. A kilometre from the origin rounding puts one off by
-/// ten times what a kept point may lie inside the radius.
-fn evened(piece: Piece) -> Piece {
-    let Piece::Arc { from, to, centre, sweep } = piece else { return piece };
-    let off = from.distance(centre) - to.distance(centre);
-    let Some(chord) = (to - from).unit().filter(|_| ROUNDING < 4.0 * off.abs()) else {
-        return piece;
-    };
-    let centre = centre + chord * (from.middle(to) - centre).dot(chord);
-    let turn = (from - centre).turn_to(to - centre);
-    let sweep = if 0.0 < turn * sweep { turn } else { sweep };
-    Piece::Arc { from, to, centre, sweep }
 }
 
 /// One computation at a radius smaller by `step`, checked.

@@ -1,0 +1,65 @@
+//! Loops moved near the origin, where coordinates have most digits after the point.
+//!
+//! A kilometre away a coordinate is rounded to 1e-10 mm, ten times what a kept point may lie
+//! inside the radius. All that is computed, the check too, sees the loops made steady here.
+
+use super::tolerance::{RADIUS_STEP, ROUNDING};
+use super::{Bounds, Loop, Piece, Point, Vector};
+
+/// An arc flatter than this, in mm, and of a radius that costs digits, is taken as its chord.
+/// A short arc of a small radius is not: its ends look different ways.
+const FLAT_SAGITTA: f64 = 1e-9;
+const LARGE_RADIUS: f64 = 1e4;
+/// Of a radius as large as this distances are off by more than the check's rounding (measured):
+/// there an arc flatter than half a step of the radius is its chord.
+const HUGE_RADIUS: f64 = 1e7;
+
+/// Loops near the origin.
+pub(super) struct Near {
+    pub(super) loops: Vec<Loop>,
+    /// The way back to where they are.
+    pub(super) way: Vector,
+}
+
+impl Near {
+    /// The loops moved so that the middle of the box round them is the origin, and made steady:
+    /// nearly straight arcs of large radius as their chords, whose direction has more digits,
+    /// and other arcs with both ends on their circle.
+    pub(super) fn of(loops: &[Loop]) -> Self {
+        let middle = loops.iter().map(Loop::bounds).collect::<Bounds>().centre();
+        let way = middle - Point::default();
+        let steady = |piece: &Piece| evened(straightened(piece.moved(-way)));
+        let loops = loops.iter().map(|one| one.pieces().iter().map(steady).collect());
+        Self { loops: loops.map(Loop::new).collect(), way }
+    }
+}
+
+fn straightened(piece: Piece) -> Piece {
+    match piece {
+        Piece::Arc { from, to, centre, sweep } => {
+            let (radius, sagitta) =
+                (from.distance(centre), from.distance(to) * sweep.abs() / 8.0);
+            let straight = (LARGE_RADIUS < radius && sagitta < FLAT_SAGITTA)
+                || (HUGE_RADIUS < radius && sagitta < RADIUS_STEP / 2.0);
+            if straight { Piece::line(from, to) } else { piece }
+        }
+        Piece::Line { .. } => piece,
+    }
+}
+
+/// A chord shorter than this, in mm, would turn by more than a millionth to where its arc's
+/// rounded ends show.
+const SHORT_CHORD: f64 = 1e-4;
+
+/// An arc with both ends on its circle. A kilometre from the origin rounding puts one off by
+/// ten times what a kept point may lie inside the radius.
+fn evened(piece: Piece) -> Piece {
+    let Piece::Arc { from, to, centre, sweep } = piece else { return piece };
+    let off = from.distance(centre) - to.distance(centre);
+    let chord = (to - from).unit().filter(|_| SHORT_CHORD < from.distance(to));
+    let Some(chord) = chord.filter(|_| ROUNDING < 4.0 * off.abs()) else { return piece };
+    let centre = centre + chord * (from.middle(to) - centre).dot(chord);
+    let turn = (from - centre).turn_to(to - centre);
+    let sweep = if 0.0 < turn * sweep { turn } else { sweep };
+    Piece::Arc { from, to, centre, sweep }
+}
