@@ -457,3 +457,24 @@ fn curves_join_their_neighbours_tangent_and_carry_their_deviation() {
     }
     assert!((part.loops[1].area() + 600.0 * PI).abs() < 0.1, "the ellipse, clockwise");
 }
+
+#[test]
+fn an_edge_is_called_by_a_name_only_where_that_is_no_other_sides_too() {
+    let named = |name: &str, mut path: Path, which: &[usize]| {
+        for &index in which {
+            path.strokes[index].name = Some(name.to_owned());
+        }
+        path
+    };
+    let calls = |path: Path| -> Vec<Option<String>> {
+        let part = good(vec![path]).value.remove(0);
+        let calls = part.calls();
+        part.edges.iter().map(|edge| calls.of(edge)).collect()
+    };
+    let board = || rectangle("board", (0.0, 0.0), (100.0, 40.0));
+    let of = |words: [&str; 4]| words.map(|word| Some(word.to_owned())).to_vec();
+    let whole = calls(named("plate", board(), &[0, 1, 2, 3]));
+    assert_eq!(whole, of(["near", "right", "far", "left"]), "one path is all sides");
+    let sole = calls(named("sole", board(), &[0]));
+    assert_eq!(sole, of(["sole", "right", "far", "left"]), "a side of its own name");
+}

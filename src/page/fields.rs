@@ -4,7 +4,7 @@ use crate::post;
 use crate::read::{FileKind, GrainKind, JointName};
 use crate::units::Unit;
 use serde::Serialize;
-use toml_edit::{DocumentMut, Item, TableLike, Value, value};
+use toml_edit::{Array, DocumentMut, Item, TableLike, Value, value};
 
 /// How the text of a field goes into a job.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -15,6 +15,8 @@ pub(super) enum Kind {
     Number,
     /// `yes` or `no`.
     Flag,
+    /// Words with commas between them: a list.
+    List,
     /// As it is.
     Text,
 }
@@ -36,6 +38,10 @@ impl Kind {
                 number.unwrap_or_else(|_| value(text))
             }
             Self::Flag => value(text == YES),
+            Self::List => {
+                let words = text.split(',').map(str::trim);
+                value(words.filter(|word| !word.is_empty()).collect::<Array>())
+            }
             Self::Length | Self::Text => value(text),
         }
     }
@@ -91,6 +97,7 @@ const JOINT: &str = "Joint";
 const MACHINE: &str = "Machine";
 const SIZES: &str = "Sizes";
 
+const LAYERS: &str = "outline.layers";
 const UNITS: &str = "units";
 const END_MILL: &str = "machine.end-mill";
 const POST: &str = "machine.post";
@@ -117,7 +124,7 @@ const OF_Z_ZERO: Choices = &[("top", "top of the blank"), ("table", "waste board
 
 /// All of them, in the order they stand.
 const KNOWN: &[Known] = {
-    use Kind::{Flag, Length, Number, Text};
+    use Kind::{Flag, Length, List, Number, Text};
     &[
         chosen((UNITS, Text), PAPER, "Lengths in", OF_UNITS),
         written(("thick", Length), STOCK, "Thick", "measured, not as it was sold"),
@@ -148,6 +155,12 @@ const KNOWN: &[Known] = {
             DRAWING,
             "Pixels an inch",
             "instead of the width, of a drawing in pixels",
+        ),
+        written(
+            (LAYERS, List),
+            DRAWING,
+            "Only these layers",
+            "with commas between them; `*` stands for any letters",
         ),
         written(
             ("joint.long", Length),
@@ -235,16 +248,23 @@ pub(super) struct Field {
 pub(super) fn fields(job: &str) -> Vec<Field> {
     let Ok(text) = job.parse::<DocumentMut>() else { return Vec::new() };
     let has_machine = text.contains_key("machine");
-    let has_drawing = at(&text, "outline.drawing").is_some();
+    let drawing = at(&text, "outline.drawing").and_then(Item::as_str);
     let joint = at(&text, "joint.name").and_then(Item::as_str);
     let stands = |known: &&Known| match known.group {
         JOINT => joint.is_some_and(|joint| has_size(joint, known.key)),
         MACHINE => has_machine || known.key == END_MILL,
-        DRAWING => has_drawing,
+        DRAWING if known.key == LAYERS => ends_with(drawing, "dxf"),
+        DRAWING => drawing.is_some(),
         _ => true,
     };
     let known = KNOWN.iter().filter(stands).map(|known| field(&text, known));
     known.chain(sizes(&text)).collect()
+}
+
+/// Whether a file's name ends so.
+fn ends_with(name: Option<&str>, end: &str) -> bool {
+    let own = name.and_then(|name| name.rsplit_once('.'));
+    own.is_some_and(|(_, own)| own.eq_ignore_ascii_case(end))
 }
 
 fn field(text: &DocumentMut, known: &Known) -> Field {
@@ -309,6 +329,10 @@ fn words(item: &Item, unit: &str) -> String {
         Some(Value::Boolean(flag)) => if *flag.value() { YES } else { NO }.to_owned(),
         Some(Value::Integer(number)) => format!("{}{unit}", number.value()),
         Some(Value::Float(number)) => format!("{}{unit}", number.value()),
+        Some(Value::Array(all)) => {
+            let words: Vec<&str> = all.iter().filter_map(Value::as_str).collect();
+            words.join(", ")
+        }
         _ => String::new(),
     }
 }
@@ -352,5 +376,9 @@ mod tests {
         let scarf = "[joint]\nname = \"splayed-scarf\"\nnib = \"8mm\"\n";
         assert_eq!(value_of(scarf, "joint.nib").as_deref(), Some("8mm"));
         assert_eq!(value_of(scarf, "joint.fingers"), None, "it has none");
+        let dxf = "[outline]\ndrawing = \"a.DXF\"\nlayers = [\"CUT\", \"HOLE*\"]\n";
+        assert_eq!(value_of(dxf, LAYERS).as_deref(), Some("CUT, HOLE*"));
+        let list = Kind::List.item("CUT, HOLE*", Unit::Mm).to_string();
+        assert_eq!(list, "[\"CUT\", \"HOLE*\"]");
     }
 }

@@ -24,6 +24,10 @@ const LARGEST_ANSWER: usize = 500_000_000;
 /// The bytes of a file under their digest.
 pub(super) type Kept = (String, Arc<Vec<u8>>);
 
+/// A worker that has been given more bytes of files than this makes room for another (from
+/// memory).
+const MOST_GIVEN: usize = 300_000_000;
+
 /// A request with all it needs.
 #[derive(Debug)]
 pub(super) struct Request {
@@ -134,6 +138,8 @@ struct Worker {
     input: ChildStdin,
     output: BufReader<ChildStdout>,
     kept: BTreeSet<String>,
+    /// How many bytes of files it has been given.
+    n_bytes: usize,
 }
 
 impl Worker {
@@ -147,7 +153,7 @@ impl Worker {
             .ok()?;
         let (input, output) = (process.stdin.take()?, process.stdout.take()?);
         let output = BufReader::new(output);
-        Some(Self { _process: process, input, output, kept: BTreeSet::new() })
+        Some(Self { _process: process, input, output, kept: BTreeSet::new(), n_bytes: 0 })
     }
 
     async fn say(&mut self, ask: &Ask, bytes: &[u8]) -> Option<()> {
@@ -171,12 +177,13 @@ async fn answered(
     worker: &mut Option<Worker>,
     request: &Request,
 ) -> Option<Option<(String, Vec<u8>)>> {
-    if worker.is_none() {
+    if worker.as_ref().is_none_or(|worker| MOST_GIVEN < worker.n_bytes) {
         *worker = Worker::start(command);
     }
     let worker = worker.as_mut()?;
     for (digest, bytes) in &request.files {
         if worker.kept.insert(digest.clone()) {
+            worker.n_bytes += bytes.len();
             let keep = Ask::Keep { digest: digest.clone(), bytes: bytes.len() };
             worker.say(&keep, bytes).await?;
         }

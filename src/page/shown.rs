@@ -179,9 +179,12 @@ pub(super) fn shown(desk: &Desk, planned: &Planned, beside: Beside) -> Shown {
 /// The edges that a job can call something, each once.
 fn edges(planned: &Planned) -> Vec<EdgeShown> {
     let mut shown: Vec<EdgeShown> = Vec::new();
-    let edges = planned.plan.parts.iter().flat_map(|part| &part.outline.edges);
-    for edge in edges {
-        let Some(name) = edge.called() else { continue };
+    let called = planned.plan.parts.iter().flat_map(|part| {
+        let calls = part.outline.calls();
+        let edges = part.outline.edges.iter();
+        edges.filter_map(move |edge| Some((edge, calls.of(edge)?)))
+    });
+    for (edge, name) in called {
         if let Some(same) = shown.iter_mut().find(|other| other.name == name) {
             if same.role != edge.role.words() {
                 same.role = "some of each";
@@ -194,7 +197,8 @@ fn edges(planned: &Planned) -> Vec<EdgeShown> {
 }
 
 fn edge_shown(edge: &Edge, name: String) -> EdgeShown {
-    let words = if edge.name.is_some() { name.clone() } else { format!("{name} side") };
+    let is_name = edge.name.as_ref() == Some(&name);
+    let words = if is_name { name.clone() } else { format!("{name} side") };
     let roles = [Role::Rout, Role::TrueAlready, Role::GoesOn].map(Role::words);
     EdgeShown { name, words, role: edge.role.words(), roles }
 }

@@ -5,7 +5,7 @@ use super::picture::key;
 use super::{phrase, put};
 use crate::geom::{Point, nearest_loop};
 use crate::grain::Band;
-use crate::outline::{Edge, Outline};
+use crate::outline::{Calls, Outline};
 use crate::plan::{DoneBy, HandWork, Pass, Stretch};
 use crate::read::Role;
 use std::collections::BTreeMap;
@@ -24,11 +24,16 @@ pub struct Answer {
 /// All answers, by their keys in the pictures.
 pub(super) fn answers(job: &bench::Job<'_>) -> BTreeMap<String, Answer> {
     let plan = job.plan;
-    let stretches = plan.stretches.iter().map(|it| (key::stretch(it), stretch(job, it)));
+    let calls: Vec<Calls> = plan.parts.iter().map(|part| part.outline.calls()).collect();
+    let stretches =
+        plan.stretches.iter().map(|it| (key::stretch(it), stretch(job, &calls, it)));
     let passes = plan.passes.iter().map(|it| (key::pass(it), pass(job, it)));
-    let hand = plan.hand.iter().map(|it| (key::hand(it.number), hand_work(job, it)));
-    let mut all: BTreeMap<String, Answer> =
-        stretches.chain(passes).chain(hand).chain(kept(job)).collect();
+    let hand =
+        plan.hand.iter().map(|it| (key::hand(it.number), hand_work(job, &calls, it)));
+    let mut all: BTreeMap<String, Answer> = stretches.chain(passes).chain(hand).collect();
+    for (part, calls) in plan.parts.iter().zip(&calls) {
+        all.extend(kept(&part.outline, calls));
+    }
     all.insert(key::GRAIN.to_owned(), grain(job));
     all.insert(key::SAW.to_owned(), saw(job));
     if !plan.short_grain.is_empty() {
@@ -42,17 +47,17 @@ pub(super) fn answers(job: &bench::Job<'_>) -> BTreeMap<String, Answer> {
     all
 }
 
-/// The edge of a part nearest to a point.
-fn edge_near(outline: &Outline, at: Point) -> Option<&Edge> {
+/// What a job calls the edge of a part that is nearest to a point.
+fn edge_near((outline, calls): (&Outline, &Calls), at: Point) -> Option<String> {
     let (_, on, along) = nearest_loop(&outline.loops, at)?;
-    outline.edge_at(on, along)
+    calls.of(outline.edge_at(on, along)?)
 }
 
-fn stretch(job: &bench::Job<'_>, it: &Stretch) -> Answer {
+fn stretch(job: &bench::Job<'_>, calls: &[Calls], it: &Stretch) -> Answer {
     let part = &job.plan.parts[it.part];
     let ring = &part.guide.loops[it.span.on];
     let middle = ring.at(it.span.from + it.span.length / 2.0);
-    let edge = edge_near(&part.outline, middle).and_then(Edge::called);
+    let edge = edge_near((&part.outline, &calls[it.part]), middle);
     let mut lines = vec![format!("{} long.", job.shop.paper.length(it.span.length))];
     lines.push(done(job, it, it.done_by, it.why.words()));
     if let Some(lower) = &it.lower {
@@ -133,23 +138,23 @@ fn pass(job: &bench::Job<'_>, it: &Pass) -> Answer {
     Answer { title, lines, edge: None }
 }
 
-fn hand_work(job: &bench::Job<'_>, it: &HandWork) -> Answer {
+fn hand_work(job: &bench::Job<'_>, calls: &[Calls], it: &HandWork) -> Answer {
     let mut lines = told(&hand::HEAD, hand::row(job, it));
     if !it.how.is_empty() {
         lines.push(format!("How: {}.", it.how.join("; ")));
     }
     let outline = &job.plan.parts[it.part].outline;
-    let edge = edge_near(outline, it.at).and_then(Edge::called);
+    let edge = edge_near((outline, &calls[it.part]), it.at);
     Answer { title: format!("Hand work, number {}", it.number), lines, edge }
 }
 
 /// The edges that are not routed.
-fn kept<'a>(job: &'a bench::Job<'_>) -> impl Iterator<Item = (String, Answer)> + use<'a> {
-    let edges = job.plan.parts.iter().flat_map(|part| &part.outline.edges);
+fn kept(outline: &Outline, calls: &Calls) -> impl Iterator<Item = (String, Answer)> {
+    let edges = outline.edges.iter();
     let edges =
         edges.filter(|edge| matches!(edge.role, Role::TrueAlready | Role::GoesOn));
     edges.filter_map(|edge| {
-        let called = edge.called()?;
+        let called = calls.of(edge)?;
         let title = format!("Edge {called}: {}", edge.role.words());
         let why = match edge.role {
             Role::GoesOn => "The piece goes on here past the template: never routed.",

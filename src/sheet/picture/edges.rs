@@ -35,28 +35,30 @@ pub(super) fn hand_bands(canvas: &mut Canvas<'_>) {
 /// All edges thin: what is routed now is drawn over them later.
 pub(super) fn edges(canvas: &mut Canvas<'_>) {
     let plan = canvas.plan;
+    let is_cut = |edge: &&Edge| matches!(edge.role, Role::Rout | Role::RunOn);
     for (index, part) in plan.parts.iter().enumerate() {
-        for (outline, wanted) in [(&part.guide, true), (&part.outline, false)] {
-            for edge in &outline.edges {
-                let cut = matches!(edge.role, Role::Rout | Role::RunOn);
-                if cut == wanted {
-                    let ring = &outline.loops[edge.span.on];
-                    let run = ring.run(edge.span.from, edge.span.length);
-                    let pen = if cut { Pen::NotNow } else { Pen::NeverCut };
-                    let paint = |canvas: &mut Canvas<'_>| {
-                        canvas.draw(index, |view, scene| {
-                            scene.line(view.pieces(&run), pen);
-                        });
-                    };
-                    match edge.called().filter(|_| !cut) {
-                        Some(called) => {
-                            let words =
-                                || format!("Edge {called}, {}", edge.role.words());
-                            canvas.named(key::edge(&called), words, paint);
-                        }
-                        None => paint(canvas),
-                    }
+        for edge in part.guide.edges.iter().filter(is_cut) {
+            let ring = &part.guide.loops[edge.span.on];
+            let run = ring.run(edge.span.from, edge.span.length);
+            canvas.draw(index, |view, scene| {
+                scene.line(view.pieces(&run), Pen::NotNow);
+            });
+        }
+        let calls = part.outline.calls();
+        for edge in part.outline.edges.iter().filter(|edge| !is_cut(edge)) {
+            let ring = &part.outline.loops[edge.span.on];
+            let run = ring.run(edge.span.from, edge.span.length);
+            let paint = |canvas: &mut Canvas<'_>| {
+                canvas.draw(index, |view, scene| {
+                    scene.line(view.pieces(&run), Pen::NeverCut);
+                });
+            };
+            match calls.of(edge) {
+                Some(called) => {
+                    let words = || format!("Edge {called}, {}", edge.role.words());
+                    canvas.named(key::edge(&called), words, paint);
                 }
+                None => paint(canvas),
             }
         }
     }
