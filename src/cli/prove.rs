@@ -7,7 +7,7 @@ use super::verbs::{Reader, as_text, failed, whole_job};
 use crate::diag::{Failure, Place, Problem, Source, Told};
 use crate::files;
 use crate::geom::{Piece, Point};
-use crate::prove::{Fault, Figures, Hold, Judgement, Pledge};
+use crate::prove::{Fault, Figures, Hold, Judgement, Pledge, Relief};
 use crate::work::{self, Judged};
 use serde_json::{Value, json};
 use std::path::Path;
@@ -98,7 +98,7 @@ fn in_words(judgement: &Judgement) -> String {
 fn figures_in_words(figures: &Figures) -> String {
     let Figures { gouge, leftover, tabs, travel, deepest, path_length, .. } = figures;
     format!(
-        "deepest cut into the template {gouge:.4} mm, most left standing {leftover:.4} mm, {} tabs\n\
+        "deepest cut past the line {gouge:.4} mm, most left standing {leftover:.4} mm, {} tabs\n\
          X {:.3} to {:.3}, Y {:.3} to {:.3}, lowest Z {deepest:.3} mm; {:.2} m at feed\n",
         tabs.len(),
         travel.low.x,
@@ -140,9 +140,17 @@ fn as_data(args: &ProveArgs, judged: &Judged) -> String {
         "bench": list(&judgement.bench),
         "cut": list(&judgement.cut),
         "figures": figures,
+        "reliefs": judged.reliefs.iter().map(|relief| relief_data(relief, judged)).collect::<Vec<_>>(),
         "edges": judged.edges.iter().map(|edge| edge_data(edge, judged)).collect::<Vec<_>>(),
     });
     data.to_string() + "\n"
+}
+
+/// A relieved corner in the program's frame: how the mill's middle runs there, and its radius.
+fn relief_data(relief: &Relief, judged: &Judged) -> Value {
+    let by = Point::default() - judged.work_zero;
+    let stem = relief.stem(judged.radius).map(|at| at + by).map(|at| [at.x, at.y]);
+    json!({ "stem": stem, "radius": judged.radius })
 }
 
 /// An edge as it was read, in the program's frame: lines as four numbers, arcs with their

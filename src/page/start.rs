@@ -83,7 +83,7 @@ macro_rules! drawn {
 }
 
 /// The samples, the one to begin with first.
-pub(super) const SAMPLES: [Sample; 16] = [
+pub(super) const SAMPLES: [Sample; 17] = [
     sample!("trestle-foot"),
     sample!("arched-apron"),
     sample!("cap-rail-mouth"),
@@ -92,6 +92,7 @@ pub(super) const SAMPLES: [Sample; 16] = [
     sample!("gate-rail-wedged"),
     sample!("house-sign"),
     sample!("lapped-stretcher"),
+    sample!("oak-bracket"),
     sample!("one-way-bracket"),
     sample!("other-way-bracket"),
     sample!("pole-bracket", "rack.toml"),

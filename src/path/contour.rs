@@ -4,8 +4,6 @@ use crate::diag::{Failure, Problem};
 use crate::geom::{Loop, Point, nearest_loop};
 use crate::prove::Hold;
 
-/// What is left for the finishing lap, in mm (from memory: MDF and ply).
-pub(super) const ALLOWANCE: f64 = crate::shop::defaults::ALLOWANCE.value;
 /// How far the mill may cut into the walls of an opening of its own width, in mm (geometry: a
 /// third of what the proof allows).
 const TIGHT: f64 = 0.003;
@@ -23,6 +21,8 @@ pub(super) struct Edge {
     pub hold: Hold,
     /// Whether it is this tool that cuts it.
     pub own: bool,
+    /// The part and the loop of its template that it is; none of a recess.
+    pub of: Option<(usize, usize)>,
 }
 
 /// A place on a contour, and the template's loop it follows there.
@@ -63,12 +63,17 @@ impl Contour {
     }
 }
 
-/// The contours of a mill of this radius round these edges.
-pub(super) fn contours(edges: &[Edge], radius: f64) -> Result<Vec<Contour>, Failure> {
+/// The contours of a mill of this radius round these edges, and their rough laps, which leave
+/// so much for the finishing lap.
+pub(super) fn contours(
+    edges: &[Edge],
+    (radius, allowance): (f64, f64),
+) -> Result<Vec<Contour>, Failure> {
     let rings = offset(edges, radius)?;
-    let roughs = offset(edges, radius + ALLOWANCE)?;
+    let roughs = offset(edges, radius + allowance)?;
     let contours = rings.into_iter().map(|ring| {
-        let rough = roughs.iter().find(|rough| goes_along(&ring, rough)).cloned();
+        let along = |rough: &&Loop| goes_along(&ring, rough, allowance);
+        let rough = roughs.iter().find(along).cloned();
         let marks = marks(&ring, edges);
         Contour { ring, rough, marks }
     });
@@ -135,11 +140,11 @@ fn offset(edges: &[Edge], by: f64) -> Result<Vec<Loop>, Failure> {
 }
 
 /// Whether `rough` follows `ring` at the allowance all the way, sharp corners apart.
-fn goes_along(ring: &Loop, rough: &Loop) -> bool {
+fn goes_along(ring: &Loop, rough: &Loop, allowance: f64) -> bool {
     steps(ring).all(|along| {
         let point = ring.at(along);
         let gap = rough.at(rough.nearest(point)).distance(point);
-        (ALLOWANCE - 0.01..=3.5 * ALLOWANCE).contains(&gap)
+        (allowance - 0.01..=3.5 * allowance).contains(&gap)
     })
 }
 

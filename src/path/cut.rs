@@ -1,17 +1,19 @@
 //! The order of the cuts, and what each one needs.
 
+use super::by_grain::{self, ByGrain, Run};
 use super::contour::{Contour, Edge, clearing, contours};
 use super::lap::{ABOVE, Depths, Lap, POINT_LIKE, clear, scratch};
 use super::lay::{Lay, moved_loop, pledges, recesses};
-use super::lead::{Lead, lead};
+use super::lead::{Lead, Room, lead};
+use super::relief::relieve;
 use super::route::short_way;
 use super::tabs::{Tab, place};
 use super::walk::{Lift, Pen, Track};
 use super::{Kind, Task, Toolpath};
 use crate::diag::{Failure, Place, Problem, Problems, Source, Weight};
 use crate::geom::{Bounds, Loop, Point};
-use crate::plan::Part;
-use crate::prove::{Hold, Pledge, tab_top};
+use crate::plan::{Part, reliefs};
+use crate::prove::{Hold, Pledge, Relief, tab_top};
 use crate::read::Bottom;
 use crate::shop::{LapWay, Machine, Tool};
 
@@ -25,8 +27,15 @@ struct Bench<'a> {
     notes: Problems,
 }
 
-/// A contour, where its finishing lap starts, and its tabs.
-type Job<'a> = (&'a Contour, Lead, &'a [&'a Tab]);
+/// A contour, where its finishing lap starts, its tabs, the runs of its finishing lap, and its
+/// corners to be relieved.
+struct Job<'a> {
+    contour: &'a Contour,
+    lead: Lead,
+    tabs: &'a [&'a Tab],
+    runs: &'a [Run],
+    reliefs: &'a [Relief],
+}
 
 /// The whole toolpath.
 pub(super) fn toolpath(
@@ -42,13 +51,22 @@ pub(super) fn toolpath(
     bench.check()?;
     let contours = match task.tool {
         Tool::Point => Vec::new(),
-        Tool::SmallMill | Tool::EndMill => contours(&bench.edges, mill / 2.0)?,
+        Tool::SmallMill | Tool::EndMill => {
+            contours(&bench.edges, (mill / 2.0, bench.machine.allowance.mm()))?
+        }
     };
     bench.note_what_is_left(&contours);
     let clamps = clamps(&bench.machine, &lay);
-    let find = |c: &Contour| lead(&c.ring, &bench.edges, (mill / 2.0, &clamps));
-    let leads: Vec<Lead> = contours.iter().map(find).collect();
-    let tabs = place(&contours, &bench.edges, &leads, mill)?;
+    let room = bench.room(&clamps);
+    let runs: Vec<Vec<Run>> = contours.iter().map(|c| bench.runs(c)).collect();
+    let leads = contours.iter().zip(&runs);
+    let leads: Vec<Lead> =
+        leads.map(|(c, runs)| lead(&c.ring, room, by_grain::within(runs))).collect();
+    let busy = contours.iter().zip(&runs);
+    let busy: Vec<Vec<Lift>> =
+        busy.map(|(c, runs)| by_grain::busy(runs, &c.ring, room.allowance)).collect();
+    let grain = task.runs.and_then(|runs| runs.grain);
+    let tabs = place(&contours, &bench.edges, (&leads, &busy), (mill, grain))?;
     let first = contours.first().map_or(lay.blank.centre(), |c| c.ring.at(0.0));
     let mut pen = Pen::new(bench.machine.clear.mm(), first);
     let starts: Vec<Point> =
@@ -63,7 +81,15 @@ pub(super) fn toolpath(
     bench.drill(&mut pen);
     for index in order {
         let own: Vec<&Tab> = tabs.iter().filter(|tab| tab.contour == index).collect();
-        bench.cut(&mut pen, (&contours[index], leads[index], &own))?;
+        let reliefs = reliefs_of(parts, &lay, (&bench, &contours[index]));
+        let job = Job {
+            contour: &contours[index],
+            lead: leads[index],
+            tabs: &own,
+            runs: &runs[index],
+            reliefs: &reliefs,
+        };
+        bench.cut(&mut pen, room, &job)?;
     }
     let air = if bench.machine.air_pass { corners(&pen) } else { Vec::new() };
     Ok(Toolpath {
@@ -100,21 +126,37 @@ fn corners(pen: &Pen) -> Vec<Point> {
 fn edges(parts: &[Part], lay: &Lay, task: &Task<'_>) -> Vec<Edge> {
     let machine = task.machine;
     let mut edges = Vec::new();
-    for (part, &shift) in parts.iter().zip(&lay.shifts) {
+    for (index, (part, &shift)) in parts.iter().zip(&lay.shifts).enumerate() {
         let pledged = pledges(part, shift, machine);
-        for ring in &part.template {
+        for (on, ring) in part.template.iter().enumerate() {
             let ring = moved_loop(ring, shift);
             let (hold, tool) = held(&ring, &pledged, machine);
-            edges.push(Edge { ring, hold, own: tool == task.tool });
+            let of = Some((index, on));
+            edges.push(Edge { ring, hold, own: tool == task.tool, of });
         }
         let recesses = recesses(part, shift, machine).into_iter().map(|pledge| Edge {
             own: pledge.tool == task.tool,
             ring: pledge.drawn,
             hold: pledge.hold,
+            of: None,
         });
         edges.extend(recesses);
     }
     edges
+}
+
+/// The corners of the part a contour belongs to that are relieved, as it lies.
+fn reliefs_of(
+    parts: &[Part],
+    lay: &Lay,
+    (bench, contour): (&Bench<'_>, &Contour),
+) -> Vec<Relief> {
+    let edge = &bench.edges[contour.edge()];
+    let Some((part, _)) = edge.of.filter(|_| bench.machine.cuts_part()) else {
+        return Vec::new();
+    };
+    let all = reliefs(&parts[part].outline, &bench.machine).into_iter();
+    all.map(|it| Relief { corner: it.corner + lay.shifts[part], ..it }).collect()
 }
 
 /// How a template loop's wood is held and what cuts it: as pledged for the drawn loop it comes
@@ -150,7 +192,7 @@ impl Bench<'_> {
             ("feed", machine.feed),
             ("plunge", machine.plunge),
             ("turns a minute", machine.rpm),
-            ("template thickness", self.thick),
+            ("blank's thickness", self.thick),
             ("clearance", machine.clear.mm() - ABOVE),
         ];
         let thin = self.machine.deepest(self.thick) < 0.0;
@@ -168,6 +210,19 @@ impl Bench<'_> {
                 "give a larger figure (`--feed`, `--plunge`, `--rpm`, `--template-thick`, `--clear`)",
             ))),
         }
+    }
+
+    /// The runs of a contour's finishing lap, where it is split by the grain.
+    fn runs(&self, contour: &Contour) -> Vec<Run> {
+        let edge = &self.edges[contour.edge()];
+        let split = |runs| by_grain::runs(contour, edge, (runs, self.mill() / 2.0));
+        self.task.runs.as_ref().map_or_else(Vec::new, split)
+    }
+
+    /// What leads keep clear of.
+    fn room<'b>(&'b self, clamps: &'b [Bounds]) -> Room<'b> {
+        let allowance = self.machine.allowance.mm();
+        Room { edges: &self.edges, clamps, mill: self.mill() / 2.0, allowance }
     }
 
     fn mill(&self) -> f64 {
@@ -294,7 +349,8 @@ impl Bench<'_> {
     }
 
     /// One contour, with all that it needs.
-    fn cut(&self, pen: &mut Pen, (contour, lead, tabs): Job<'_>) -> Result<(), Failure> {
+    fn cut(&self, pen: &mut Pen, room: Room<'_>, job: &Job<'_>) -> Result<(), Failure> {
+        let Job { contour, lead, tabs, .. } = *job;
         let hold = self.edges[contour.edge()].hold;
         if matches!(hold, Hold::Drilled(_) | Hold::ByHand(_)) {
             return Ok(());
@@ -316,8 +372,16 @@ impl Bench<'_> {
         });
         let rough = rough.as_ref().filter(|rough| POINT_LIKE <= rough.ring.length());
         let climb = self.machine.finish == LapWay::Climb;
-        Lap { finish: &finish, rough, lead, climb, depths }.cut(pen)?;
-        pen.height(self.machine.clear.mm(), Kind::Up);
+        let lap = Lap { finish: &finish, rough, lead, climb, depths };
+        let clear = self.machine.clear.mm();
+        if job.runs.is_empty() {
+            lap.cut(pen)?;
+        } else {
+            ByGrain { lap, runs: job.runs, room, clear }.cut(pen)?;
+        }
+        let ends = (&depths, self.mill() / 2.0, clear);
+        relieve(pen, (&contour.ring, job.reliefs), ends);
+        pen.height(clear, Kind::Up);
         Ok(())
     }
 

@@ -31,12 +31,12 @@ pub(super) struct Depths {
 
 impl Depths {
     /// Where rough laps end: just above the underside.
-    fn floor(&self) -> f64 {
+    pub(super) fn floor(&self) -> f64 {
         -(self.thick - FLOOR).max(self.thick / 2.0)
     }
 
     /// Even steps from one level down to another, none deeper than a pass.
-    fn steps(&self, high: f64, low: f64) -> impl Iterator<Item = f64> + use<> {
+    pub(super) fn steps(&self, high: f64, low: f64) -> impl Iterator<Item = f64> + use<> {
         let count = ((high - low) / (self.mill * PASS_DEPTH)).ceil().max(1.0);
         let steps = (1u32..).map(f64::from).take_while(move |&n| n <= count);
         steps.map(move |n| if n < count { high + (low - high) * n / count } else { low })
@@ -56,21 +56,22 @@ pub(super) struct Lap<'a> {
     pub depths: Depths,
 }
 
-/// A finishing lap: its line, that of the rough laps turned the same way, and where it starts.
-struct Last {
-    finish: Track,
-    rough: Option<Track>,
-    at: f64,
-    climb: bool,
+/// A finishing lap or a run of it: its line, that of the rough laps turned the same way, where it
+/// starts, and how far it goes.
+pub(super) struct Last {
+    pub finish: Track,
+    pub rough: Option<Track>,
+    pub at: f64,
+    pub length: f64,
 }
 
 impl Lap<'_> {
     /// Cuts it, from above the blank; ends at the bottom.
     pub(super) fn cut(&self, pen: &mut Pen) -> Result<(), Failure> {
-        let last = self.last();
+        let (last, climbs) = self.last();
         let arcs = self.rough.and_then(|_| self.lead.arcs(&self.finish.ring));
         let turned = |(lead_in, lead_out): (Piece, Piece)| {
-            if last.climb {
+            if climbs {
                 (lead_out.reversed(), lead_in.reversed())
             } else {
                 (lead_in, lead_out)
@@ -84,27 +85,28 @@ impl Lap<'_> {
         if let Some((lead_in, _)) = arcs {
             pen.piece(&lead_in, self.depths.bottom, Kind::LeadIn);
         }
-        self.finishing_lap(pen, &last)?;
+        finishing_lap(pen, &self.depths, &last)?;
         if let Some((_, lead_out)) = arcs {
             pen.piece(&lead_out, self.depths.bottom, Kind::LeadOut);
         }
         Ok(())
     }
 
-    /// The finishing lap, the way round that was chosen.
-    fn last(&self) -> Last {
+    /// The finishing lap, the way round that was chosen, and whether it climbs.
+    fn last(&self) -> (Last, bool) {
         let (finish, rough) = (self.finish, self.rough);
-        let climb = self.climb && rough.is_some();
-        if climb {
+        let length = finish.ring.length() + overlap(&finish.ring);
+        if self.climb && rough.is_some() {
             let at = self.lead.start_back(&finish.ring);
             let rough = rough.map(Track::turned_round);
-            return Last { finish: finish.turned_round(), rough, at, climb };
+            return (Last { finish: finish.turned_round(), rough, at, length }, true);
         }
-        Last { finish: finish.clone(), rough: rough.cloned(), at: self.lead.at, climb }
+        let (finish, rough) = (finish.clone(), rough.cloned());
+        (Last { finish, rough, at: self.lead.at, length }, false)
     }
 
     /// Rough laps, and at last down to the bottom beside the start of the finishing lap.
-    fn down_to(&self, pen: &mut Pen, start: Point) -> Result<(), Failure> {
+    pub(super) fn down_to(&self, pen: &mut Pen, start: Point) -> Result<(), Failure> {
         let track = self.rough.unwrap_or(self.finish);
         let end = match self.rough {
             Some(rough) => rough.ring.nearest(start),
@@ -135,35 +137,38 @@ impl Lap<'_> {
         pen.level(&track.ring, (begin, there), Kind::Rough);
         pen.sink(track, end, self.depths.bottom)
     }
+}
 
-    /// Once round on the finished line at full depth. Behind a tab the mill steps out to the
-    /// rough line, where the wood is gone down to the floor, and is let in there.
-    fn finishing_lap(&self, pen: &mut Pen, last: &Last) -> Result<(), Failure> {
-        let finish = &last.finish;
-        let length = finish.ring.length() + overlap(&finish.ring);
-        let (floor, bottom) = (self.depths.floor(), self.depths.bottom);
-        let mut over_tab = false;
-        for stretch in finish.stretches(last.at, length) {
-            if stretch.lifted {
-                pen.height(finish.top, Kind::Up);
-                pen.level(&finish.ring, (stretch.from, stretch.length), Kind::OverTab);
-            } else {
-                if over_tab {
-                    let touch = finish.ring.at(stretch.from);
-                    let rough = last.rough.as_ref();
-                    let track = rough.unwrap_or(finish);
-                    let at = rough.map_or(stretch.from, |rough| rough.gap_near(touch));
-                    pen.line(track.ring.at(at), Kind::OverTab);
-                    pen.height(floor, Kind::Down);
-                    pen.sink(track, at, bottom)?;
-                    pen.line(touch, Kind::LeadIn);
-                }
-                pen.level(&finish.ring, (stretch.from, stretch.length), Kind::Finish);
+/// Along the finished line at full depth. Behind a tab the mill steps out to the rough line, where
+/// the wood is gone down to the floor, and is let in there.
+pub(super) fn finishing_lap(
+    pen: &mut Pen,
+    depths: &Depths,
+    last: &Last,
+) -> Result<(), Failure> {
+    let finish = &last.finish;
+    let (floor, bottom) = (depths.floor(), depths.bottom);
+    let mut over_tab = false;
+    for stretch in finish.stretches(last.at, last.length) {
+        if stretch.lifted {
+            pen.height(finish.top, Kind::Up);
+            pen.level(&finish.ring, (stretch.from, stretch.length), Kind::OverTab);
+        } else {
+            if over_tab {
+                let touch = finish.ring.at(stretch.from);
+                let rough = last.rough.as_ref();
+                let track = rough.unwrap_or(finish);
+                let at = rough.map_or(stretch.from, |rough| rough.gap_near(touch));
+                pen.line(track.ring.at(at), Kind::OverTab);
+                pen.height(floor, Kind::Down);
+                pen.sink(track, at, bottom)?;
+                pen.line(touch, Kind::LeadIn);
             }
-            over_tab = stretch.lifted;
+            pen.level(&finish.ring, (stretch.from, stretch.length), Kind::Finish);
         }
-        Ok(())
+        over_tab = stretch.lifted;
     }
+    Ok(())
 }
 
 /// One stretch of a rough lap: over a tab, or from the level the last lap left to the next.

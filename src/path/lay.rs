@@ -38,7 +38,7 @@ pub fn lay(parts: &[Part], machine: &Machine, paper: Paper) -> Result<Lay, Failu
     if boxes().next().is_none() || boxes().any(|area| area.is_empty()) {
         let problem = Problem::stop(
             "template-empty",
-            "there is no template to cut",
+            "there is nothing to cut",
             "leave out the end mill, or give an outline with an edge that is routed",
         );
         return Err(Failure::refused(problem));
@@ -101,7 +101,7 @@ fn blank(all: &Bounds, machine: &Machine, paper: Paper) -> Result<Bounds, Failur
             "give a blank of at least this size, or leave out the blank to have it worked out",
         )
         .expected(format!(
-            "at least {} by {}: the template, the end mill's kerf and {} round it",
+            "at least {} by {}: what is cut, the end mill's kerf and {} round it",
             paper.fine(need.width()),
             paper.fine(need.height()),
             paper.fine(RIM)

@@ -1,4 +1,7 @@
-//! The toolpath that cuts the templates out of a blank: cut out the openings, then cut round.
+//! The toolpath that cuts templates, or the parts themselves, out of a blank: cut out the openings,
+//! then cut round.
+
+mod by_grain;
 
 mod contour;
 
@@ -13,6 +16,8 @@ mod lead;
 mod letters;
 
 mod ramp;
+
+mod relief;
 
 mod route;
 
@@ -29,7 +34,7 @@ pub use scribe::{Marks, marks};
 
 use crate::diag::{Failure, Problems};
 use crate::geom::{Bounds, Point};
-use crate::plan::Part;
+use crate::plan::{Part, Pass, Stretch};
 use crate::shop::{Machine, Tool};
 
 /// What a move is for.
@@ -55,6 +60,8 @@ pub enum Kind {
     OverTab,
     /// Clearing the inside of a small opening.
     Clear,
+    /// Past the line of a hidden inside corner.
+    Relief,
     /// A mark on the template's face.
     Scribe,
 }
@@ -116,6 +123,28 @@ pub struct Task<'a> {
     pub thick: f64,
     /// The lines it scribes, and the centres it marks as lines of one point.
     pub marks: &'a [Vec<Point>],
+    /// What the plan says of the finishing lap, where it is the part itself that is cut.
+    pub runs: Option<Runs<'a>>,
+}
+
+/// How the finishing lap of a part is split.
+#[derive(Debug, Clone, Copy)]
+pub struct Runs<'a> {
+    /// The plan's stretches.
+    pub stretches: &'a [Stretch],
+    /// Its passes: the runs, in the order in which they are cut.
+    pub passes: &'a [Pass],
+    /// How the grain rules the finishing lap, if it does.
+    pub grain: Option<GrainRule>,
+}
+
+/// How the grain lies, and how steep uphill a climb may run, in degrees.
+#[derive(Debug, Clone, Copy)]
+pub struct GrainRule {
+    /// The axis of the grain, counter-clockwise from +x.
+    pub axis: f64,
+    /// The steepest climb.
+    pub steepest: f64,
 }
 
 /// One tool's share of cutting the templates of these parts as they are laid.

@@ -1,5 +1,6 @@
 //! Where the tabs stand: straights first, spread round the loop, away from the lead.
 
+use super::GrainRule;
 use super::contour::{Contour, Edge, Mark};
 use super::lead::Lead;
 use super::walk::Lift;
@@ -19,6 +20,10 @@ const SPARE: f64 = 0.1;
 /// short lines has many (geometry: a mill of up to 14 mm leaves less than 0.01 mm in it, so
 /// that it does not part the tab).
 const SMALL_TURN: f64 = 6.0;
+
+/// In wood a better place for a tab is worth this share of the way round, and no more: tabs all
+/// on one side let the part tip (from memory).
+const IN_WOOD: f64 = 0.12;
 
 /// What walking a line in steps of 1 mm may miss of a distance, in mm (geometry).
 const WALKED: f64 = 0.04;
@@ -40,8 +45,8 @@ pub(super) struct Tab {
 pub(super) fn place(
     contours: &[Contour],
     edges: &[Edge],
-    leads: &[Lead],
-    mill: f64,
+    (leads, busy): (&[Lead], &[Vec<Lift>]),
+    (mill, grain): (f64, Option<GrainRule>),
 ) -> Result<Vec<Tab>, Failure> {
     let mut tabs = Vec::new();
     for (index, edge) in edges.iter().enumerate() {
@@ -53,7 +58,9 @@ pub(super) fn place(
             |contour: &Contour| contour.marks.iter().filter(|m| m.edge == index).count();
         let longest = (0..contours.len()).max_by_key(|&c| own(&contours[c]));
         let Some(on) = longest.filter(|&c| 0 < own(&contours[c])) else { continue };
-        let site = Site { contours, on, lead: leads[on], edge: index, neck, mill };
+        let (lead, busy) = (leads[on], &busy[on]);
+        let edge = index;
+        let site = Site { contours, on, lead, busy, edge, neck, mill, grain };
         let placed = CLEAR_OF_LEAD.iter().find_map(|&gap| site.spread(count, gap));
         tabs.extend(placed.ok_or_else(|| site.no_room(count))?);
     }
@@ -65,9 +72,13 @@ struct Site<'a> {
     contours: &'a [Contour],
     on: usize,
     lead: Lead,
+    /// Further runs that tabs keep clear of.
+    busy: &'a [Lift],
     edge: usize,
     neck: f64,
     mill: f64,
+    /// How the grain lies, where tabs are best pared along it.
+    grain: Option<GrainRule>,
 }
 
 impl Site<'_> {
@@ -79,13 +90,13 @@ impl Site<'_> {
     fn no_room(&self, count: u32) -> Failure {
         let at = self.contour().ring.at(0.0);
         let hint = if self.contour().inside() {
-            "use a smaller end mill, widen the opening, or cut the template by hand"
+            "use a smaller end mill, widen the opening, or cut it by hand"
         } else {
-            "use a smaller end mill, or cut the template by hand"
+            "use a smaller end mill, or cut it by hand"
         };
         let problem = Problem::stop(
             "tabs-no-room",
-            format!("there is no room for {count} tabs on one edge of the template"),
+            format!("there is no room for {count} tabs on one edge"),
             hint,
         );
         Failure::refused(
@@ -136,6 +147,10 @@ impl Site<'_> {
             let reach = f64::midpoint(self.neck, self.mill) + spare;
             ring.run(ring.wrapped(along - reach), 2.0 * reach)
         };
+        let reach = f64::midpoint(self.neck, self.mill);
+        if [-reach, 0.0, reach].iter().any(|off| self.may_be_left(along + off)) {
+            return None;
+        }
         let straight = |spare| {
             let run = run(spare);
             run.iter().all(|piece| piece.radius().is_none()) && is_smooth(&run)
@@ -149,7 +164,29 @@ impl Site<'_> {
         } else {
             return None;
         };
-        Some(far + class * ring.length())
+        let across = f64::from(u8::from(!self.is_along(along)));
+        let weight = if self.grain.is_some() { IN_WOOD } else { 1.0 };
+        Some(far + weight * (class + across) * ring.length())
+    }
+
+    /// Whether the line runs along the grain here, if there is any: no fibre is then cut short
+    /// where the tab is pared.
+    fn is_along(&self, along: f64) -> bool {
+        self.grain.is_none_or(|grain| self.phi(along, grain).abs() <= crate::grain::ALONG)
+    }
+
+    /// Whether an edge may be left for the hand here: what stands is then no tab.
+    fn may_be_left(&self, along: f64) -> bool {
+        let slack = crate::shop::defaults::RUN_SLACK.value;
+        self.grain.is_some_and(|grain| {
+            let phi = self.phi(along, grain);
+            phi <= slack - grain.steepest && -crate::grain::END_GRAIN - slack <= phi
+        })
+    }
+
+    fn phi(&self, along: f64, grain: GrainRule) -> f64 {
+        let way = self.contour().ring.direction_after(along).angle().to_degrees();
+        crate::grain::phi(way, grain.axis)
     }
 
     /// The tab about this place: wide enough on both lines.
@@ -180,7 +217,8 @@ impl Site<'_> {
             from: ring.wrapped(self.lead.at - self.lead.before),
             length: self.lead.before + self.lead.after,
         };
-        let others = tabs.iter().map(|other| other.lift).chain([lead]);
+        let busy = self.busy.iter().copied();
+        let others = tabs.iter().map(|other| other.lift).chain([lead]).chain(busy);
         others.into_iter().all(|other| {
             let after = ring.wrapped(tab.lift.from - other.from) - other.length;
             let before = ring.wrapped(other.from - tab.lift.from) - tab.lift.length;

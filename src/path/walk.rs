@@ -151,7 +151,7 @@ fn no_ramp(at: Point) -> Failure {
     let problem = Problem::stop(
         "no-ramp",
         "there is no room for the end mill to go down by a ramp of at most 3 degrees",
-        "use a smaller end mill, or cut the template by hand",
+        "use a smaller end mill, or cut it by hand",
     );
     let place = Place::whole(Source::Drawing, "template").at(at.x, at.y);
     Failure::refused(problem.at(place))

@@ -36,6 +36,7 @@ mod shapes;
 mod shared;
 mod short;
 mod sides;
+mod solid;
 mod stand;
 mod start;
 mod stretch;
@@ -52,6 +53,7 @@ pub use reason::Reason;
 pub use setup::{Carried, SetUp, Turn};
 pub use shared::{Shared, SharedWay};
 pub use short::ShortGrain;
+pub use solid::reliefs;
 pub use stand::Stand;
 
 use crate::diag::{Outcome, Problem};
@@ -67,7 +69,10 @@ use crate::units::Diameter;
 /// # Errors
 /// Refused where no stretch at all can be cut, or no template can be had; the reasons say why.
 pub fn plan(outlines: Vec<Outline>, shop: &Shop) -> Outcome<Plan> {
-    assemble::assemble(outlines, shop)
+    match shop.machine.as_ref().filter(|machine| machine.cuts_part()) {
+        Some(machine) => solid::solid(outlines, shop, machine),
+        None => assemble::assemble(outlines, shop),
+    }
 }
 
 /// A run of a routed edge in one band, wholly touched by the bit or wholly not.

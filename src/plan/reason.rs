@@ -9,6 +9,14 @@ pub enum Reason {
     Downhill,
     /// End grain, backed.
     EndGrainBacked,
+    /// A little uphill: a climb lets the thick chip meet the grain at a kinder angle.
+    ClimbCures,
+    /// So steep uphill that no climb cures it.
+    TooSteepToClimb,
+    /// A hidden inside corner that the mill relieves.
+    Relieved,
+    /// No grain, or no room, for a lap that goes by it.
+    AnyWayRound,
     /// Ends before long grain, so that the next edge cleans up the break-out.
     EndsFirst,
     /// The bit cannot get in.
@@ -54,6 +62,10 @@ impl Reason {
             Self::AlongTheGrain => "the tooth runs along the grain",
             Self::Downhill => "the tooth runs downhill",
             Self::EndGrainBacked => "end grain, held where the bit leaves it",
+            Self::ClimbCures => "uphill, and a climb cures it",
+            Self::TooSteepToClimb => "too steep uphill for a climb",
+            Self::Relieved => "a hidden corner, relieved by the mill",
+            Self::AnyWayRound => "once round, either way will do",
             Self::EndsFirst => {
                 "ends first, so that the next edge takes off any break-out"
             }

@@ -37,7 +37,7 @@ impl Header {
             (travel.low - toolpath.lay.work_zero, travel.high - toolpath.lay.work_zero);
         vec![
             format!("id {}", self.id),
-            format!("{}: template", self.name),
+            format!("{}: {}", self.name, machine.cuts()),
             format!("all lengths in {unit}, {}", dialect.units_word()),
             zero.to_owned(),
             z_zero.to_owned(),

@@ -15,14 +15,14 @@ pub use test_piece::test_piece;
 pub use time::{Minutes, minutes};
 
 use crate::diag::{Failure, Problems};
-use crate::geom::Point;
+use crate::geom::{Point, Vector};
 use crate::path::{
-    Lay, Task, Toolpath, centres, check_recesses, extra_hole, lay, marks, moved_loop,
-    pledges, recesses, toolpath,
+    GrainRule, Lay, Runs, Task, Toolpath, centres, check_recesses, extra_hole, lay,
+    marks, moved_loop, pledges, recesses, toolpath,
 };
-use crate::plan::{Part, Plan};
+use crate::plan::{Part, Plan, reliefs};
 use crate::post::Dialect;
-use crate::prove::{Candidate, Pledge, Promise, ProvedProgram, prove};
+use crate::prove::{Candidate, Pledge, Promise, ProvedProgram, Relief, prove};
 use crate::shop::{Machine, Shop, Tool};
 
 /// Writes a toolpath down.
@@ -43,15 +43,16 @@ pub fn template_program(
 ) -> Result<ProvedProgram, Failure> {
     let machine = shop.machine.as_ref().ok_or_else(header::no_machine)?;
     let lay = lay(&plan.parts, machine, shop.paper)?;
-    check_recesses(&plan.parts, machine, shop.template.thick.mm())?;
+    check_recesses(&plan.parts, machine, shop.blank_thick())?;
     let promise = promise(&plan.parts, shop, (machine, &lay), dialect);
     let tools = promise.tools();
     let (mut marks, mut notes) = scribed(plan, shop, (machine, &lay), &tools);
     let header = Header { id: id.to_owned(), name: shop.name.clone() };
     let mut candidates = Vec::new();
     for &(tool, _) in &tools {
-        let thick = shop.template.thick.mm();
-        let task = Task { machine, tool, thick, marks: &marks };
+        let thick = shop.blank_thick();
+        let runs = runs_of(plan, (shop, machine));
+        let task = Task { machine, tool, thick, marks: &marks, runs };
         let toolpath = toolpath(&plan.parts, lay.clone(), task)?;
         candidates.push(write(&toolpath, dialect, &header));
         notes.extend(toolpath.notes);
@@ -60,6 +61,19 @@ pub fn template_program(
     let proved = prove(candidates, &promise).map_err(|verdict| verdict.refusal())?;
     let takes = likely(&proved, dialect, machine);
     Ok(proved.with_told(notes, takes))
+}
+
+/// What a plan says of the finishing lap, where the machine cuts the part itself.
+fn runs_of<'a>(plan: &'a Plan, (shop, machine): (&Shop, &Machine)) -> Option<Runs<'a>> {
+    let axis = |part: &Part| shop.stock.grain_of(&part.outline).axis();
+    let rule = |part| GrainRule { axis: axis(part), steepest: machine.steepest_climb() };
+    let grain = plan.parts.first().map(rule);
+    let grain = grain.filter(|_| machine.cuts_wood() && shop.stock.kind.keeps_its_way());
+    machine.cuts_part().then(|| Runs {
+        stretches: &plan.stretches,
+        passes: &plan.passes,
+        grain,
+    })
 }
 
 /// How many minutes programs are likely to take on a machine.
@@ -105,9 +119,14 @@ pub fn promise(
     (machine, lay): (&Machine, &Lay),
     dialect: &Dialect,
 ) -> Promise {
-    let mut loops = Vec::new();
+    let (mut loops, mut relieved) = (Vec::new(), Vec::new());
     for (part, &shift) in parts.iter().zip(&lay.shifts) {
-        loops.extend(pledges(part, shift, machine));
+        loops.extend(
+            pledges(part, shift, machine)
+                .into_iter()
+                .map(|it| in_wood(it, part, (shop, machine))),
+        );
+        relieved.extend(moved_reliefs(part, shift, machine));
         loops.extend(recesses(part, shift, machine));
         for extra in &shop.template.extras {
             let hole = moved_loop(&extra_hole(extra), shift);
@@ -122,12 +141,31 @@ pub fn promise(
     }
     Promise {
         loops,
+        reliefs: relieved,
         blank: lay.blank,
         work_zero: lay.work_zero,
-        thick: shop.template.thick.mm(),
+        thick: shop.blank_thick(),
         machine: machine.clone(),
         dialect: dialect.clone(),
     }
+}
+
+/// The pledge as it holds where the finishing lap goes by the grain of solid wood.
+fn in_wood(pledge: Pledge, part: &Part, (shop, machine): (&Shop, &Machine)) -> Pledge {
+    if machine.cuts_wood() && shop.stock.kind.keeps_its_way() {
+        pledge.in_wood(shop.stock.grain_of(&part.outline).axis(), machine)
+    } else {
+        pledge
+    }
+}
+
+/// The corners of a part that are relieved, as it lies; of a template none are.
+fn moved_reliefs(part: &Part, by: Vector, machine: &Machine) -> Vec<Relief> {
+    if !machine.cuts_part() {
+        return Vec::new();
+    }
+    let all = reliefs(&part.outline, machine).into_iter();
+    all.map(|relief| Relief { corner: relief.corner + by, ..relief }).collect()
 }
 
 #[cfg(test)]

@@ -9,7 +9,7 @@ use crate::path::{Task, lay, toolpath};
 use crate::plan::Part;
 use crate::post::Dialect;
 use crate::prove::{ProvedProgram, prove};
-use crate::read::{Feature, Role};
+use crate::read::{Cut, Feature, Role};
 use crate::shop::{Machine, Shop};
 use std::f64::consts::PI;
 
@@ -34,8 +34,8 @@ pub fn test_piece(
     let mut candidates = Vec::new();
     let mut notes = Vec::new();
     for (tool, _) in promise.tools() {
-        let thick = shop.template.thick.mm();
-        let task = Task { machine: &machine, tool, thick, marks: &[] };
+        let thick = shop.blank_thick();
+        let task = Task { machine: &machine, tool, thick, marks: &[], runs: None };
         let toolpath = toolpath(&parts, lay.clone(), task)?;
         candidates.push(write(&toolpath, dialect, &header));
         notes.extend(toolpath.notes);
@@ -49,6 +49,8 @@ pub fn test_piece(
 fn plain(machine: &Machine) -> Machine {
     Machine {
         blank: None,
+        cut: Cut::Template,
+        relieve: Vec::new(),
         small_mill: None,
         scribe: false,
         keep_outs: Vec::new(),

@@ -6,14 +6,14 @@ use super::cuts::Cuts;
 use super::distance::Shape;
 use super::edge::{Edges, Template, winding_of};
 use super::gouge::gouges;
-use super::left::{Standing, Swept, Work, march};
+use super::left::{Found, Standing, Swept, Work, march};
 use super::mark::marks;
 use super::promise::{Hold, LEAST_NECK, Pledge, Promise, TAB_SHARE};
 use super::reader::{Move, Program};
 use super::slope::Slope;
 use super::tree::Forest;
 use super::verdict::{Fault, Rule};
-use super::{Figures, keep_out, loose, order};
+use super::{Figures, keep_out, loose, order, relief, runs};
 use crate::geom::{Point, Vector};
 use crate::shop::Tool;
 use std::sync::Arc;
@@ -27,7 +27,7 @@ const LONGER: f64 = 1.0;
 /// How much shorter a neck may be, in mm (geometry: rounding).
 const SHORTER: f64 = 0.02;
 /// How near to a skin or a drilled hole's centre counts, in mm.
-const NEAR: f64 = 0.1;
+pub(super) const NEAR: f64 = 0.1;
 
 /// A move over less than this is too short to be a ramp by itself, in mm (geometry: ten steps
 /// of the last figure of a program in inches).
@@ -92,16 +92,6 @@ impl Cut {
     }
 }
 
-/// Whether a hole of the mill's own width is to be bored here, by this tool.
-fn is_bore(promise: &Promise, cut: &Cut) -> bool {
-    promise.loops.iter().any(|pledge| match pledge.hold {
-        Hold::Drilled(centre) => {
-            pledge.tool == cut.tool && centre.distance(cut.shape.to) <= NEAR
-        }
-        _ => false,
-    })
-}
-
 /// What was found.
 pub(super) struct Judged {
     pub faults: Vec<Fault>,
@@ -153,6 +143,7 @@ impl Judge<'_> {
         let before = self.faults.len();
         self.loops();
         self.keep_outs();
+        self.faults.extend(runs::faults(self.cuts, self.promise, &self.edges));
         before
     }
 
@@ -179,7 +170,8 @@ impl Judge<'_> {
                 && area.high.x <= blank.high.x
                 && area.high.y <= blank.high.y;
             if !inside {
-                let text = "the template does not lie on the blank";
+                let what = self.promise.machine.cuts();
+                let text = format!("the {what} does not lie on the blank");
                 self.faults.push(Fault::at(Rule::Layout, 0, shape.from, text));
                 return;
             }
@@ -224,7 +216,7 @@ impl Judge<'_> {
             self.cuts.numbered().filter(|(index, cut)| straight(*index, cut)).collect();
         let free = self.freed(&plunges);
         for ((_, cut), _) in plunges.iter().zip(free).filter(|(_, free)| !free) {
-            if !is_bore(self.promise, cut) {
+            if !self.promise.is_bored(cut.tool, cut.shape.to) {
                 let text = "it goes straight down into wood that is not cut yet";
                 self.faults.push(cut.fault(Rule::Depth, text));
             }
@@ -286,13 +278,22 @@ impl Judge<'_> {
         let skin = self.below(tool, skin_level + LEVEL, skinned);
         let through = self.below(tool, skin_level - LEVEL, skinned);
         let above = self.below(tool, self.promise.tab_top() + LEVEL, tabbed);
+        let reliefs = self.promise.reliefs.iter().filter(|it| it.tool == tool);
+        self.faults.extend(relief::missing(reliefs, (&full, radius)));
         let (edges, template) = (Arc::clone(&self.edges), self.template.clone());
         for index in own {
-            let hold = self.promise.loops[index].hold;
+            let Pledge { hold, wood, .. } = self.promise.loops[index];
             let cuts = if hold == Hold::Skin { &skin } else { &full };
             let (edges, template) = (&edges, &template);
             let work = Work { edges, template, cuts, radius };
-            let edge = || edges.of(index);
+            let parts = wood.map(|wood| runs::finished_and_left(edges.of(index), &wood));
+            if let (Some(wood), Some([_, left])) = (wood, &parts) {
+                let radius = radius + wood.allowance;
+                let found = march(&Work { radius, ..work }, left.iter().copied());
+                // So much stands for the hand.
+                self.nothing_stands(&Found { leftover: 0.0, ..found });
+            }
+            let edge = || runs::to_finish(edges, index, parts.as_ref());
             match hold {
                 Hold::ByHand(_) => {}
                 Hold::Recess(depth) => self.recess((tool, radius), (index, depth)),
@@ -354,7 +355,7 @@ impl Judge<'_> {
         self.nothing_stands(&found);
     }
 
-    fn nothing_stands(&mut self, found: &super::left::Found) {
+    fn nothing_stands(&mut self, found: &Found) {
         self.leftover = self.leftover.max(found.leftover);
         for run in &found.standing {
             let text = format!("{:.2} mm of edge is not cut", run.length);

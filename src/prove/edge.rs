@@ -106,6 +106,14 @@ impl Edges {
         self.near_shape(shape, bound, |index| self.is_cut[index]).map(|(far, _)| far)
     }
 
+    /// The edges that are cut within `reach` of a shape.
+    pub(super) fn beside(&self, shape: &Shape, reach: f64) -> Vec<Shape> {
+        let near = self.forest.beside(shape, reach).into_iter();
+        near.filter(|&edge| self.is_cut(edge))
+            .map(|edge| self.forest.shape(edge))
+            .collect()
+    }
+
     /// How many shapes of edges that are cut are within `reach` of a point.
     pub(super) fn within(&self, point: Point, reach: f64) -> usize {
         let near = self.forest.within(point, reach);

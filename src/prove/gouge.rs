@@ -4,11 +4,12 @@ use super::cut::Cut;
 use super::cuts::Cuts;
 use super::edge::Edges;
 use super::promise::{DRILL_WITHIN, Hold, Pledge, Promise};
+use super::relief::is_relief;
 use super::verdict::{Fault, Rule};
 
 /// The deepest cut into the template that passes, in mm (measured: rounding of the text, chords
 /// of a post without arcs and the fit of the drawing come to less).
-const GOUGE: f64 = crate::shop::defaults::MOST_GOUGE.value;
+pub(super) const GOUGE: f64 = crate::shop::defaults::MOST_GOUGE.value;
 
 /// What was found.
 pub(super) struct Gouged {
@@ -32,6 +33,9 @@ pub(super) fn gouges(promise: &Promise, cuts: &Cuts<'_>, edges: &Edges) -> Gouge
         let mut worst: (f64, Option<Cut>) = (0.0, None);
         for cut in cuts.iter() {
             let Some(shape) = cut.below(0.0) else { continue };
+            if is_relief(&cut, promise, edges) {
+                continue;
+            }
             let reach = cut.radius + cut.slack;
             // Nearly all moves end at the first boxes: only a deeper cut is looked for.
             let bound = reach - worst.0;
@@ -42,7 +46,8 @@ pub(super) fn gouges(promise: &Promise, cuts: &Cuts<'_>, edges: &Edges) -> Gouge
         }
         gouged.deepest = gouged.deepest.max(worst.0);
         if let (true, Some(cut)) = (limit < worst.0, worst.1) {
-            let text = format!("it cuts {:.4} mm into the template", worst.0);
+            let what = promise.machine.cuts();
+            let text = format!("it cuts {:.4} mm into the {what}", worst.0);
             gouged.faults.push(cut.fault(Rule::Gouge, text));
         }
     }

@@ -37,6 +37,10 @@ mod promise;
 
 mod reader;
 
+mod relief;
+
+mod runs;
+
 mod slope;
 
 mod state;
@@ -50,7 +54,7 @@ mod way;
 mod words;
 
 pub use judgement::{Judgement, judge};
-pub use promise::{Hold, Pledge, Promise, tab_top};
+pub use promise::{Hold, Pledge, Promise, Relief, Wood, tab_top};
 pub use reader::{Move, Program, Step, read};
 pub use verdict::{Fault, Rule, Verdict};
 pub use way::{Way, ways};

@@ -1,9 +1,9 @@
 //! What a program may leave uncut and how it must move: made from job and shop, with limits,
 //! never from the plan or the toolpath.
 
-use super::cut::LEFT;
+use super::cut::{LEFT, NEAR};
 use super::loose::is_wider_than;
-use crate::geom::{Bounds, Loop, Piece, Point};
+use crate::geom::{Bounds, Loop, Piece, Point, Vector};
 use crate::post::Dialect;
 use crate::read::{Bottom, ZZero};
 use crate::shop::{Machine, Tool};
@@ -54,6 +54,44 @@ pub enum Hold {
     ByHand(Point),
 }
 
+/// How the grain of solid wood lets an edge be finished, for a spindle on face A.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Wood {
+    /// The axis of the grain, in degrees counter-clockwise from +x.
+    pub grain: f64,
+    /// How steep uphill a climb may run, in degrees.
+    pub steepest: f64,
+    /// What the finishing lap takes, in mm: so much stands where nothing finishes an edge.
+    pub allowance: f64,
+}
+
+/// An inside corner that the mill relieves, so that a square corner of another part fits.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Relief {
+    /// The corner as read.
+    pub corner: Point,
+    /// Along its bisector, away from the part; length one.
+    pub away: Vector,
+    /// Half of the angle between its edges, in radians.
+    pub half: f64,
+    /// What cuts it.
+    pub tool: Tool,
+}
+
+impl Relief {
+    /// Where a mill of this radius touches both edges, and how far on along the bisector it
+    /// passes through the corner itself.
+    pub fn stem(&self, radius: f64) -> [Point; 2] {
+        let at = |far: f64| self.corner + self.away * far;
+        [at(radius / libm::sin(self.half)), at(radius)]
+    }
+
+    /// How far past the edges a mill of this radius then cuts.
+    pub fn past(&self, radius: f64) -> f64 {
+        radius * (1.0 - libm::sin(self.half))
+    }
+}
+
 /// One loop of the drawing as read, where it lies on the blank.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Pledge {
@@ -65,6 +103,8 @@ pub struct Pledge {
     pub hold: Hold,
     /// What cuts it.
     pub tool: Tool,
+    /// The grain that its finishing lap goes by; `None` where any way round will do.
+    pub wood: Option<Wood>,
 }
 
 impl Pledge {
@@ -76,13 +116,29 @@ impl Pledge {
             (_, Bottom::Skin) => Hold::Skin,
             (hold, Bottom::Through) => hold,
         };
-        Self { drawn, grow, hold, tool }
+        Self { drawn, grow, hold, tool, wood: None }
+    }
+
+    /// The same in solid wood with its grain along this axis. An opening without room for a lap
+    /// before the finishing lap is cut in one, either way.
+    #[must_use]
+    pub fn in_wood(mut self, grain: f64, machine: &Machine) -> Self {
+        let Some(machine) = machine.with(self.tool) else { return self };
+        let allowance = machine.allowance.mm();
+        let opening = self.drawn.area() < 0.0;
+        let by_lap = matches!(self.hold, Hold::Tabs { .. } | Hold::Cleared | Hold::Skin);
+        let room = machine.end_mill.radius() + allowance;
+        if by_lap && (!opening || is_wider_than(&self.drawn, self.grow, room)) {
+            let steepest = machine.steepest_climb();
+            self.wood = Some(Wood { grain, steepest, allowance });
+        }
+        self
     }
 
     /// The pledge for a recess of this depth.
     pub fn recess(drawn: Loop, depth: f64, machine: &Machine) -> Self {
         let (tool, _) = cut_by(&drawn, 0.0, machine);
-        Self { drawn, grow: 0.0, hold: Hold::Recess(depth), tool }
+        Self { drawn, grow: 0.0, hold: Hold::Recess(depth), tool, wood: None }
     }
 
     /// Whether the machine cuts it at all.
@@ -96,6 +152,8 @@ impl Pledge {
 pub struct Promise {
     /// The loops, in the frame of the drawing as laid on the blank.
     pub loops: Vec<Pledge>,
+    /// The inside corners that are relieved: only there the part is cut past its line.
+    pub reliefs: Vec<Relief>,
     /// The blank in the same frame.
     pub blank: Bounds,
     /// The program's zero in the same frame.
@@ -117,6 +175,14 @@ impl Promise {
             tool != Tool::SmallMill || self.loops.iter().any(|pledge| pledge.tool == tool)
         });
         busy.filter_map(|tool| Some((tool, self.machine.with(tool)?))).collect()
+    }
+
+    /// Whether a hole of a tool's own width is to be bored at a place.
+    pub(super) fn is_bored(&self, tool: Tool, at: Point) -> bool {
+        self.loops.iter().any(|pledge| match pledge.hold {
+            Hold::Drilled(centre) => pledge.tool == tool && centre.distance(at) <= NEAR,
+            _ => false,
+        })
     }
 
     /// What to add to a program's Z to have it above the blank's top.

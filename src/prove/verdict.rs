@@ -44,11 +44,13 @@ pub enum Rule {
     Layout,
     /// Bit, collet nut and spindle keep clear of clamps and screws.
     KeepOut,
+    /// Solid wood is finished the way round that its grain asks for.
+    Direction,
 }
 
 impl Rule {
     /// Every rule.
-    pub const ALL: [Self; 19] = [
+    pub const ALL: [Self; 20] = [
         Self::Legal,
         Self::State,
         Self::FirstMove,
@@ -68,6 +70,7 @@ impl Rule {
         Self::Order,
         Self::KeepOut,
         Self::Layout,
+        Self::Direction,
     ];
 
     /// A stable id in words.
@@ -92,6 +95,7 @@ impl Rule {
             Self::Order => "program-order",
             Self::Layout => "program-layout",
             Self::KeepOut => "program-keep-out",
+            Self::Direction => "program-direction",
         }
     }
 }
@@ -129,7 +133,7 @@ impl Rule {
                 "check the line's length and its figures, or choose another post"
             }
             Self::Gouge => {
-                "check end mill, zero and outline: the template would be spoiled here"
+                "check end mill, zero and outline: the work would be spoiled here"
             }
             Self::Leftover => {
                 "check end mill, depth and zero: wood is left that should be gone"
@@ -139,6 +143,9 @@ impl Rule {
             }
             Self::Loose => "clear the whole opening, or hold what stands in it with tabs",
             Self::Order => "cut the openings first, the outline last",
+            Self::Direction => {
+                "finish this edge the other way round, or leave it standing for the plane"
+            }
             Self::KeepOut => "move the clamp, or hold the blank in another way",
             Self::Layout => "take a larger blank, or lay the parts otherwise on it",
         }
@@ -206,7 +213,7 @@ impl Verdict {
             }
             let hint = match fault.rule {
                 Rule::KeepOut => "no program is handed over; move the clamp, or hold the blank in another way",
-                _ => "no program is handed over; change the end mill or the outline there, or cut the template by hand",
+                _ => "no program is handed over; change the end mill or the outline there, or cut it by hand",
             };
             Problem::stop(
                 fault.rule.id(),

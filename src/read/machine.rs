@@ -1,5 +1,7 @@
-//! What a person asks of the machine that cuts the template, as far as it was said.
+//! What a person asks of the machine that cuts the template, or the part itself, as far as it was
+//! said.
 
+use crate::diag::Place;
 use crate::geom::Point;
 use crate::units::{Diameter, Mm};
 
@@ -58,6 +60,16 @@ pub enum Bottom {
     Skin,
 }
 
+/// What the machine cuts out of its blank.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Cut {
+    /// The template that the router then follows.
+    #[default]
+    Template,
+    /// The part itself, out of the stock.
+    Part,
+}
+
 /// Something on the blank or beside it that the machine must keep clear of.
 #[derive(Debug, Clone, PartialEq)]
 pub struct KeepOutWish {
@@ -91,6 +103,15 @@ pub struct RecessWish {
     pub depth: Mm,
 }
 
+/// Inside corners that the job calls hidden: the mill may cut past the line there.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Hidden {
+    /// Those at the ends of every edge of this name.
+    Edge(String),
+    /// The one at this place of the drawing.
+    Corner(Point),
+}
+
 /// What is asked of the machine. Without an end mill there is no machine.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct MachineWish {
@@ -120,6 +141,12 @@ pub struct MachineWish {
     pub flutes: Option<u32>,
     /// The highest speed marked on it.
     pub marked_speed: Option<f64>,
+    /// What it cuts out of its blank.
+    pub cut: Option<Cut>,
+    /// What is left for the finishing lap.
+    pub allowance: Option<Mm>,
+    /// The inside corners that are relieved, each with where that was asked.
+    pub relieve: Vec<(Hidden, Place)>,
     /// What it cuts.
     pub material: Option<Material>,
     /// How thick a chip a tooth is to take.

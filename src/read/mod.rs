@@ -57,8 +57,8 @@ pub use joint_wish::{
 };
 pub use load::{Load, check_known_size, check_pick, drawing, post_loaded};
 pub use machine::{
-    Bottom, KeepOutWish, MachineWish, Material, PostChoice, RecessShape, RecessWish,
-    WorkZero, ZZero,
+    Bottom, Cut, Hidden, KeepOutWish, MachineWish, Material, PostChoice, RecessShape,
+    RecessWish, WorkZero, ZZero,
 };
 pub use mate::{Lie, Mate};
 pub use pick::{Pick, colour_text, layer_text};

@@ -3,8 +3,8 @@
 
 use super::sum;
 use super::{
-    Bottom, Checked, EdgeRef, FileKind, GrainKind, GrainWish, Hand, Material, PostChoice,
-    Side, Station, Terms, WorkZero, ZZero,
+    Bottom, Checked, Cut, EdgeRef, FileKind, GrainKind, GrainWish, Hand, Material,
+    PostChoice, Side, Station, Terms, WorkZero, ZZero,
 };
 use crate::diag::{Place, Problem};
 use crate::units::{Diameter, Mm, Unit};
@@ -343,6 +343,15 @@ pub(super) fn bottom_text(text: &str, place: &Place) -> Checked<Bottom> {
         "through" => Ok(Bottom::Through),
         "skin" => Ok(Bottom::Skin),
         _ => Err(unknown("bottom-unknown", text, &["through", "skin"], place)),
+    }
+}
+
+/// What a machine cuts: `template` or `part`.
+pub(super) fn cut_text(text: &str, place: &Place) -> Checked<Cut> {
+    match text.trim().to_lowercase().as_str() {
+        "template" => Ok(Cut::Template),
+        "part" => Ok(Cut::Part),
+        _ => Err(unknown("cut-unknown", text, &["template", "part"], place)),
     }
 }
 

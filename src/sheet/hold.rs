@@ -69,6 +69,9 @@ pub(super) fn holds(plan: &Plan, shop: &Shop, has_program: bool) -> Vec<Hold> {
     }
     let mut all = Vec::new();
     all.extend(has_program.then_some(Hold::Program));
+    if shop.cuts_part() {
+        return all;
+    }
     all.push(Hold::Template);
     all.extend((!plan.saw.is_empty()).then_some(Hold::Blank));
     all.extend((1..=plan.set_ups.len()).map(Hold::SetUp));

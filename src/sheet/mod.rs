@@ -68,7 +68,7 @@ use crate::geom::{Bounds, Point};
 use crate::plan::Plan;
 use crate::prove::ProvedProgram;
 use crate::read::FileKind;
-use crate::shop::Shop;
+use crate::shop::{Machine, Shop};
 use std::fmt::Write;
 
 /// All files of one plan, ready to be written.
@@ -230,9 +230,10 @@ fn data_text(data: &impl serde::Serialize) -> String {
 fn program_names(shop: &Shop, program: &ProvedProgram) -> Vec<String> {
     let (stem, extension) = (file_stem(&shop.name), program.extension());
     let count = program.texts().len();
+    let what = shop.machine.as_ref().map_or("template", Machine::cuts);
     let name = |number: usize| match count {
-        1 => format!("{stem}-template.{extension}"),
-        _ => format!("{stem}-template-{number}.{extension}"),
+        1 => format!("{stem}-{what}.{extension}"),
+        _ => format!("{stem}-{what}-{number}.{extension}"),
     };
     (1..=count).map(name).collect()
 }

@@ -27,7 +27,7 @@ const NOTES: [&str; 4] = [
     "Drawn from the finished programs alone, not from the plan.",
     "GREY stands, WHITE is cut as deep as the programs go.",
     "BLACK is cut part of the way: tabs across a white cut, marks on a grey face, recesses.",
-    "Compare it with the template's picture before the spindle starts.",
+    "Compare it with the picture of what is to be cut before the spindle starts.",
 ];
 
 /// The picture as a file.

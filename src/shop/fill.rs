@@ -2,10 +2,11 @@
 
 use super::bit::bit;
 use super::machine::{machine, off_the_rack};
+use super::solid;
 use super::{Guide, Reference, Shop, Stock, Template, defaults};
 use crate::diag::{Failure, Outcome, Place, Problem, Problems, Source, Told};
 use crate::geom::Bounds;
-use crate::read::{GrainKind, GrainWish, Job, ShapeSource, Side, Station, Strip};
+use crate::read::{Cut, GrainKind, GrainWish, Job, ShapeSource, Side, Station, Strip};
 use crate::units::{Mm, Paper};
 
 /// Completes what a job asks for; `bounds` are the part's, which decide which way is long.
@@ -21,9 +22,10 @@ pub fn shop(job: &Job, bounds: Bounds) -> Outcome<Shop> {
     let leave = leave(job);
     let bits = bits(job, &mut wrong);
     let template = template((job, &bits), &mut wrong);
-    let shop = Shop {
+    let paper = paper(job, &mut wrong);
+    let mut shop = Shop {
         name: job.name.clone().unwrap_or_else(|| "part".to_owned()),
-        paper: paper(job, &mut wrong),
+        paper,
         bits,
         stations: stations(job),
         stock: stock(job, bounds, &mut wrong),
@@ -40,6 +42,7 @@ pub fn shop(job: &Job, bounds: Bounds) -> Outcome<Shop> {
         files: job.files.clone(),
         machine: machine(
             &off_the_rack(&job.machine, &job.rack, &mut wrong),
+            paper,
             (&mut wrong, &mut notes),
         ),
         joint: job.mate.is_some()
@@ -49,6 +52,7 @@ pub fn shop(job: &Job, bounds: Bounds) -> Outcome<Shop> {
             ),
         shop_rules: job.shop_rules.clone(),
     };
+    solid::settle(&mut shop, job, (&mut wrong, &mut notes));
     if wrong.is_empty() {
         Ok(Told { value: shop, notes })
     } else {
@@ -72,7 +76,7 @@ fn paper(job: &Job, wrong: &mut Problems) -> Paper {
 }
 
 fn bits(job: &Job, wrong: &mut Problems) -> Vec<super::Bit> {
-    if job.bits.is_empty() {
+    if job.bits.is_empty() && job.machine.cut != Some(Cut::Part) {
         let hint = "name one with `--bit \"1/2in flush-trim\"` (bearing at the tip) or `--bit \"1/2in pattern\"` (bearing by the shank); in a job: `bits = [\"1/2in pattern\"]`; a bit of your rack goes by its name, and `spelch bits` lists them";
         let none = Problem::stop("no-bit", "no bit is on the rack", hint);
         let on_rack = Place::whole(Source::BitRack, "bits");

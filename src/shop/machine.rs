@@ -2,19 +2,20 @@
 
 use super::fill::{more_than_zero, place};
 use super::machine_problems::{
-    deep_scribe, no_end_mill, no_narrower, odd_chip, odd_kerf, thin_skin, too_fast,
-    travels_too_low,
+    deep_allowance, deep_scribe, no_end_mill, no_narrower, odd_chip, odd_kerf, thin_skin,
+    too_fast, travels_too_low,
 };
+use super::speed::mill_speed;
 use super::{defaults, light_chip, rim_limit};
-use crate::diag::{Problem, Problems};
+use crate::diag::{Place, Problem, Problems};
 use crate::geom::{Bounds, Loop, Point};
 use crate::read::{
-    Bottom, KeepOutWish, MachineWish, Material, Rack, RecessShape, RecessWish, WorkZero,
-    ZZero,
+    Bottom, Cut, Hidden, KeepOutWish, MachineWish, Material, Rack, RecessShape,
+    RecessWish, WorkZero, ZZero,
 };
-use crate::units::{Diameter, Mm};
+use crate::units::{Diameter, Mm, Paper};
 
-/// The small CNC that cuts the template.
+/// The small CNC that cuts the template, or the part itself.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Machine {
     /// The end mill: how wide it cuts.
@@ -23,6 +24,12 @@ pub struct Machine {
     pub bare: Option<Diameter>,
     /// A smaller end mill for the openings that it does not enter, measured.
     pub small_mill: Option<Diameter>,
+    /// What it cuts out of its blank.
+    pub cut: Cut,
+    /// What is left for the finishing lap.
+    pub allowance: Mm,
+    /// The inside corners that are relieved, each with where that was asked.
+    pub relieve: Vec<(Hidden, Place)>,
     /// Whether marks are scribed on the template's face.
     pub scribe: bool,
     /// How wide a line the point makes that scribes them; without one the end mill does it.
@@ -160,6 +167,9 @@ impl Machine {
             end_mill,
             bare: None,
             small_mill: None,
+            cut: Cut::Template,
+            allowance: Mm::of(defaults::ALLOWANCE.value),
+            relieve: Vec::new(),
             scribe: false,
             scribe_point: None,
             scribe_depth: Mm::of(defaults::SCRIBE_DEPTH.value),
@@ -209,6 +219,34 @@ impl Machine {
         let feed = feed(self.rpm, self.flutes, chip).min(self.feed);
         let plunge = self.plunge.min(feed);
         Some(Self { end_mill: wide, feed, plunge, ..self.clone() })
+    }
+
+    /// Whether it cuts the part itself.
+    pub const fn cuts_part(&self) -> bool {
+        matches!(self.cut, Cut::Part)
+    }
+
+    /// The word for what it cuts out of its blank.
+    pub const fn cuts(&self) -> &'static str {
+        match self.cut {
+            Cut::Template => "template",
+            Cut::Part => "part",
+        }
+    }
+
+    /// Whether it cuts a part of solid wood: its finishing lap goes by the grain.
+    pub const fn cuts_wood(&self) -> bool {
+        self.cuts_part()
+            && matches!(self.material, Material::Softwood | Material::Hardwood)
+    }
+
+    /// How steep uphill, in degrees, the finishing lap may climb in solid wood.
+    ///
+    /// Basis: geometry, on a straight edge: a climb lets the thick chip meet the grain at the
+    /// engagement angle more, and cures while that is no more than along the grain.
+    pub fn steepest_climb(&self) -> f64 {
+        let cosine = 1.0 - self.allowance.mm() / self.end_mill.radius();
+        libm::acos(cosine.clamp(-1.0, 1.0)).to_degrees() + crate::grain::ALONG
     }
 
     /// How deep it cuts a blank of this thickness, above its top.
@@ -262,9 +300,16 @@ pub(super) fn off_the_rack(
     wish
 }
 
-/// The machine, if there is an end mill; `told` are what is wrong and what to know.
+/// What is wrong with what is asked of a machine, in the job's units.
+struct Doubts<'a> {
+    wrong: &'a mut Problems,
+    paper: Paper,
+}
+
+/// The machine, if there is an end mill; told are what is wrong and what to know.
 pub(super) fn machine(
     wish: &MachineWish,
+    paper: Paper,
     (wrong, notes): (&mut Problems, &mut Problems),
 ) -> Option<Machine> {
     let Some(end_mill) = wish.end_mill else {
@@ -273,69 +318,81 @@ pub(super) fn machine(
         }
         return None;
     };
+    let doubts = &mut Doubts { wrong, paper };
     let mut machine = Machine::new(end_mill);
     machine.zero = wish.zero.unwrap_or(machine.zero);
     machine.z_zero = wish.z_zero.unwrap_or(machine.z_zero);
     machine.air_pass = wish.air_pass.unwrap_or(machine.air_pass);
     machine.scratch_pass = wish.scratch_pass.unwrap_or(machine.scratch_pass);
     machine.blank = wish.blank.filter(|&(along_x, along_y)| {
-        let x = more_than_zero(along_x, "blank", wrong);
-        more_than_zero(along_y, "blank", wrong) && x
+        let x = more_than_zero(along_x, "blank", doubts.wrong);
+        more_than_zero(along_y, "blank", doubts.wrong) && x
     });
-    machine.feeds(wish, wrong);
-    machine.depths(wish, wrong);
-    machine.hold(wish, wrong);
-    machine.further(wish, wrong);
+    machine.cut = wish.cut.unwrap_or_default();
+    machine.relieve.clone_from(&wish.relieve);
+    machine.feeds(wish, doubts);
+    machine.depths(wish, doubts);
+    machine.hold(wish, doubts);
+    machine.further(wish, doubts);
     machine.recesses = wish.recesses.iter().map(recess).collect();
-    notes.extend(odd_chip(&machine));
+    notes.extend(odd_chip(&machine, paper));
     Some(machine)
 }
 
 /// A length asked for, where it is more than zero, or the default.
-fn or((key, wish): (&str, Option<Mm>), default: f64, wrong: &mut Problems) -> Mm {
-    let sound = wish.filter(|&it| more_than_zero(it, key, wrong));
+fn or((key, wish): (&str, Option<Mm>), default: f64, doubts: &mut Doubts<'_>) -> Mm {
+    let sound = wish.filter(|&it| more_than_zero(it, key, doubts.wrong));
     sound.unwrap_or_else(|| Mm::of(default))
 }
 
 impl Machine {
     /// Turns, flutes, chip and feeds.
-    fn feeds(&mut self, wish: &MachineWish, wrong: &mut Problems) {
-        self.rpm = speed(wish, self.end_mill, wrong);
+    fn feeds(&mut self, wish: &MachineWish, doubts: &mut Doubts<'_>) {
+        self.rpm = mill_speed(wish, self.end_mill, doubts.wrong);
         self.flutes = wish.flutes.unwrap_or(self.flutes);
-        self.material = wish.material.unwrap_or(self.material);
+        let usual = if self.cuts_part() { Material::Hardwood } else { self.material };
+        self.material = wish.material.unwrap_or(usual);
         let most = defaults::MOST_FEED.value;
-        let most = or(("feed-most", wish.feed_most), most, wrong).mm();
+        let most = or(("feed-most", wish.feed_most), most, doubts).mm();
         let chip = light_chip(self.end_mill, self.material);
-        let chip = or(("chip", wish.chip), chip, wrong).mm();
+        let chip = or(("chip", wish.chip), chip, doubts).mm();
         let reckoned = feed(self.rpm, self.flutes, chip).min(most);
-        self.feed = or(("feed", wish.feed), reckoned, wrong).mm();
+        self.feed = or(("feed", wish.feed), reckoned, doubts).mm();
         let plunge = self.plunge.min(self.feed);
-        self.plunge = or(("plunge", wish.plunge), plunge, wrong).mm();
+        self.plunge = or(("plunge", wish.plunge), plunge, doubts).mm();
         if most < self.feed {
-            wrong.push(too_fast(self.feed, most));
+            doubts.wrong.push(too_fast(self.feed, most, doubts.paper));
         }
     }
 
     /// How far down it cuts, and what it leaves.
-    fn depths(&mut self, wish: &MachineWish, wrong: &mut Problems) {
+    fn depths(&mut self, wish: &MachineWish, doubts: &mut Doubts<'_>) {
         self.bottom = wish.bottom.unwrap_or(self.bottom);
-        self.through = or(("through", wish.through), self.through.mm(), wrong);
-        self.skin = or(("skin", wish.skin), self.skin.mm(), wrong);
+        self.through = or(("through", wish.through), self.through.mm(), doubts);
+        self.skin = or(("skin", wish.skin), self.skin.mm(), doubts);
         if self.skin.mm() < defaults::LEAST_SKIN.value {
-            wrong.push(thin_skin(self.skin.mm()));
+            doubts.wrong.push(thin_skin(self.skin.mm(), doubts.paper));
+        }
+        let most = self.end_mill.mm() * defaults::MOST_ALLOWANCE.value;
+        let usual =
+            if self.cuts_wood() { defaults::PART_ALLOWANCE } else { defaults::ALLOWANCE };
+        let allowance = usual.value.min(most);
+        self.allowance = or(("allowance", wish.allowance), allowance, doubts);
+        if most < self.allowance.mm() {
+            doubts.wrong.push(deep_allowance(self, doubts.paper));
         }
         let neck = ("tab-neck", wish.tab_neck, self.tab_neck);
-        self.tab_neck = tab(neck, &defaults::LEAST_NECK, wrong);
+        self.tab_neck = tab(neck, &defaults::LEAST_NECK, doubts);
         let high = ("tab-high", wish.tab_high, self.tab_high);
-        self.tab_high = tab(high, &defaults::LEAST_TAB_HEIGHT, wrong);
+        self.tab_high = tab(high, &defaults::LEAST_TAB_HEIGHT, doubts);
     }
 
     /// Further tools and marks, the way round, and how it moves.
-    fn further(&mut self, wish: &MachineWish, wrong: &mut Problems) {
+    fn further(&mut self, wish: &MachineWish, doubts: &mut Doubts<'_>) {
         if let Some(kerf) = wish.kerf {
             let apart = (kerf.mm() - self.end_mill.mm()).abs();
             if defaults::MOST_WIDER.value < apart {
-                wrong.push(odd_kerf(apart));
+                doubts.wrong.push(odd_kerf(apart, doubts.paper));
             }
             self.bare = Some(self.end_mill);
             self.end_mill = kerf;
@@ -345,13 +402,15 @@ impl Machine {
         for (key, tool) in
             [("small-mill", self.small_mill), ("scribe-point", self.scribe_point)]
         {
-            wrong.extend(tool.and_then(|tool| no_narrower(key, tool, self.end_mill)));
+            doubts
+                .wrong
+                .extend(tool.and_then(|tool| no_narrower(key, tool, self.end_mill)));
         }
         self.scribe = wish.scribe.unwrap_or(self.scribe_point.is_some());
         let depth = ("scribe-depth", wish.scribe_depth);
-        self.scribe_depth = or(depth, self.scribe_depth.mm(), wrong);
+        self.scribe_depth = or(depth, self.scribe_depth.mm(), doubts);
         if defaults::MOST_SCRIBE.value < self.scribe_depth.mm() {
-            wrong.push(deep_scribe(self.scribe_depth.mm()));
+            doubts.wrong.push(deep_scribe(self.scribe_depth.mm(), doubts.paper));
         }
         if wish.climb_finish == Some(true) {
             self.finish = LapWay::Climb;
@@ -362,20 +421,20 @@ impl Machine {
             ("travel-rate", wish.travel_rate, &mut rates.travel),
             ("travel-rate-z", wish.travel_rate_z, &mut rates.travel_z),
         ] {
-            *rate = or((key, wish), *rate, wrong).mm();
+            *rate = or((key, wish), *rate, doubts).mm();
         }
     }
 
     /// What holds mill and blank, and how high it travels above that.
-    fn hold(&mut self, wish: &MachineWish, wrong: &mut Problems) {
-        self.holder = holder(wish, self.holder, wrong);
+    fn hold(&mut self, wish: &MachineWish, doubts: &mut Doubts<'_>) {
+        self.holder = holder(wish, self.holder, doubts);
         self.keep_outs = wish.keep_outs.iter().map(keep_out).collect();
         let highest = self.keep_outs.iter().map(|it| it.high.mm()).fold(0.0, f64::max);
         let over = highest + defaults::KEEP_OUT_MARGIN.value;
         let clear = self.clear.mm().max(over);
-        self.clear = or(("clear", wish.clear), clear, wrong);
+        self.clear = or(("clear", wish.clear), clear, doubts);
         if self.clear.mm() < over && !self.keep_outs.is_empty() {
-            wrong.push(travels_too_low(self.clear.mm(), over));
+            doubts.wrong.push(travels_too_low(self.clear.mm(), over, doubts.paper));
         }
     }
 }
@@ -384,52 +443,31 @@ impl Machine {
 fn tab(
     (key, wish, plain): (&str, Option<Mm>, Mm),
     least: &defaults::Default,
-    wrong: &mut Problems,
+    doubts: &mut Doubts<'_>,
 ) -> Mm {
     let size = wish.unwrap_or(plain);
     if size.mm() < least.value {
-        let found = format!("`{key}` is {} mm: such a tab does not hold", size.mm());
-        let hint = format!("give `{key}` as at least {} mm", least.value);
-        wrong.push(Problem::stop("tab-too-small", found, hint).at(place(key)));
+        let paper = doubts.paper;
+        let size = paper.measured(size.mm());
+        let found = format!("`{key}` is {size}: such a tab does not hold");
+        let hint = format!("give `{key}` as at least {}", paper.measured(least.value));
+        doubts.wrong.push(Problem::stop("tab-too-small", found, hint).at(place(key)));
     }
     size
 }
 
 /// What holds the end mill.
-fn holder(wish: &MachineWish, plain: Holder, wrong: &mut Problems) -> Holder {
+fn holder(wish: &MachineWish, plain: Holder, doubts: &mut Doubts<'_>) -> Holder {
     Holder {
-        stick_out: or(("stick-out", wish.stick_out), plain.stick_out.mm(), wrong),
-        nut_wide: or(("nut-wide", wish.nut_wide), plain.nut_wide.mm(), wrong),
-        nut_high: or(("nut-high", wish.nut_high), plain.nut_high.mm(), wrong),
+        stick_out: or(("stick-out", wish.stick_out), plain.stick_out.mm(), doubts),
+        nut_wide: or(("nut-wide", wish.nut_wide), plain.nut_wide.mm(), doubts),
+        nut_high: or(("nut-high", wish.nut_high), plain.nut_high.mm(), doubts),
         spindle_wide: or(
             ("spindle-wide", wish.spindle_wide),
             plain.spindle_wide.mm(),
-            wrong,
+            doubts,
         ),
     }
-}
-
-/// Turns a minute: as asked, never over the mark on the mill nor the limit at its rim.
-fn speed(wish: &MachineWish, end_mill: Diameter, wrong: &mut Problems) -> f64 {
-    let marked = wish.marked_speed.unwrap_or(f64::INFINITY);
-    let most = rim_limit(end_mill).min(marked);
-    let Some(asked) = wish.rpm else {
-        return defaults::MACHINE_SPEED.value.min(most);
-    };
-    if !(0.0 < asked && asked <= most) {
-        let found = format!("{asked} turns a minute");
-        let hint = if marked <= most {
-            format!(
-                "give `rpm` between 1 and {most:.0}: that is what is marked on the end mill"
-            )
-        } else {
-            format!(
-                "give `rpm` between 1 and {most:.0} for this end mill, or what is marked on it if that is less"
-            )
-        };
-        wrong.push(Problem::stop("speed-out-of-range", found, hint).at(place("rpm")));
-    }
-    asked.min(most)
 }
 
 fn recess(wish: &RecessWish) -> Recess {
@@ -459,7 +497,7 @@ mod tests {
         let end_mill = Diameter::new(Mm::of(6.35));
         let (mut wrong, mut notes) = (Vec::new(), Vec::new());
         let wish = MachineWish { end_mill, ..wish };
-        let machine = machine(&wish, (&mut wrong, &mut notes));
+        let machine = machine(&wish, Paper::MM, (&mut wrong, &mut notes));
         let machine = machine.expect("there is an end mill");
         if wrong.is_empty() { Ok((machine, notes)) } else { Err(wrong) }
     }

@@ -3,7 +3,7 @@
 use super::fill::place;
 use super::{Machine, chart_chip, defaults};
 use crate::diag::{Problem, Weight};
-use crate::units::Diameter;
+use crate::units::{Diameter, Paper};
 
 /// A further tool that is no narrower than the end mill.
 pub(super) fn no_narrower(
@@ -18,63 +18,72 @@ pub(super) fn no_narrower(
 }
 
 /// A width of cut that no sound mill makes.
-pub(super) fn odd_kerf(apart: f64) -> Problem {
-    let most = defaults::MOST_WIDER.value;
-    let found = format!("the cut differs from the end mill's width by {apart:.2} mm");
-    let hint =
-        format!("measure mill and test piece again: more than {most} mm is a slip");
+pub(super) fn odd_kerf(apart: f64, paper: Paper) -> Problem {
+    let most = paper.fine(defaults::MOST_WIDER.value);
+    let apart = paper.fine(apart);
+    let found = format!("the cut differs from the end mill's width by {apart}");
+    let hint = format!("measure mill and test piece again: more than {most} is a slip");
     Problem::stop("kerf-odd", found, hint).at(place("kerf"))
 }
 
+/// An allowance that is no finishing lap.
+pub(super) fn deep_allowance(machine: &Machine, paper: Paper) -> Problem {
+    let most = machine.end_mill.mm() * defaults::MOST_ALLOWANCE.value;
+    let found =
+        format!("{} left for the finishing lap", paper.measured(machine.allowance.mm()));
+    let hint = format!("give `allowance` as at most {}", paper.measured(most));
+    Problem::stop("allowance-too-deep", found, hint).at(place("allowance"))
+}
+
 /// Marks too deep.
-pub(super) fn deep_scribe(depth: f64) -> Problem {
-    let most = defaults::MOST_SCRIBE.value;
-    let found = format!("marks {depth} mm deep weaken the template");
-    let hint = format!("give a `scribe-depth` of at most {most} mm");
+pub(super) fn deep_scribe(depth: f64, paper: Paper) -> Problem {
+    let most = paper.fine(defaults::MOST_SCRIBE.value);
+    let found = format!("marks {} deep weaken the template", paper.fine(depth));
+    let hint = format!("give a `scribe-depth` of at most {most}");
     Problem::stop("scribe-too-deep", found, hint).at(place("scribe-depth"))
 }
 
 /// A skin too thin to hold.
-pub(super) fn thin_skin(skin: f64) -> Problem {
-    let least = defaults::LEAST_SKIN.value;
-    let found = format!("a skin of {skin} mm: an uneven blank would be cut through");
-    let hint =
-        format!("give `skin` as {least} mm and as much as the blank is out of flat");
+pub(super) fn thin_skin(skin: f64, paper: Paper) -> Problem {
+    let least = paper.fine(defaults::LEAST_SKIN.value);
+    let skin = paper.fine(skin);
+    let found = format!("a skin of {skin}: an uneven blank would be cut through");
+    let hint = format!("give `skin` as {least} and as much as the blank is out of flat");
     Problem::stop("skin-too-thin", found, hint).at(place("skin"))
 }
 
 /// A travel height under a keep-out.
-pub(super) fn travels_too_low(clear: f64, over: f64) -> Problem {
-    let found =
-        format!("it would travel {clear:.1} mm above the blank, lower than a keep-out");
-    let hint = format!("give a `clear` of at least {over:.1} mm, or use lower clamps");
+pub(super) fn travels_too_low(clear: f64, over: f64, paper: Paper) -> Problem {
+    let (clear, over) = (paper.fine(clear), paper.fine(over));
+    let found = format!("it would travel {clear} above the blank, lower than a keep-out");
+    let hint = format!("give a `clear` of at least {over}, or use lower clamps");
     Problem::stop("clear-under-keep-out", found, hint).at(place("clear"))
 }
 
 /// A feed over the machine's most.
-pub(super) fn too_fast(feed: f64, most: f64) -> Problem {
-    let found =
-        format!("a feed of {feed:.0} mm/min, and the machine's most is {most:.0}");
+pub(super) fn too_fast(feed: f64, most: f64, paper: Paper) -> Problem {
+    let (feed, most) = (paper.decimals(feed, 0), paper.decimals(most, 0));
+    let found = format!("a feed of {feed} a minute, and the machine's most is {most}");
     let hint = "give a slower `feed`, or the machine's true `feed-most`";
     Problem::stop("feed-over-most", found, hint).at(place("feed"))
 }
 
 /// A chip so thin that the edge rubs, or thicker than charts for stiff machines give.
-pub(super) fn odd_chip(machine: &Machine) -> Option<Problem> {
+pub(super) fn odd_chip(machine: &Machine, paper: Paper) -> Option<Problem> {
     let chip = machine.chip();
     let [_, most] = chart_chip(machine.end_mill, machine.material);
     let least = defaults::LEAST_CHIP.value;
+    let fine = |mm: f64| paper.decimals(mm, 3);
+    let shown = fine(chip);
     let (says, hint) = if chip < least - 1e-9 {
         (
-            format!(
-                "a chip of {chip:.3} mm a tooth is so thin that the edge rubs and burns"
-            ),
-            format!("feed faster or turn slower, for at least {least} mm a tooth"),
+            format!("a chip of {shown} a tooth is so thin that the edge rubs and burns"),
+            format!("feed faster or turn slower, for at least {} a tooth", fine(least)),
         )
     } else if most + 1e-9 < chip {
         (
-            format!("a chip of {chip:.3} mm a tooth is more than stiff machines take"),
-            format!("feed slower or turn faster, for at most {most:.2} mm a tooth"),
+            format!("a chip of {shown} a tooth is more than stiff machines take"),
+            format!("feed slower or turn faster, for at most {} a tooth", fine(most)),
         )
     } else {
         return None;

@@ -12,6 +12,8 @@ mod machine;
 
 mod machine_problems;
 
+mod solid;
+
 mod speed;
 
 pub use feed::{chart_chip, light_chip};
@@ -285,4 +287,17 @@ pub struct Shop {
     pub joint: bool,
     /// The shop's own rules.
     pub shop_rules: Vec<String>,
+}
+
+impl Shop {
+    /// Whether the machine cuts the part itself: no template, no router.
+    pub fn cuts_part(&self) -> bool {
+        self.machine.as_ref().is_some_and(Machine::cuts_part)
+    }
+
+    /// How thick the machine's blank is, in mm: a sheet for a template, or the stock.
+    pub fn blank_thick(&self) -> f64 {
+        let stock = self.stock.thick.filter(|_| self.cuts_part());
+        stock.unwrap_or(self.template.thick).mm()
+    }
 }

@@ -1,6 +1,9 @@
 //! How fast a bit may turn.
 
+use super::fill::place;
 use super::{Bit, defaults};
+use crate::diag::{Problem, Problems};
+use crate::read::MachineWish;
 use crate::units::Diameter;
 
 /// The highest turns a minute of a cutter this wide: its rim stays within the limit, and no
@@ -25,6 +28,33 @@ pub fn bit_speed(bit: &Bit) -> f64 {
         .find(|(across, _)| bit.cutter.mm() <= *across)
         .map_or(f64::INFINITY, |&(_, turns)| turns);
     careful.min(rim_limit(bit.cutter)).min(bit.marked_speed.unwrap_or(f64::INFINITY))
+}
+
+/// Turns a minute: as asked, never over the mark on the mill nor the limit at its rim.
+pub(super) fn mill_speed(
+    wish: &MachineWish,
+    end_mill: Diameter,
+    wrong: &mut Problems,
+) -> f64 {
+    let marked = wish.marked_speed.unwrap_or(f64::INFINITY);
+    let most = rim_limit(end_mill).min(marked);
+    let Some(asked) = wish.rpm else {
+        return defaults::MACHINE_SPEED.value.min(most);
+    };
+    if !(0.0 < asked && asked <= most) {
+        let found = format!("{asked} turns a minute");
+        let hint = if marked <= most {
+            format!(
+                "give `rpm` between 1 and {most:.0}: that is what is marked on the end mill"
+            )
+        } else {
+            format!(
+                "give `rpm` between 1 and {most:.0} for this end mill, or what is marked on it if that is less"
+            )
+        };
+        wrong.push(Problem::stop("speed-out-of-range", found, hint).at(place("rpm")));
+    }
+    asked.min(most)
 }
 
 #[cfg(test)]

@@ -19,7 +19,7 @@ use crate::geom::{Bounds, Point, tolerance};
 use crate::joint::{Alike, Facts, Serves, WedgeAsk};
 use crate::outline::Outline;
 use crate::plan::Plan;
-use crate::prove::{Judgement, Pledge, ProvedProgram, judge, ways};
+use crate::prove::{Judgement, Pledge, ProvedProgram, Relief, judge, ways};
 use crate::read::{Job, Load, PostChoice, Readings, ShapeSource};
 use crate::sheet::{
     Bundle, JointJob, LayoutAsk, Leaves, Pattern, PatternOf, Printer, Standing, Stepped,
@@ -163,8 +163,10 @@ pub fn judge_programs(job: &Job, load: &Load<'_>, texts: &[&str]) -> Outcome<Jud
         name: &shop.name,
         id: &id,
     });
-    let edges = promise.loops;
-    Ok(Told { value: Judged { judgement, picture, edges, work_zero }, notes })
+    let radius = promise.machine.end_mill.radius();
+    let (edges, reliefs) = (promise.loops, promise.reliefs);
+    let value = Judged { judgement, picture, edges, reliefs, radius, work_zero };
+    Ok(Told { value, notes })
 }
 
 /// What is thought of programs, and what they leave standing.
@@ -176,6 +178,10 @@ pub struct Judged {
     pub picture: String,
     /// The edges they were judged by, as read.
     pub edges: Vec<Pledge>,
+    /// The corners that are relieved.
+    pub reliefs: Vec<Relief>,
+    /// The end mill's radius.
+    pub radius: f64,
     /// The program's zero in the frame of those edges.
     pub work_zero: Point,
 }

@@ -70,6 +70,11 @@ pub(crate) fn list(value: &Value) -> &[Value] {
     value.as_array().unwrap_or_else(|| panic!("a list, not {value}"))
 }
 
+/// Whether a file is the program that cuts a template, or the part itself.
+pub(crate) fn is_program(file: &str) -> bool {
+    ["-template.nc", "-part.nc"].iter().any(|end| file.ends_with(end))
+}
+
 /// A text of the data.
 pub(crate) fn text(value: &Value) -> &str {
     value.as_str().unwrap_or_else(|| panic!("a text, not {value}"))

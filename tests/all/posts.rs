@@ -3,7 +3,7 @@
 
 #![expect(clippy::disallowed_methods, reason = "reads what the command wrote")]
 
-use crate::command::{here, plan};
+use crate::command::{here, is_program, plan};
 use crate::samples::SAMPLES;
 use spelch::geom::{Piece, Point};
 use spelch::prove::read;
@@ -23,7 +23,7 @@ fn program(sample: &str, options: &[&str], post: &str) -> Option<String> {
     words.extend(options);
     words.extend(["--end-mill", "3mm", "--post", post]);
     let (folder, _) = plan(&words);
-    let name = folder.files().into_iter().find(|file| file.ends_with("-template.nc"))?;
+    let name = folder.files().into_iter().find(|file| is_program(file))?;
     Some(std::fs::read_to_string(folder.0.join(name)).expect("it can be read"))
 }
 
@@ -33,7 +33,9 @@ fn lowest(text: &str) -> Vec<Piece> {
     let floor = program.moves().map(|step| step.end()[2]).fold(f64::INFINITY, f64::min);
     let level = floor + 0.004;
     let deep = program.moves().filter(|step| {
-        step.start()[2] <= level && step.end()[2] <= level && 0.0 < step.length()
+        let (high, low) = (step.start()[2], step.end()[2]);
+        // On the level: the last of a ramp may be as low, and no two posts end it alike.
+        high <= level && (high - low).abs() < 1e-9 && 0.0 < step.length()
     });
     let pieces = deep.map(|step| {
         let [from, to] = [step.start(), step.end()].map(|at| Point::new(at[0], at[1]));

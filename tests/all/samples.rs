@@ -6,7 +6,7 @@ use crate::command::{here, list, number, plan, text};
 use serde_json::Value;
 
 /// Every sample with the options it is planned with.
-pub(crate) const SAMPLES: [(&str, &[&str]); 16] = [
+pub(crate) const SAMPLES: [(&str, &[&str]); 17] = [
     ("trestle-foot.toml", &[]),
     ("arched-apron.toml", &[]),
     ("gate-rail-scarf.toml", &[]),
@@ -21,6 +21,7 @@ pub(crate) const SAMPLES: [(&str, &[&str]); 16] = [
     ("lapped-stretcher.toml", &[]),
     ("class-half-lap.toml", &[]),
     ("cap-rail-mouth.toml", &[]),
+    ("oak-bracket.toml", &[]),
     ("ogee-bracket.svg", &OGEE),
     ("key-rack.dxf", &KEY_RACK),
 ];
@@ -139,6 +140,10 @@ fn every_plan(sample: &str, data: &Value) {
         (rout - covered).abs() < 1e-3,
         "{sample}: stretches cover {covered} of {rout}"
     );
+    if data["cut"] == "part" {
+        every_run(sample, data);
+        return;
+    }
     for pass in list(&data["passes"]) {
         assert_eq!(text(&pass["feed"]), "conventional", "{sample}: {pass}");
         let set_up = list(&data["set_ups"])
@@ -154,6 +159,64 @@ fn every_plan(sample: &str, data: &Value) {
             assert_ne!(band, wrong, "{sample}: no pass goes uphill: {stretch}");
             assert_eq!(stretch["touched"], true, "{sample}: {stretch}");
         }
+    }
+}
+
+/// What holds of every run of a part that the machine cuts itself: nothing is finished
+/// conventionally uphill, nothing is climbed downhill.
+fn every_run(sample: &str, data: &Value) {
+    let stretches = list(&data["stretches"]);
+    for pass in list(&data["passes"]) {
+        let wrong = match text(&pass["feed"]) {
+            "climb" => ["downhill", "end grain"],
+            _ => ["uphill", "uphill"],
+        };
+        for name in list(&pass["stretches"]) {
+            let stretch = stretches.iter().find(|stretch| stretch["name"] == *name);
+            let stretch = stretch.unwrap_or_else(|| panic!("{sample}: stretch {name}"));
+            let band = text(&stretch["band"]);
+            assert!(!wrong.contains(&band), "{sample}: {pass} on {stretch}");
+            assert_eq!(stretch["touched"], true, "{sample}: {stretch}");
+        }
+    }
+}
+
+/// Basis: geometry: a bracket with its grain at 45 degrees, cut with a mill of 6 mm that takes the
+/// last millimetre: its foot and its top are uphill and climbed, its wall and the first half of
+/// its hollow are downhill, and what of its nose is steeper than 53.19 degrees is left.
+#[test]
+fn the_machine_finishes_the_oak_bracket_by_its_grain() {
+    let (folder, data) = plan(&[&here("samples/oak-bracket.toml")]);
+    let feed = |name: &str| {
+        let runs = list(&data["passes"]).iter();
+        let own = runs.filter(|run| list(&run["stretches"]).iter().any(|it| it == name));
+        own.map(|run| text(&run["feed"]).to_owned()).collect::<Vec<_>>()
+    };
+    for stretch in list(&data["stretches"]) {
+        let name = text(&stretch["name"]);
+        let phi = [number(&stretch["phi"][0]), number(&stretch["phi"][1])];
+        let middle = f64::midpoint(phi[0], phi[1]);
+        if stretch["touched"] == false {
+            continue;
+        }
+        let expected: &[&str] = if (-70.0..-53.19).contains(&middle) {
+            &[]
+        } else if (-53.19..0.0).contains(&middle) {
+            &["climb"]
+        } else {
+            &["conventional"]
+        };
+        assert_eq!(feed(name), expected, "{name} at {phi:?}");
+    }
+    let hand = list(&data["hand_work"]);
+    assert_eq!(hand.len(), 1, "the nose's steep place, and no corner: {hand:?}");
+    assert!((number(&hand[0]["depth"]) - 1.0).abs() < 1e-9, "the allowance stands");
+    assert!(data["template"].is_null() && list(&data["sawn"]).is_empty(), "no template");
+    let page = folder.files().into_iter().find(|file| file.ends_with("-bench.md"));
+    let page = std::fs::read_to_string(folder.0.join(page.expect("the sheets")));
+    let page = page.expect("text").to_lowercase();
+    for word in ["template", "router", "bearing", "saw line", "pass "] {
+        assert!(!page.contains(word), "`{word}` on a sheet of a part that is milled");
     }
 }
 

@@ -212,6 +212,8 @@ for name in sys.argv[2:]:
         middle = sum(phis) / 2
         if isinstance(pa, Cubic):  # a curve may bow past a band's border between its ends
             middle = s * wrap90(pa.angle_at(pa.at((pa.t(a) + (pa.t(b) if pa is pb else 1)) / 2)) - grain)
-        # By hand counter-clockwise round an outside as the person looks down, at the table clockwise; openings the other way.
-        ccw = "-" if hand else ["cw", "ccw"][(setup["station"] == "hand") == (data["parts"][[p["name"] for p in data["parts"]].index(st["part"])]["loops"][st["loop"]]["kind"] != "opening")]
+        # By hand counter-clockwise round an outside as the person looks down, at the table clockwise; openings the other way;
+        # a machine's spindle stands over the work as a router held by hand does, and a climb goes the other way round.
+        climb = not hand and any(p["number"] == st["done_by"]["pass"] and p["feed"] == "climb" for p in data["passes"])
+        ccw = "-" if hand else ["cw", "ccw"][((setup["station"] != "table") != climb) == (data["parts"][[p["name"] for p in data["parts"]].index(st["part"])]["loops"][st["loop"]]["kind"] != "opening")]
         print(f"| {stem} | {st['part']} | {st['name']} | {wa:.2f} to {wb:.2f} | {grain:g} | {'hand' if hand else setup['number']} | {s:+d} | {phis[0]:.2f} to {phis[1]:.2f} | {band(middle)} | {ccw} |")

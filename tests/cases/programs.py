@@ -125,6 +125,8 @@ def judge(text, data, radius):
     lines = [LineString(p) if p[0] != p[-1] or len(p) > 2 else Point(p[0]) for p, _, _ in full]
     cut = shapely.union_all([line.buffer(radius, quad_segs=QUAD) for line in lines])
     asked = template(data["edges"])
+    for relief in data["reliefs"]:  # a hidden corner may be cut past its lines, so far
+        asked = asked.difference(LineString(relief["stem"]).buffer(relief["radius"], quad_segs=QUAD))
     # What a round mill can make of it: inside corners are left round.
     left = asked.buffer(radius, quad_segs=QUAD).buffer(-radius, quad_segs=QUAD)
     edge = left.boundary
@@ -164,7 +166,7 @@ def main():
                 mill = ["--end-mill", "3mm", "--post", post]
                 planned = run(["plan"] + words + mill + ["--out", out, "--format", "json"])
                 assert planned.returncode == 0, f"{name}: {planned.stderr}"
-                files = list(pathlib.Path(out).glob("*-template.nc"))
+                files = list(pathlib.Path(out).glob("*.nc"))
                 if not files:
                     print(f"{name}: its job asks for no program"); break
                 proved = run(["prove", str(files[0]), "--job"] + words + mill + ["--format", "json"])

@@ -137,7 +137,7 @@ fn register(ground: &Ground<'_>, rides_on: &RidesOn) -> Option<String> {
 
 /// A template cut with an end mill has round inside corners.
 fn rounded_template(ground: &Ground<'_>) -> Option<String> {
-    let machine = ground.shop.machine.as_ref()?;
+    let machine = ground.shop.machine.as_ref().filter(|machine| !machine.cuts_part())?;
     let radius = ground.shop.paper.measured(machine.end_mill.radius());
     Some(format!(
         "the template's own corner is rounded to a radius of {radius}: it is no register"
@@ -234,7 +234,8 @@ pub(super) fn stretch(
     stretch: &Stretch,
     (pieces, tool, from_face): (&[Piece], Tool, FromFace),
 ) -> Vec<String> {
-    let at_template = ground.part().template_offset.abs() < REPAIR;
+    let at_template =
+        ground.part().template_offset.abs() < REPAIR && !ground.shop.cuts_part();
     let line =
         if at_template { "along the template's edge" } else { "along the marked line" };
     let mut clauses = vec![knife_lines(line, from_face)];

@@ -16,6 +16,8 @@ mod planted;
 
 mod peers;
 
+mod solid;
+
 use super::*;
 use crate::geom::shapes::{notched, polygon};
 use crate::geom::{Loop, Piece, Point, Span, Vector};

@@ -1,14 +1,17 @@
 //! What a job asks of the machine.
 
 use super::super::words;
-use super::super::{KeepOutWish, MachineWish, RecessShape, RecessWish};
+use super::super::{Hidden, KeepOutWish, MachineWish, RecessShape, RecessWish};
 use super::reader::{Reader, Section, Value};
 use super::wishes::diameter;
 use super::{shape, word};
 use crate::diag::{Place, Problem};
 
 /// The keys of `[machine]`.
-const KEYS: [&str; 37] = [
+const KEYS: [&str; 40] = [
+    "cut",
+    "allowance",
+    "relieve",
     "mill",
     "kerf",
     "recesses",
@@ -56,7 +59,7 @@ pub(super) fn machine<'t>(reader: &mut Reader<'t>, root: Section<'t>) -> Machine
     let section = Section { name: "machine", table };
     reader.only(section, &KEYS);
     if !table.contains_key("end-mill") && !table.contains_key("mill") {
-        let hint = "write the end mill's measured diameter, `end-mill = \"6mm\"`, or remove `[machine]` where no machine cuts the template";
+        let hint = "write the end mill's measured diameter, `end-mill = \"6mm\"`, or remove `[machine]` where no machine cuts anything";
         reader.missing("`machine.end-mill`", hint, &place);
     }
     let units = reader.units;
@@ -89,7 +92,7 @@ pub(super) fn machine<'t>(reader: &mut Reader<'t>, root: Section<'t>) -> Machine
     }
 }
 
-/// What holds the end mill and the blank.
+/// What it cuts, and what holds the end mill and the blank.
 fn held<'t>(reader: &mut Reader<'t>, section: Section<'t>) -> MachineWish {
     MachineWish {
         stick_out: reader.size(section, "stick-out"),
@@ -98,6 +101,9 @@ fn held<'t>(reader: &mut Reader<'t>, section: Section<'t>) -> MachineWish {
         spindle_wide: reader.size(section, "spindle-wide"),
         keep_outs: keep_outs(reader, section),
         recesses: recesses(reader, section),
+        cut: word(reader, section, "cut", words::cut_text),
+        allowance: reader.size(section, "allowance"),
+        relieve: relieve(reader, section),
         ..MachineWish::default()
     }
 }
@@ -184,6 +190,31 @@ fn recesses<'t>(reader: &mut Reader<'t>, section: Section<'t>) -> Vec<RecessWish
         recesses.push(RecessWish { name, shape, depth });
     }
     recesses
+}
+
+/// The inside corners that are hidden: by the name of their edges, or by their place.
+fn relieve<'t>(reader: &mut Reader<'t>, section: Section<'t>) -> Vec<(Hidden, Place)> {
+    let mut hidden = Vec::new();
+    for value in reader.list(section, "relieve") {
+        let place = value.place.clone();
+        if value.value.is_str() {
+            let name = reader.as_text(value).map(|(name, place)| (name.trim(), place));
+            hidden
+                .extend(name.map(|(name, place)| (Hidden::Edge(name.to_owned()), place)));
+            continue;
+        }
+        let Some((table, _)) = reader.as_table(value) else { continue };
+        let section = Section { name: "machine.relieve", table };
+        reader.only(section, &["at"]);
+        if let Some(at) = shape::point(reader, section, "at") {
+            hidden.push((Hidden::Corner(at), place));
+        } else {
+            let hint =
+                "write an edge's name in quotes, or a corner as `{ at = [30, 20] }`";
+            reader.missing("`at`", hint, &place);
+        }
+    }
+    hidden
 }
 
 /// A blank as one text, or as a list of two lengths.

@@ -15,10 +15,16 @@ const SIZES: usize = 6;
 /// The sheet.
 pub(super) fn sheet(job: &Job<'_>) -> Sheet {
     let mut sheet = Sheet::new("Checks");
-    sheet.paragraph("Measure the template before it is used; write down what you find.");
+    let solid = job.shop.cuts_part();
+    sheet.paragraph(if solid {
+        "Measure the first part before the next is cut; write down what you find."
+    } else {
+        "Measure the template before it is used; write down what you find."
+    });
     for (_, part) in job.plan.made() {
         if 1 < job.plan.parts.len() {
-            sheet.heading(format!("Template for {}", part.outline.name));
+            let of = if solid { "Part" } else { "Template for" };
+            sheet.heading(format!("{of} {}", part.outline.name));
         }
         let rows = (1_u32..)
             .zip(all_sizes(part))
@@ -36,6 +42,18 @@ pub(super) fn sheet(job: &Job<'_>) -> Sheet {
         sheet.table(&head, rows, &[2]);
     }
     sheet.heading("Fit and first part");
+    if solid {
+        sheet.checks(
+            [
+                "Tabs pared, edges looked along: no torn grain, no step where runs meet.",
+                "Tried dry where it belongs.",
+                "Parts numbered.",
+                "What was changed: ______________________________________________",
+            ]
+            .map(str::to_owned),
+        );
+        return sheet;
+    }
     let numbered = if job.shop.joint {
         "Parts marked with their half; A and B not mixed."
     } else {

@@ -15,7 +15,9 @@ pub(super) fn sheet(job: &Job<'_>) -> Option<Sheet> {
     }
     let mut sheet = Sheet::new("Hand list");
     let comes_off = job.plan.passes.iter().any(|pass| !pass.layer.template_on);
-    let template = if comes_off {
+    let template = if job.shop.cuts_part() {
+        "The part has come off the machine and is held in the vice: knife every line first."
+    } else if comes_off {
         "Knife the lines of this list along the template before it comes off."
     } else {
         "The template stays on until this list is done."

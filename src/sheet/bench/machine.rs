@@ -1,6 +1,6 @@
-//! Machine: only where a proved program cuts the template.
+//! Machine: only where a proved program cuts the template, or the part itself.
 
-use super::{Job, Written, blank};
+use super::{Job, Written, blank, solid};
 use crate::prove::Figures;
 use crate::read::{Bottom, WorkZero, ZZero};
 use crate::sheet::hold::Hold;
@@ -35,6 +35,7 @@ pub(super) fn sheet(job: &Job<'_>, written: Written<'_>) -> Sheet {
             pair(&format!("Recess: {}", recess.name), &depth)
         }));
         let way = match machine.finish {
+            _ if machine.cuts_part() => "in runs, see below",
             LapWay::Climb => "climb: the machine must have no play",
             LapWay::Conventional => "conventional, as the rough laps",
         };
@@ -50,15 +51,29 @@ pub(super) fn sheet(job: &Job<'_>, written: Written<'_>) -> Sheet {
     let assumed = assumed(&mut sheet, job.shop.machine.as_ref(), paper);
     sheet.paragraph(assumed);
     sheet.paragraph(format!(
-        "Proved by reading the finished program back: deepest cut into the template {}, most \
-         left standing {} (tabs and what the mill cannot reach apart).",
+        "Proved by reading the finished program back: deepest cut into the {} {}, most left \
+         standing {} ({} apart).",
+        job.shop.machine.as_ref().map_or("template", Machine::cuts),
         fine(figures.gouge),
-        fine(figures.leftover)
+        fine(figures.leftover),
+        apart(job)
     ));
     sheet.checks(checks(&written, paper));
+    if let Some(machine) = job.shop.machine.as_ref().filter(|it| it.cuts_part()) {
+        solid::runs(&mut sheet, job, machine);
+    }
     Hold::Program.add(&mut sheet, job.shop.sheets.hold_points);
     blank::add(&mut sheet, job, (&written, paper));
     sheet
+}
+
+/// What is not counted as left standing.
+fn apart(job: &Job<'_>) -> &'static str {
+    if job.shop.cuts_part() {
+        "tabs, what the mill cannot reach and what is left for the hand"
+    } else {
+        "tabs and what the mill cannot reach"
+    }
 }
 
 /// The programs with their tools, in the order in which they run.

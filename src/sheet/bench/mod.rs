@@ -10,6 +10,8 @@ mod by_hand;
 
 mod saw;
 
+mod solid;
+
 pub(super) mod rout;
 
 pub(super) mod hand;
@@ -91,16 +93,7 @@ fn long_by_wide(part: &Part, whole: Bounds) -> (f64, f64) {
 
 /// All sheets of a job.
 pub(super) fn sheets(job: &Job<'_>) -> Sheets {
-    let mut pages = vec![stock::sheet(job)];
-    pages.extend(layout(job));
-    pages.push(template::sheet(job));
-    pages.extend(job.joint.as_ref().and_then(joint::lap::sheet));
-    pages.extend(saw::sheet(job));
-    pages.extend(rout::sheets(job));
-    pages.extend(hand::sheet(job));
-    pages.extend(job.program.map(|program| machine::sheet(job, program)));
-    pages.push(checks::sheet(job));
-    pages.extend(job.joint.iter().flat_map(joint::sheets));
+    let mut pages = if job.shop.cuts_part() { by_machine(job) } else { by_router(job) };
     for sheet in &mut pages {
         caution::add(sheet, job);
     }
@@ -112,6 +105,30 @@ pub(super) fn sheets(job: &Job<'_>) -> Sheets {
         units: unit_words(job.shop.paper),
         pages: broken(pages),
     }
+}
+
+/// The sheets of parts that a router copies from a template.
+fn by_router(job: &Job<'_>) -> Vec<Sheet> {
+    let mut pages = vec![stock::sheet(job)];
+    pages.extend(layout(job));
+    pages.push(template::sheet(job));
+    pages.extend(job.joint.as_ref().and_then(joint::lap::sheet));
+    pages.extend(saw::sheet(job));
+    pages.extend(rout::sheets(job));
+    pages.extend(hand::sheet(job));
+    pages.extend(job.program.map(|program| machine::sheet(job, program)));
+    pages.push(checks::sheet(job));
+    pages.extend(job.joint.iter().flat_map(joint::sheets));
+    pages
+}
+
+/// The sheets of parts that the machine cuts itself.
+fn by_machine(job: &Job<'_>) -> Vec<Sheet> {
+    let mut pages = vec![solid::stock_sheet(job)];
+    pages.extend(job.program.map(|program| machine::sheet(job, program)));
+    pages.extend(hand::sheet(job));
+    pages.push(checks::sheet(job));
+    pages
 }
 
 /// The layout of every part.

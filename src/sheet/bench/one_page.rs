@@ -3,7 +3,7 @@
 //! Its fields stand in one order whatever the job, and what the job does not have is left out.
 //! Its tables are as long as the page has room for; the other sheets have all of them.
 
-use super::{Job, Written, caution, checks, rout, stock, template};
+use super::{Job, Written, caution, checks, rout, solid, stock, template};
 use crate::geom::{Join, Piece, Point};
 use crate::outline::LoopKind;
 use crate::plan::{Exit, HandWork, Part, Pass, Saw, Start, waste_limit};
@@ -88,15 +88,19 @@ impl Field {
 
 /// All fields the job has, in their order.
 fn fields(job: &Job<'_>) -> Vec<Field> {
-    let mut all = vec![
-        parts(job),
-        stock_and_template(job),
-        bits(job),
-        passes(job),
-        corners(job),
-        saw(job),
-        points(job),
-    ];
+    let mut all = if job.shop.cuts_part() {
+        vec![parts(job), wood_alone(job), runs(job), corners(job)]
+    } else {
+        vec![
+            parts(job),
+            stock_and_template(job),
+            bits(job),
+            passes(job),
+            corners(job),
+            saw(job),
+            points(job),
+        ]
+    };
     all.extend(job.program.map(|program| machine(job, program)));
     all.push(sizes(job));
     all.retain(|field| !field.table.rows.is_empty());
@@ -150,6 +154,19 @@ fn stock_and_template(job: &Job<'_>) -> Field {
         kinds.join("; ")
     );
     field("Template", &["Stock", "Template"], vec![vec![wood, words]])
+}
+
+/// The stock of a part that the machine cuts itself.
+fn wood_alone(job: &Job<'_>) -> Field {
+    let mut row = stock_and_template(job).table.rows.remove(0);
+    row.truncate(1);
+    field("Stock and mark", &["Stock"], vec![row])
+}
+
+/// The runs of the finishing lap.
+fn runs(job: &Job<'_>) -> Field {
+    let rows = job.plan.passes.iter().map(|pass| solid::row(job, pass)).collect();
+    field("Machine", &solid::HEAD, rows)
 }
 
 fn bits(job: &Job<'_>) -> Field {
@@ -412,6 +429,7 @@ fn sizes(job: &Job<'_>) -> Field {
     };
     let row = |two: &[(String, f64)]| [cells(two.first()), cells(two.get(1))].concat();
     let rows = all.chunks(2).map(row).collect();
-    let head = ["Check the template", "Should be", "Is", "Check", "Should be", "Is"];
+    let what = if job.shop.cuts_part() { "Check the part" } else { "Check the template" };
+    let head = [what, "Should be", "Is", "Check", "Should be", "Is"];
     field("Checks", &head, rows)
 }

@@ -143,7 +143,7 @@ fn grain_words(degrees: f64, upright: bool) -> String {
 }
 
 /// What the plan has to say, heaviest first; what is about sawing stands on that sheet.
-fn notes(sheet: &mut Sheet, job: &Job<'_>) {
+pub(super) fn notes(sheet: &mut Sheet, job: &Job<'_>) {
     let elsewhere = |id: &str| {
         id.starts_with("saw-") || ["entry-hole", "support-in-opening"].contains(&id)
     };

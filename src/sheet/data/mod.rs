@@ -19,7 +19,7 @@ use crate::geom::{Bounds, Loop, Point};
 use crate::plan::{DoneBy, HandWork, Plan, ShortGrain, Stretch};
 use crate::prove::ProvedProgram;
 use crate::read::Role;
-use crate::shop::{Bit, Shop};
+use crate::shop::{Bit, Machine, Shop};
 use crate::units::Paper;
 use serde::Serialize;
 
@@ -33,7 +33,8 @@ pub struct Data {
     name: String,
     parts: Vec<PartData>,
     edges: Vec<EdgeData>,
-    template: TemplateData,
+    cut: &'static str,
+    template: Option<TemplateData>,
     stock: stock::StockData,
     bits: Vec<BitData>,
     set_ups: Vec<SetUpData>,
@@ -297,9 +298,10 @@ pub fn data(plan: &Plan, shop: &Shop, program: Option<&ProvedProgram>, id: &str)
         name: shop.name.clone(),
         parts: plan.parts.iter().map(|part| part_data(part, plan)).collect(),
         edges: plan.parts.iter().flat_map(edge_data).collect(),
-        template: template_data(plan),
+        cut: shop.machine.as_ref().map_or("template", Machine::cuts),
+        template: (!shop.cuts_part()).then(|| template_data(plan)),
         stock: stock::stock(&shop.stock),
-        bits: shop.bits.iter().map(bit_data).collect(),
+        bits: shop.bits.iter().map(|bit| bit_data(bit, shop)).collect(),
         set_ups: (0..plan.set_ups.len()).map(|at| set_up_data(at, plan, shop)).collect(),
         stretches: plan.stretches.iter().map(|s| stretch_data(s, plan)).collect(),
         passes: plan.passes.iter().map(|p| work::pass(p, (plan, shop))).collect(),
@@ -361,23 +363,24 @@ fn template_data(plan: &Plan) -> TemplateData {
     TemplateData { offset: rounded(offset), area: rounded(area) }
 }
 
-fn bit_data(bit: &Bit) -> BitData {
+fn bit_data(bit: &Bit, shop: &Shop) -> BitData {
     BitData {
         number: bit.number,
         cutter: rounded(bit.cutter.mm()),
         bearing: rounded(bit.bearing.mm()),
-        bearing_end: bit.bearing_end(),
+        bearing_end: if shop.cuts_part() { "none" } else { bit.bearing_end() },
     }
 }
 
 fn set_up_data(index: usize, plan: &Plan, shop: &Shop) -> SetUpData {
     let (set_up, stand) = (&plan.set_ups[index], &plan.stands[index]);
+    let solid = shop.cuts_part();
     SetUpData {
         number: index + 1,
         template_face: set_up.template_face.letter(),
         bit: shop.bits[set_up.bit].number,
-        bearing_end: set_up.guide.word(),
-        station: set_up.station.word(),
+        bearing_end: if solid { "none" } else { set_up.guide.word() },
+        station: if solid { "machine" } else { set_up.station.word() },
         motor_face: set_up.motor_face().letter(),
         face_up: set_up.face_up().letter(),
         base_on: stand.carried.word(),

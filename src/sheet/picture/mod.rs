@@ -63,6 +63,9 @@ pub(super) fn set_up(plan: &Plan, shop: &Shop, set_up: usize, id: &str) -> Scene
     care::short_grain(&mut canvas);
     care::contact(&mut canvas, set_up);
     edges::letters(&mut canvas, set_up);
+    if shop.cuts_part() {
+        moves::feeds(&mut canvas);
+    }
     edges::keep(&mut canvas);
     edges::run_ons(&mut canvas);
     care::notes(&mut canvas);
@@ -88,6 +91,9 @@ pub(super) fn whole(plan: &Plan, shop: &Shop, size: (f64, f64)) -> Scene {
     care::short_grain(&mut canvas);
     edges::letters_with_room(&mut canvas);
     edges::keep(&mut canvas);
+    if shop.cuts_part() {
+        moves::feeds(&mut canvas);
+    }
     let words = if plan.set_ups.len() < 2 {
         "NOT TO SCALE. Top of the page: far side of the bench."
     } else {

@@ -278,6 +278,31 @@ pub(super) fn small_things(plan: &Plan, set_up: usize) -> Vec<Small> {
     small
 }
 
+/// The number of each run beside its longest stretch, and how its mill is fed: an arrow alone does
+/// not say where the part is.
+pub(super) fn feeds(canvas: &mut Canvas<'_>) {
+    let plan = canvas.plan;
+    for pass in &plan.passes {
+        let stretches = pass.stretches.iter().map(|&index| &plan.stretches[index]);
+        let longest = stretches.max_by(|a, b| a.span.length.total_cmp(&b.span.length));
+        let Some(stretch) = longest else { continue };
+        let span = stretch.span;
+        let (foot, out) =
+            canvas.off_edge(stretch.part, span, span.from + span.length / 2.0);
+        let feed = match pass.feed {
+            Feed::Conventional => "conv.",
+            Feed::Climb => "CLIMB",
+        };
+        caption(canvas, foot + out * (2.0 * OFF), &format!("{} {feed}", pass.number));
+    }
+}
+
+/// The key to the lines where the machine cuts the part.
+pub(super) const MACHINE_KEY: [(Pen, &str); 2] = [
+    (Pen::Now, "finished now, ticks on the waste"),
+    (Pen::Hand, "by hand, see the number"),
+];
+
 /// The key to the lines.
 pub(super) const KEY: [(Pen, &str); 5] = [
     (Pen::Now, "rout now, ticks on the waste"),

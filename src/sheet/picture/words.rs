@@ -1,16 +1,19 @@
 //! The words on a picture: title block, notes, key.
 
 use super::canvas::Canvas;
-use super::moves::KEY;
+use super::moves::{KEY, MACHINE_KEY};
 use super::phrase;
-use crate::draw::{SMALLEST, TitleBlock, column, column_height, key_row};
+use crate::draw::{Pen, SMALLEST, TitleBlock, column, column_height, key_row};
 use crate::geom::{Bounds, Point};
-use crate::plan::Plan;
-use crate::shop::Shop;
+use crate::plan::{Feed, Plan};
+use crate::shop::{Machine, Shop};
 use crate::units::Paper;
 
 /// What the title block says of a set-up.
 pub(super) fn title(plan: &Plan, shop: &Shop, set_up: usize, id: &str) -> TitleBlock {
+    if let Some(machine) = shop.machine.as_ref().filter(|machine| machine.cuts_part()) {
+        return machine_title(shop, machine, id);
+    }
     let holding = &plan.set_ups[set_up];
     let bit = &shop.bits[holding.bit];
     let face = holding.face_up().letter();
@@ -25,6 +28,24 @@ pub(super) fn title(plan: &Plan, shop: &Shop, set_up: usize, id: &str) -> TitleB
             format!("Routed {}", phrase::station(holding.station)),
             phrase::bit_words(bit, holding.guide, shop.paper),
             phrase::template_words(holding, &plan.stands[set_up]),
+            id_line(id),
+            care(shop),
+        ],
+    }
+}
+
+/// What the title block says of the finishing lap of a part that the machine cuts itself.
+fn machine_title(shop: &Shop, machine: &Machine, id: &str) -> TitleBlock {
+    let paper = shop.paper;
+    TitleBlock {
+        name: shop.name.clone(),
+        heading: "FINISHING LAP: FACE A UP".to_owned(),
+        lines: vec![
+            format!(
+                "Cut by the machine, end mill {}",
+                paper.measured(machine.end_mill.mm())
+            ),
+            format!("It takes the last {}", paper.measured(machine.allowance.mm())),
             id_line(id),
             care(shop),
         ],
@@ -116,27 +137,39 @@ pub(super) fn notes(canvas: &mut Canvas<'_>, set_up: usize, shop: &Shop) {
         text.high.x -= 72.0;
         (text, Point::new(text.high.x + 3.0, block.high.y - 8.0))
     };
-    let lines = fitting(note_lines(canvas.plan, set_up, shop), text_block);
+    let solid = shop.cuts_part();
+    let lines = if solid {
+        machine_lines(canvas.plan, shop)
+    } else {
+        note_lines(canvas.plan, set_up, shop)
+    };
+    let lines = fitting(lines, text_block);
     column(&mut canvas.scene, text_block, &lines, NOTE_SIZE);
-    key(canvas, key_at);
+    key(canvas, (key_at, solid));
 }
 
 const NOTE_SIZE: f64 = 4.0;
 
-fn key(canvas: &mut Canvas<'_>, at: Point) {
+fn key(canvas: &mut Canvas<'_>, (at, solid): (Point, bool)) {
     let mut row = at;
-    for (pen, words) in KEY {
+    let pens: &[(Pen, &str)] = if solid { &MACHINE_KEY } else { &KEY };
+    for &(pen, words) in pens {
         row.y = key_row(&mut canvas.scene, row, pen, words);
     }
     let arrow = Point::new(row.x, row.y + 1.2);
     let tip = Point::new(row.x + 14.0, row.y + 1.2);
     crate::draw::arrow_along(&mut canvas.scene, &[arrow, tip]);
     let words = Point::new(row.x + 16.5, row.y);
-    canvas.scene.letters(crate::draw::Text::new(words, "bit goes this way round", 3.8));
+    let goes = if solid { "mill goes this way" } else { "bit goes this way round" };
+    canvas.scene.letters(crate::draw::Text::new(words, goes, 3.8));
     row.y -= 6.5;
     crate::draw::star(&mut canvas.scene, Point::new(row.x + 4.0, row.y + 1.2), "");
     let words = Point::new(row.x + 16.5, row.y);
-    canvas.scene.letters(crate::draw::Text::new(words, "start of the pass", 3.8));
+    let start = if solid { "start of the run" } else { "start of the pass" };
+    canvas.scene.letters(crate::draw::Text::new(words, start, 3.8));
+    if solid {
+        return;
+    }
     row.y -= 6.2;
     let corner = |x: f64, y: f64| Point::new(row.x + x, row.y + y);
     let block =
@@ -144,6 +177,32 @@ fn key(canvas: &mut Canvas<'_>, at: Point) {
     crate::draw::hatched(&mut canvas.scene, &block);
     let words = Point::new(row.x + 16.5, row.y);
     canvas.scene.letters(crate::draw::Text::new(words, "backer, fixed flush", 3.8));
+}
+
+/// What to know of the runs that the machine finishes a part in.
+fn machine_lines(plan: &Plan, shop: &Shop) -> Vec<String> {
+    let all = |feed: Feed| {
+        let own = plan.passes.iter().filter(|pass| pass.feed == feed);
+        own.map(|pass| pass.number.to_string()).collect::<Vec<_>>().join(", ")
+    };
+    let (conventional, climb) = (all(Feed::Conventional), all(Feed::Climb));
+    let mut lines = Vec::new();
+    if !conventional.is_empty() {
+        lines.push(format!("#Conventional: {conventional}"));
+        lines.push("The part on the mill's LEFT.".to_owned());
+    }
+    if !climb.is_empty() {
+        lines.push(format!("#CLIMB: {climb}"));
+        lines.push("The part on the mill's RIGHT.".to_owned());
+    }
+    if shop.sheets.left_handed {
+        lines.push(phrase::NOT_MIRRORED.to_owned());
+    }
+    if !plan.hand.is_empty() {
+        lines.push("Grey, with a number: left for the hand.".to_owned());
+    }
+    lines.extend(marks_line(plan, 0));
+    lines
 }
 
 fn note_lines(plan: &Plan, set_up: usize, shop: &Shop) -> Vec<String> {

@@ -2,6 +2,7 @@
 
 use super::{Basis, Default};
 use crate::grain;
+pub use crate::grain::{ALONG, END_GRAIN};
 
 /// A narrow place whose grain runs out steeper than 1 in this is marked `!`.
 pub const SHORT_GRAIN: Default = Default {
@@ -64,7 +65,7 @@ pub const SHORT_GRAIN_BY_HAND: Default = Default {
 pub(super) const GRAIN: [Default; 10] = [
     Default {
         name: "the tooth runs along the grain up to",
-        value: grain::ALONG,
+        value: ALONG,
         unit: "degrees",
         basis: Basis::FromMemory,
         change: "not to be changed",
@@ -78,7 +79,7 @@ pub(super) const GRAIN: [Default; 10] = [
     },
     Default {
         name: "it is end grain over",
-        value: grain::END_GRAIN,
+        value: END_GRAIN,
         unit: "degrees",
         basis: Basis::FromMemory,
         change: "not to be changed",

@@ -35,6 +35,42 @@ pub const ALLOWANCE: Default = Default {
     value: 0.3,
     unit: "mm",
     basis: Basis::FromMemory,
+    change: "`allowance` under [machine]",
+};
+
+/// What is left for the finishing lap of a part of solid wood.
+pub const PART_ALLOWANCE: Default = Default {
+    name: "what is left for the finishing lap of a part of solid wood",
+    value: 1.0,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "`allowance` under [machine]",
+};
+
+/// The most that is left for it, as a share of the mill's width: more is no finishing lap.
+pub const MOST_ALLOWANCE: Default = Default {
+    name: "the most that is left for the finishing lap, as a share of the mill's width",
+    value: 0.4,
+    unit: "of the width",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+
+/// How far runs of a finishing lap overlap where they join.
+pub const RUNS_OVERLAP: Default = Default {
+    name: "how far runs of a finishing lap overlap where they join",
+    value: 5.0,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+
+/// How far past its limits the grain may turn under a run: a lead swings off the edge there.
+pub const RUN_SLACK: Default = Default {
+    name: "how far past its limit the grain may turn under the end of a run",
+    value: 2.0,
+    unit: "degrees",
+    basis: Basis::Geometry,
     change: "not to be changed yet",
 };
 
@@ -337,11 +373,15 @@ pub const SPINDLE_WIDE: Default = Default {
 };
 
 /// All of these, in the order they are printed.
-pub(super) const MACHINE: [Default; 37] = [
+pub(super) const MACHINE: [Default; 41] = [
     RAMP,
     PASS_DEPTH,
     ROUGH_FLOOR,
     ALLOWANCE,
+    PART_ALLOWANCE,
+    MOST_ALLOWANCE,
+    RUNS_OVERLAP,
+    RUN_SLACK,
     LAP_PAST_START,
     BLANK_MARGIN,
     BLANK_RIM,

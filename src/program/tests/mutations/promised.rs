@@ -3,10 +3,12 @@
 use super::base::Base;
 use super::*;
 use crate::geom::Bounds;
-use crate::prove::Hold;
+use crate::prove::{Hold, Relief};
 use crate::shop::KeepOut;
 
-pub(super) const OPERATORS: [(&str, Operator); 6] = [
+pub(super) const OPERATORS: [(&str, Operator); 8] = [
+    ("solid wood whose grain asks for a climb", grain_across),
+    ("a corner to be relieved", relieved),
     ("a promise of other tabs", other_tabs),
     ("another end mill", other_mill),
     ("another zero, blank or clearance", other_blank),
@@ -14,6 +16,33 @@ pub(super) const OPERATORS: [(&str, Operator); 6] = [
     ("something loose", loose_piece),
     ("a clamp in the way", clamp_in_the_way),
 ];
+
+/// Every base has edges on both sides of any grain: a lap that goes round in one is wrong on some.
+fn grain_across(base: &Base) -> Vec<Mutant> {
+    let with = |grain: f64| {
+        base.promised(&format!("grain at {grain} degrees"), move |promise| {
+            promise.machine.allowance = Mm::of(1.0);
+            let machine = promise.machine.clone();
+            for pledge in &mut promise.loops {
+                *pledge = pledge.clone().in_wood(grain, &machine);
+            }
+        })
+    };
+    [10.0, 25.0, 40.0, 50.0, 65.0, 100.0, 125.0, 140.0, 155.0].map(with).into()
+}
+
+/// A corner that the program leaves round, or has not got.
+fn relieved(base: &Base) -> Vec<Mutant> {
+    let at = |x: f64, y: f64| {
+        base.promised("a relief", move |promise| {
+            let half = std::f64::consts::FRAC_PI_4;
+            let away = Vector::at_angle(half);
+            let corner = Point::new(x, y);
+            promise.reliefs.push(Relief { corner, away, half, tool: Tool::EndMill });
+        })
+    };
+    vec![at(60.0, 60.0), at(50.0, 50.0), at(64.0, 60.0)]
+}
 
 fn other_tabs(base: &Base) -> Vec<Mutant> {
     let with = |more: i32, neck_by: f64| {
