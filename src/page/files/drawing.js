@@ -10,6 +10,8 @@ const KEYS = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1, PageUp: 
 
 export class Drawing {
   #shown = new Map();
+  #seen = new Set();
+  #later = [];
   #closer = 1;
   #held = null;
   #degrees = 0;
@@ -20,24 +22,40 @@ export class Drawing {
     this.told = told;
     this.turn = turn;
     this.print = print;
+    this.sight = new IntersectionObserver((all) => {
+      for (const { target, isIntersecting } of all) this.#seen[isIntersecting ? "add" : "delete"](target.dataset.key);
+    }, { threshold: 0.2 });
     this.#listen();
     if (matchMedia(NARROW).matches) this.#see(2);
   }
 
-  /** Lays the pictures there; those that are as before are left alone. */
+  /**
+   * Lays the pictures there, those out of sight later. Gives what puts the focus back where it was:
+   * done last, for the browser lays the page out for it.
+   */
   show({ pictures, grain }, save) {
     this.#degrees = grain.degrees;
     const keys = pictures.map((picture) => picture.key);
     for (const [key, { leaf }] of this.#shown) {
       if (!keys.includes(key)) {
         leaf.remove();
+        this.sight.unobserve(leaf);
         this.#shown.delete(key);
       }
     }
     const focused = document.activeElement?.closest?.("#pictures .answer")?.id;
-    for (const picture of pictures) this.#lay(picture, save);
-    if (focused && document.activeElement?.id !== focused) at(focused)?.focus({ preventScroll: true });
+    const isNow = ({ key }) => !this.#shown.has(key) || this.#seen.has(key) || key === this.#held?.key;
+    for (const picture of pictures.filter(isNow)) this.#lay(picture, save);
+    this.#later = pictures.filter((picture) => !isNow(picture)).map((picture) => () => this.#lay(picture, save));
     this.#index(pictures);
+    return () => {
+      if (focused && document.activeElement?.id !== focused) at(focused)?.focus({ preventScroll: true });
+    };
+  }
+
+  /** Lays the pictures that are out of sight. */
+  rest() {
+    for (const lay of this.#later.splice(0)) lay();
   }
 
   #lay(picture, save) {
@@ -65,6 +83,7 @@ export class Drawing {
     leaf.querySelector(".paper").dataset.closer = this.#closer;
     leaf.querySelector(".paper").setAttribute("aria-label", "Drawing, to be moved about when seen close");
     this.room.append(leaf);
+    this.sight.observe(leaf);
     return leaf;
   }
 

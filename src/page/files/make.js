@@ -14,8 +14,9 @@ export function make(name, props = {}, ...holds) {
 /** The element of this id. */
 export const at = (id) => document.getElementById(id);
 
-/** A drawing from the tool, with what the page needs so that its parts answer. */
+/** A drawing from the tool. */
 export function svgOf(text) {
-  const drawn = new DOMParser().parseFromString(text, "image/svg+xml").documentElement;
-  return document.adoptNode(drawn);
+  const room = document.createElement("template");
+  room.innerHTML = text;
+  return document.adoptNode(room.content.firstElementChild);
 }

@@ -107,6 +107,7 @@ async function show(came, since) {
   await painted();
   performance.measure("change to screen", { start: since });
   if (!came.shown || desk.waits) return;
+  drawing.rest();
   leaves.show(came.shown);
   links(came.shown);
   programs.show(came.shown, save);
@@ -117,12 +118,13 @@ function shown(plan) {
   wanted = null;
   document.title = `${plan.name}: spelch`;
   problems([]);
-  drawing.show(plan, save);
+  const refocus = drawing.show(plan, save);
   notes.show(plan);
   bits.show(plan);
   block.show(plan);
   if (at("grain") !== document.activeElement) at("grain").value = plan.grain.degrees;
   at("state").textContent = outcome(plan);
+  refocus();
 }
 
 function outcome({ notes, programs, refused }) {
