@@ -31,6 +31,7 @@ pub(super) fn all() -> Vec<Asset> {
         built_in("desk.js", JS, include_str!("files/desk.js")),
         built_in("drawing.js", JS, include_str!("files/drawing.js")),
         built_in("notes.js", JS, include_str!("files/notes.js")),
+        built_in("begin.js", JS, include_str!("files/begin.js")),
         built_in("bits.js", JS, include_str!("files/bits.js")),
         built_in("title_block.js", JS, include_str!("files/title_block.js")),
         built_in("leaves.js", JS, include_str!("files/leaves.js")),

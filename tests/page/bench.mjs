@@ -31,7 +31,9 @@ export function folder(t) {
 
 /** Starts the tool; gives the address it says. */
 export async function served(t, ...words) {
-  const tool = spawn(TOOL, ["open", ...words, "--port", "0", ...ASSETS], { stdio: ["ignore", "ignore", "pipe"] });
+  const tool = spawn(TOOL, ["open", ...words, "--port", "0", ...ASSETS], {
+    stdio: ["ignore", "ignore", "pipe"],
+  });
   t.after(() => tool.kill("SIGINT"));
   let said = "";
   for await (const bytes of tool.stderr) {
@@ -50,7 +52,11 @@ let browser;
 /** A browser window on an address. What the page complains of in its console fails the test. */
 export async function seen(t, address, { faults = [], ...view } = {}) {
   browser ??= await chromium.launch({ executablePath: process.env.CHROMIUM, args: ["--no-sandbox"] });
-  const window = await browser.newContext({ viewport: { width: 1440, height: 900 }, acceptDownloads: true, ...view });
+  const window = await browser.newContext({
+    viewport: { width: 1440, height: 900 },
+    acceptDownloads: true,
+    ...view,
+  });
   const page = await window.newPage();
   page.setDefaultTimeout(PATIENCE);
   const complaints = [];
@@ -84,7 +90,8 @@ const count = (page) => page.evaluate(() => performance.getEntriesByName("change
 
 /** Waits until a plan, or what stands against it, is on the page, with its sheets. */
 export async function planned(page) {
-  const done = () => performance.getEntriesByName("change to screen").length > 0 && !document.body.dataset.busy;
+  const done = () =>
+    performance.getEntriesByName("change to screen").length > 0 && !document.body.dataset.busy;
   await page.waitForFunction(done, null, { timeout: PATIENCE });
 }
 
@@ -92,13 +99,16 @@ export async function planned(page) {
 export async function changed(page, act) {
   const before = await count(page);
   await act();
-  const more = (n) => performance.getEntriesByName("change to screen").length > n && !document.body.dataset.busy;
+  const more = (n) =>
+    performance.getEntriesByName("change to screen").length > n && !document.body.dataset.busy;
   await page.waitForFunction(more, before, { timeout: PATIENCE });
 }
 
 /** How long each change took till it was on the screen, in ms, the last `n` of them. */
 export async function times(page) {
-  return page.evaluate(() => performance.getEntriesByName("change to screen").map((entry) => entry.duration));
+  return page.evaluate(() =>
+    performance.getEntriesByName("change to screen").map((entry) => entry.duration),
+  );
 }
 
 /** Of times, the one that 95 of 100 do not go beyond. */
@@ -110,7 +120,13 @@ export function p95(all) {
 /** Begins with a sample, by its words on the page. */
 export async function sample(page, name) {
   await page.getByText("Begin with a joint or a sample").click();
-  await changed(page, () => page.locator("#samples").getByRole("button").filter({ has: page.getByText(name.replaceAll("-", " "), { exact: true }) }).click());
+  await changed(page, () =>
+    page
+      .locator("#samples")
+      .getByRole("button")
+      .filter({ has: page.getByText(name.replaceAll("-", " "), { exact: true }) })
+      .click(),
+  );
 }
 
 /** Chooses files as the browser's own dialog would. */
@@ -129,7 +145,12 @@ export async function saved(page, link) {
 }
 
 /** The text of the job on the desk. */
-export const job = async (page) => (await saved(page, page.locator('#files a[download$=".toml"]'))).toString();
+export const job = async (page) =>
+  (await saved(page, page.locator('#files a[download$=".toml"]'))).toString();
 
 /** The plan's short id, as it stands in the title block of the drawing. */
-export const id = (page) => page.locator("#files a").first().evaluate((link) => link.href.match(/made\/([^/]+)\//)[1]);
+export const id = (page) =>
+  page
+    .locator("#files a")
+    .first()
+    .evaluate((link) => link.href.match(/made\/([^/]+)\//)[1]);

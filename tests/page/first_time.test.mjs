@@ -31,7 +31,9 @@ test("from a drawing to bench sheets and a proved program in at most 8 clicks", 
   await page.keyboard.press("ControlOrMeta+A");
   await page.keyboard.type("45");
   await changed(page, () => page.keyboard.press("Enter"));
-  await page.evaluate(() => addEventListener("beforeprint", () => (document.body.dataset.printed = "yes")));
+  await page.evaluate(() =>
+    addEventListener("beforeprint", () => (document.body.dataset.printed = "yes")),
+  );
   await click(page.getByRole("button", { name: "Print the bench sheets" }));
   const dir = folder(t);
   const paper = join(dir, "sheets.pdf");

@@ -17,7 +17,9 @@ const PHONE = { viewport: { width: 360, height: 740 }, isMobile: true, hasTouch:
 async function reached(page, where) {
   await page.evaluate(AXE);
   const found = await page.evaluate((rules) => axe.run(document, { runOnly: rules }), RULES);
-  const told = found.violations.map(({ id, nodes }) => `${id}: ${nodes.map((node) => node.html.slice(0, 160)).join(" | ")}`);
+  const told = found.violations.map(
+    ({ id, nodes }) => `${id}: ${nodes.map((node) => node.html.slice(0, 160)).join(" | ")}`,
+  );
   assert.deepEqual(told, [], where);
   assert.ok(20 < found.passes.length, `axe-core looked at ${found.passes.length} rules`);
 }
@@ -37,7 +39,12 @@ for (const [name, view] of [
     await page.getByText("Read it line by line").first().click();
     await page.locator(".steps select").first().waitFor();
     await reached(page, "a program by line");
-    await changed(page, () => page.getByLabel("Thick", { exact: true }).fill("quite thick").then(() => page.keyboard.press("Enter")));
+    await changed(page, () =>
+      page
+        .getByLabel("Thick", { exact: true })
+        .fill("quite thick")
+        .then(() => page.keyboard.press("Enter")),
+    );
     await page.locator("#problems").waitFor();
     await reached(page, "what stands against a plan");
     const wide = await page.evaluate(() => document.documentElement.scrollWidth - innerWidth);
@@ -51,7 +58,11 @@ async function sample_open(page) {
 
 test("the paper stays white in the dark", async (t) => {
   const { page } = await opened(t, { colorScheme: "dark" });
-  const colour = (place) => page.locator(place).first().evaluate((element) => getComputedStyle(element).backgroundColor);
+  const colour = (place) =>
+    page
+      .locator(place)
+      .first()
+      .evaluate((element) => getComputedStyle(element).backgroundColor);
   assert.equal(await colour("#pictures .paper"), "rgb(255, 255, 255)");
   assert.equal(await colour("#set .sheet"), "rgb(255, 255, 255)");
   assert.notEqual(await colour("body"), "rgb(255, 255, 255)");
@@ -88,10 +99,16 @@ test("the grain turns under a finger and under the mouse", async (t) => {
     await arrow.scrollIntoViewIfNeeded();
     const middle = (await arrow.getAttribute("data-middle")).split(" ").map(Number);
     const on_screen = (x, y) =>
-      page.locator("#pictures svg").first().evaluate((svg, at) => {
-        const point = new DOMPoint(...at).matrixTransform(svg.getScreenCTM());
-        return { x: point.x, y: point.y };
-      }, [x, y]);
+      page
+        .locator("#pictures svg")
+        .first()
+        .evaluate(
+          (svg, at) => {
+            const point = new DOMPoint(...at).matrixTransform(svg.getScreenCTM());
+            return { x: point.x, y: point.y };
+          },
+          [x, y],
+        );
     const from = await on_screen(middle[0], middle[1]);
     const to = await on_screen(middle[0] + 12, middle[1] - 12);
     await changed(page, async () => {
@@ -113,7 +130,8 @@ test("the grain turns under a finger and under the mouse", async (t) => {
 /** A finger, by the browser's own protocol: playwright's touch only taps. */
 async function dragged(page, from, to) {
   const browser = await page.context().newCDPSession(page);
-  const touch = (type, points) => browser.send("Input.dispatchTouchEvent", { type, touchPoints: points });
+  const touch = (type, points) =>
+    browser.send("Input.dispatchTouchEvent", { type, touchPoints: points });
   await touch("touchStart", [from]);
   for (let step = 1; step <= 4; step += 1) {
     const part = (a, b) => a + ((b - a) * step) / 4;
@@ -138,7 +156,11 @@ test("every mark of the drawing answers, with figures and a reason", async (t) =
 
 test("closer, true to scale", async (t) => {
   const { page } = await opened(t);
-  const width = () => page.locator("#pictures svg").first().evaluate((svg) => svg.getBoundingClientRect().width);
+  const width = () =>
+    page
+      .locator("#pictures svg")
+      .first()
+      .evaluate((svg) => svg.getBoundingClientRect().width);
   const whole = await width();
   await page.getByRole("button", { name: "Closer" }).click();
   assert.ok(Math.abs((await width()) / whole - 2) < 0.02);
@@ -151,13 +173,20 @@ test("one sheet is printed alone, the set whole", async (t) => {
   await page.evaluate(() => {
     globalThis.print = () => {
       dispatchEvent(new Event("beforeprint"));
-      const shown = [...document.querySelectorAll("#set > .leaf")].filter((leaf) => getComputedStyle(leaf).display !== "none");
+      const shown = [...document.querySelectorAll("#set > .leaf")].filter(
+        (leaf) => getComputedStyle(leaf).display !== "none",
+      );
       globalThis.printed = shown.map((leaf) => leaf.dataset.key);
       dispatchEvent(new Event("afterprint"));
     };
   });
   await page.emulateMedia({ media: "print" });
-  const press = (name) => page.evaluate((words) => [...document.querySelectorAll("button")].find((one) => one.textContent === words).click(), name);
+  const press = (name) =>
+    page.evaluate(
+      (words) =>
+        [...document.querySelectorAll("button")].find((one) => one.textContent === words).click(),
+      name,
+    );
   await press("Print this drawing");
   assert.deepEqual(await page.evaluate(() => printed), ["setup-1"]);
   await press("Print the bench sheets");

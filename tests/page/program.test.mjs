@@ -9,12 +9,22 @@ after(close);
 
 test("each line and its place are marked together", async (t) => {
   const { page } = await opened(t, { input: [join(SAMPLES, "house-sign.toml")] });
-  const text = (await saved(page, page.getByRole("link", { name: "Save the program" }).first())).toString();
+  const text = (
+    await saved(page, page.getByRole("link", { name: "Save the program" }).first())
+  ).toString();
   await page.getByText("Read it line by line").first().click();
   const lines = page.locator(".steps select").first();
   await lines.waitFor();
-  const listed = (await lines.locator("option").allInnerTexts()).map((line) => line.replace(/^\d+\s+/, ""));
-  assert.deepEqual(listed, text.trimEnd().split("\n").map((line) => line.trim()));
+  const listed = (await lines.locator("option").allInnerTexts()).map((line) =>
+    line.replace(/^\d+\s+/, ""),
+  );
+  assert.deepEqual(
+    listed,
+    text
+      .trimEnd()
+      .split("\n")
+      .map((line) => line.trim()),
+  );
   const place = () => page.locator(".steps path.place").first().getAttribute("d");
   const cut = listed.findIndex((line) => /^G1 X/.test(line));
   await lines.selectOption(String(cut));

@@ -21,7 +21,10 @@ test("a bad drawing is told as on the command line, its place marked, the last p
   assert.ok(told.toLowerCase().includes(words.toLowerCase().split(" at (")[0]), `${told}\n\n${said}`);
   assert.equal(await page.locator("#problems svg").count(), 1, "the drawing stands there, marked");
   assert.equal(await page.locator("#pictures svg").count(), before, "the last plan stays");
-  assert.ok(await page.getByRole("button", { name: "Print the bench sheets" }).isDisabled(), "it is not that of the desk");
+  assert.ok(
+    await page.getByRole("button", { name: "Print the bench sheets" }).isDisabled(),
+    "it is not that of the desk",
+  );
   await page.reload();
   await planned(page);
   assert.ok(await page.locator("#problems").isVisible(), "what is wrong is not lost on reload");
@@ -34,7 +37,10 @@ test("a job asks for the file it names", async (t) => {
   const { page } = await opened(t);
   const dir = folder(t);
   const job = join(dir, "bracket.toml");
-  writeFileSync(job, 'units = "mm"\nthick = 19\nbits = ["1/2in pattern"]\n\n[outline]\ndrawing = "ogee-bracket.svg"\n');
+  writeFileSync(
+    job,
+    'units = "mm"\nthick = 19\nbits = ["1/2in pattern"]\n\n[outline]\ndrawing = "ogee-bracket.svg"\n',
+  );
   await choose(page, job);
   assert.match(await page.locator("#problems").innerText(), /asks for ogee-bracket\.svg/);
   await choose(page, join(SAMPLES, "ogee-bracket.svg"));
@@ -46,10 +52,13 @@ test("a drawing is dropped on the page", async (t) => {
   const { page } = await opened(t);
   await changed(page, () =>
     page.evaluate(() => {
-      const drawing = '<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="100mm" viewBox="0 0 200 100"><rect x="10" y="10" width="180" height="80"/></svg>';
+      const drawing =
+        '<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="100mm" viewBox="0 0 200 100"><rect x="10" y="10" width="180" height="80"/></svg>';
       const dropped = new DataTransfer();
       dropped.items.add(new File([drawing], "board.svg"));
-      document.body.dispatchEvent(new DragEvent("drop", { dataTransfer: dropped, bubbles: true, cancelable: true }));
+      document.body.dispatchEvent(
+        new DragEvent("drop", { dataTransfer: dropped, bubbles: true, cancelable: true }),
+      );
     }),
   );
   assert.match(await page.title(), /board/);
@@ -58,9 +67,19 @@ test("a drawing is dropped on the page", async (t) => {
 
 test("a refused program says why, and is not given out", async (t) => {
   const { page } = await opened(t);
-  await changed(page, () => page.getByLabel("End mill of your machine").fill("6mm").then(() => page.keyboard.press("Enter")));
+  await changed(page, () =>
+    page
+      .getByLabel("End mill of your machine")
+      .fill("6mm")
+      .then(() => page.keyboard.press("Enter")),
+  );
   assert.ok(await page.locator('a[download$=".nc"]').count(), "it is given out while it is proved");
-  await changed(page, () => page.getByLabel("Blank", { exact: true }).fill("20x20mm").then(() => page.keyboard.press("Enter")));
+  await changed(page, () =>
+    page
+      .getByLabel("Blank", { exact: true })
+      .fill("20x20mm")
+      .then(() => page.keyboard.press("Enter")),
+  );
   const said = await page.locator("body").innerText();
   assert.match(said, /STOP|refused/i);
   assert.equal(await page.locator('a[download$=".nc"]').count(), 0);
@@ -97,7 +116,9 @@ test("only this computer's own page is answered", async (t) => {
   const asked = (path, headers) =>
     new Promise((done, failed) => {
       const options = { host: "127.0.0.1", port, path, headers };
-      request(options, (answer) => done(answer.resume().statusCode)).on("error", failed).end();
+      request(options, (answer) => done(answer.resume().statusCode))
+        .on("error", failed)
+        .end();
     });
   const own = `127.0.0.1:${port}`;
   assert.equal(await asked(pathname, { host: own }), 200);
@@ -114,9 +135,16 @@ test("nothing is asked of any other computer", async (t) => {
   const asked = [];
   page.on("request", (one) => asked.push(one.url()));
   await page.reload();
-  await page.waitForFunction(() => !document.body.dataset.busy && performance.getEntriesByName("change to screen").length);
+  await page.waitForFunction(
+    () => !document.body.dataset.busy && performance.getEntriesByName("change to screen").length,
+  );
   assert.ok(5 < asked.length);
-  assert.deepEqual(asked.filter((url) => !url.startsWith(address) && !url.startsWith("data:") && !url.startsWith("blob:")), []);
+  assert.deepEqual(
+    asked.filter(
+      (url) => !url.startsWith(address) && !url.startsWith("data:") && !url.startsWith("blob:"),
+    ),
+    [],
+  );
 });
 
 test("Ctrl-C ends it", async (t) => {

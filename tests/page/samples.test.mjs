@@ -6,7 +6,19 @@ import { mkdirSync, readFileSync, readdirSync, writeFileSync } from "node:fs";
 import { availableParallelism, loadavg } from "node:os";
 import { join } from "node:path";
 import { after, test } from "node:test";
-import { SAMPLES, changed, close, folder, job, opened, p95, sample, saved, spelch, times } from "./bench.mjs";
+import {
+  SAMPLES,
+  changed,
+  close,
+  folder,
+  job,
+  opened,
+  p95,
+  sample,
+  saved,
+  spelch,
+  times,
+} from "./bench.mjs";
 
 after(close);
 
@@ -46,8 +58,16 @@ async function turns(t, page, name) {
   for (let turn = 0; turn < TURNS; turn += 1) {
     await changed(page, () => page.keyboard.press(turn < TURNS / 2 ? "ArrowUp" : "ArrowDown"));
   }
-  assert.equal(Number(await page.locator("#grain").inputValue()), Number(before), "turned there and back");
-  assert.equal(await page.evaluate(() => document.activeElement.dataset.answer), "grain", "the arrow keeps the focus");
+  assert.equal(
+    Number(await page.locator("#grain").inputValue()),
+    Number(before),
+    "turned there and back",
+  );
+  assert.equal(
+    await page.evaluate(() => document.activeElement.dataset.answer),
+    "grain",
+    "the arrow keeps the focus",
+  );
   await judged(t, page, { name, meant: MEANT });
 }
 
@@ -55,7 +75,9 @@ async function turns(t, page, name) {
 async function judged(t, page, { name, meant }) {
   const took = p95((await times(page)).slice(-TURNS));
   const load = loadavg()[0];
-  t.diagnostic(`${name}: 95 of 100 turns of the grain on the screen within ${took.toFixed(0)} ms (meant: ${meant}), load ${load.toFixed(1)}`);
+  t.diagnostic(
+    `${name}: 95 of 100 turns of the grain on the screen within ${took.toFixed(0)} ms (meant: ${meant}), load ${load.toFixed(1)}`,
+  );
   if (load < availableParallelism()) assert.ok(took < meant * ROOM, `${name}: ${took} ms`);
 }
 
@@ -65,7 +87,9 @@ async function same_files(t, page, name) {
   const toml = await job(page);
   const path = join(dir, await page.locator('#files a[download$=".toml"]').getAttribute("download"));
   writeFileSync(path, toml);
-  for (const beside of readdirSync(SAMPLES).filter((file) => file.includes(".") && toml.includes(`"${file}"`))) {
+  for (const beside of readdirSync(SAMPLES).filter(
+    (file) => file.includes(".") && toml.includes(`"${file}"`),
+  )) {
     writeFileSync(join(dir, beside), readFileSync(join(SAMPLES, beside)));
   }
   mkdirSync(join(dir, "out"));
@@ -128,7 +152,12 @@ test("a joint by its name", async (t) => {
   await page.getByText("Begin with a joint or a sample").click();
   const joints = page.locator("#joints button");
   assert.equal(await joints.count(), 7);
-  await changed(page, () => joints.filter({ hasText: /half lap/i }).first().click());
+  await changed(page, () =>
+    joints
+      .filter({ hasText: /half lap/i })
+      .first()
+      .click(),
+  );
   assert.match(await page.locator("#set").textContent(), /Joint/);
 });
 

@@ -9,7 +9,9 @@ async function ask(address, options) {
     answer = await fetch(address, options);
   } catch (error) {
     if (error.name === "AbortError") throw error;
-    throw new Refused("The tool does not answer: start it again with `spelch open`. Nothing on this page is lost.");
+    throw new Refused(
+      "The tool does not answer: start it again with `spelch open`. Nothing on this page is lost.",
+    );
   }
   if (!answer.ok && answer.status !== 409) {
     throw new Refused((await answer.text()) || `The tool refused this (${answer.status}).`);

@@ -37,7 +37,10 @@ export class Bits {
     this.#shown = JSON.stringify(all);
     const focused = document.activeElement?.closest?.("#rack button")?.dataset.bit;
     at("rack").replaceChildren(...all.map((bit) => make("li", {}, this.#bit(bit))));
-    if (focused) at("rack").querySelector(`[data-bit="${CSS.escape(focused)}"]`)?.focus({ preventScroll: true });
+    if (focused)
+      at("rack")
+        .querySelector(`[data-bit="${CSS.escape(focused)}"]`)
+        ?.focus({ preventScroll: true });
   }
 
   #bit({ name, words, svg, chosen, fits, leaves }) {
@@ -46,7 +49,12 @@ export class Bits {
     const lines = [fits, leaves].filter((line) => line).map((line) => make("span", {}, line));
     return make(
       "button",
-      { type: "button", data: { bit: name }, aria: { "aria-pressed": String(chosen) }, onclick: () => this.choose(name, !chosen) },
+      {
+        type: "button",
+        data: { bit: name },
+        aria: { "aria-pressed": String(chosen) },
+        onclick: () => this.choose(name, !chosen),
+      },
       picture,
       make("b", {}, words ?? name),
       make("span", { className: "used" }, chosen ? "used" : "not used"),

@@ -86,7 +86,7 @@ export class Desk {
 
   async #run() {
     if (this.#running) return;
-    for (let next; (next = this.#waiting.shift()); ) {
+    for (let next; (next = this.#waiting.shift());) {
       this.#running = new AbortController();
       await this.#one(next);
       this.#running = null;

@@ -22,9 +22,13 @@ export class Drawing {
     this.told = told;
     this.turn = turn;
     this.print = print;
-    this.sight = new IntersectionObserver((all) => {
-      for (const { target, isIntersecting } of all) this.#seen[isIntersecting ? "add" : "delete"](target.dataset.key);
-    }, { threshold: 0.2 });
+    this.sight = new IntersectionObserver(
+      (all) => {
+        for (const { target, isIntersecting } of all)
+          this.#seen[isIntersecting ? "add" : "delete"](target.dataset.key);
+      },
+      { threshold: 0.2 },
+    );
     this.#listen();
     if (matchMedia(NARROW).matches) this.#see(2);
   }
@@ -46,7 +50,9 @@ export class Drawing {
     const focused = document.activeElement?.closest?.("#pictures .answer")?.id;
     const isNow = ({ key }) => !this.#shown.has(key) || this.#seen.has(key) || key === this.#held?.key;
     for (const picture of pictures.filter(isNow)) this.#lay(picture, save);
-    this.#later = pictures.filter((picture) => !isNow(picture)).map((picture) => () => this.#lay(picture, save));
+    this.#later = pictures
+      .filter((picture) => !isNow(picture))
+      .map((picture) => () => this.#lay(picture, save));
     this.#index(pictures);
     return () => {
       if (focused && document.activeElement?.id !== focused) at(focused)?.focus({ preventScroll: true });
@@ -73,7 +79,11 @@ export class Drawing {
   }
 
   #leaf({ key }) {
-    const print = make("button", { type: "button", data: { prints: key }, onclick: () => this.print(`leaf-${key}`) }, "Print this drawing");
+    const print = make(
+      "button",
+      { type: "button", data: { prints: key }, onclick: () => this.print(`leaf-${key}`) },
+      "Print this drawing",
+    );
     const leaf = make(
       "article",
       { className: "leaf drawing-leaf", id: `leaf-${key}`, data: { key } },
@@ -81,7 +91,9 @@ export class Drawing {
       make("div", { className: "paper", tabIndex: 0, role: "group" }),
     );
     leaf.querySelector(".paper").dataset.closer = this.#closer;
-    leaf.querySelector(".paper").setAttribute("aria-label", "Drawing, to be moved about when seen close");
+    leaf
+      .querySelector(".paper")
+      .setAttribute("aria-label", "Drawing, to be moved about when seen close");
     this.room.append(leaf);
     this.sight.observe(leaf);
     return leaf;
@@ -93,11 +105,16 @@ export class Drawing {
     arrow.setAttribute("aria-valuemin", "0");
     arrow.setAttribute("aria-valuemax", "180");
     arrow.setAttribute("aria-valuenow", this.#degrees);
-    arrow.setAttribute("aria-valuetext", `${this.#degrees} degrees counter-clockwise from the left-to-right of the drawing`);
+    arrow.setAttribute(
+      "aria-valuetext",
+      `${this.#degrees} degrees counter-clockwise from the left-to-right of the drawing`,
+    );
   }
 
   #index(pictures) {
-    const links = pictures.map(({ key, title }) => make("li", {}, make("a", { href: `#leaf-${key}` }, title)));
+    const links = pictures.map(({ key, title }) =>
+      make("li", {}, make("a", { href: `#leaf-${key}` }, title)),
+    );
     at("set-ups").replaceChildren(...(1 < links.length ? links : []));
   }
 
@@ -112,7 +129,8 @@ export class Drawing {
   light(answer) {
     for (const place of this.room.querySelectorAll(".asked")) place.classList.remove("asked");
     if (!answer) return;
-    for (const place of this.room.querySelectorAll(`[data-answer="${CSS.escape(answer)}"]`)) place.classList.add("asked");
+    for (const place of this.room.querySelectorAll(`[data-answer="${CSS.escape(answer)}"]`))
+      place.classList.add("asked");
   }
 
   /** Whether an answer has a place. */
@@ -196,7 +214,9 @@ export class Drawing {
     if (held?.pointer !== event.pointerId) return;
     const drawn = this.#shown.get(held.key)?.leaf.querySelector("svg");
     if (!drawn) return;
-    const { x, y } = new DOMPoint(event.clientX, event.clientY).matrixTransform(drawn.getScreenCTM().inverse());
+    const { x, y } = new DOMPoint(event.clientX, event.clientY).matrixTransform(
+      drawn.getScreenCTM().inverse(),
+    );
     this.turn({ grain_toward: [x, y], from: held.middle, picture: held.key }, held.gesture);
   }
 

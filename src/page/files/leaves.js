@@ -19,7 +19,9 @@ export class Leaves {
     const kept = room.scrollLeft;
     room.replaceChildren(...sheets.map((sheet) => this.#leaf(sheet)));
     room.scrollLeft = kept;
-    const links = sheets.map(({ key, title }) => make("li", {}, make("a", { href: `#leaf-${key}` }, title)));
+    const links = sheets.map(({ key, title }) =>
+      make("li", {}, make("a", { href: `#leaf-${key}` }, title)),
+    );
     at("leaf-index").replaceChildren(...links);
   }
 
@@ -30,8 +32,16 @@ export class Leaves {
       heading.setAttribute("aria-level", heading.localName === "h1" ? "3" : "4");
     }
     if (matchMedia(NARROW).matches) sheet.querySelectorAll("table").forEach(aside);
-    const print = make("button", { type: "button", data: { prints: key }, onclick: () => this.print(`leaf-${key}`) }, "Print this sheet");
-    const save = make("button", { type: "button", onclick: () => this.#save({ key, title, html }) }, "Save this sheet");
+    const print = make(
+      "button",
+      { type: "button", data: { prints: key }, onclick: () => this.print(`leaf-${key}`) },
+      "Print this sheet",
+    );
+    const save = make(
+      "button",
+      { type: "button", onclick: () => this.#save({ key, title, html }) },
+      "Save this sheet",
+    );
     const head = make("div", { className: "leaf-head" }, print, save);
     return make("article", { className: "leaf", id: `leaf-${key}`, data: { key } }, head, sheet);
   }
@@ -58,7 +68,9 @@ export class Leaves {
   /** For the printer the drawings stand among the sheets, each behind its own. */
   #gather() {
     for (const drawing of [...at("pictures").children]) {
-      const own = at("set").querySelector(`[data-key="${drawing.dataset.key.replace("setup", "rout")}"]`);
+      const own = at("set").querySelector(
+        `[data-key="${drawing.dataset.key.replace("setup", "rout")}"]`,
+      );
       if (own) own.after(drawing);
       else at("set").append(drawing);
     }
@@ -71,7 +83,12 @@ export class Leaves {
 
 /** Puts a table into a frame in which it is moved sideways. */
 function aside(table) {
-  const frame = make("div", { className: "aside", tabIndex: 0, role: "group", aria: { "aria-label": "Table" } });
+  const frame = make("div", {
+    className: "aside",
+    tabIndex: 0,
+    role: "group",
+    aria: { "aria-label": "Table" },
+  });
   table.replaceWith(frame);
   frame.append(table);
 }

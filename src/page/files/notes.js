@@ -42,7 +42,8 @@ export class Notes {
     const title = answer?.title ?? this.rest;
     const lines = answer ? answer.lines.map((line) => make("p", {}, line)) : this.resting;
     const edge = this.#edges.find(({ name }) => name === answer?.edge);
-    const same = at("answer-title").textContent === title && at("answer-lines").dataset.told === told(lines);
+    const same =
+      at("answer-title").textContent === title && at("answer-lines").dataset.told === told(lines);
     if (same && !edge) return;
     at("answer-title").textContent = title;
     at("answer-lines").replaceChildren(...lines, ...(edge ? [this.#roles(edge)] : []));
@@ -52,12 +53,20 @@ export class Notes {
   #note(note) {
     const { drawing } = this;
     const point = () => drawing.point(note.answer);
-    const place = note.answer && drawing.has(note.answer) && make("button", { type: "button", onclick: point }, "Show where");
+    const place =
+      note.answer &&
+      drawing.has(note.answer) &&
+      make("button", { type: "button", onclick: point }, "Show where");
     return make("li", { className: note.weight }, ...worded(note), ...(place ? [" ", place] : []));
   }
 
   #edge(edge) {
-    return make("tr", {}, make("th", { scope: "row" }, edge.words ?? edge.name), make("td", {}, this.#select(edge)));
+    return make(
+      "tr",
+      {},
+      make("th", { scope: "row" }, edge.words ?? edge.name),
+      make("td", {}, this.#select(edge)),
+    );
   }
 
   #select({ name, words, role, roles }) {
@@ -65,7 +74,10 @@ export class Notes {
     if (!roles.includes(role)) options.unshift(make("option", { value: "", selected: true }, role));
     return make(
       "select",
-      { onchange: (event) => event.target.value && this.role(name, event.target.value), aria: { "aria-label": `${words ?? name}: what is done to it` } },
+      {
+        onchange: (event) => event.target.value && this.role(name, event.target.value),
+        aria: { "aria-label": `${words ?? name}: what is done to it` },
+      },
       ...options,
     );
   }

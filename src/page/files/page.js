@@ -1,6 +1,7 @@
 // The page as a whole: what is shown where, and what each handle asks for.
 
 import * as ask from "./ask.js";
+import { Begin } from "./begin.js";
 import { Bits } from "./bits.js";
 import { Desk } from "./desk.js";
 import { Drawing } from "./drawing.js";
@@ -29,7 +30,6 @@ const STAGES = {
 };
 
 let made = null;
-let wanted = null;
 let begun = null;
 
 const say = {
@@ -83,6 +83,13 @@ const bits = new Bits({
 });
 const block = new TitleBlock({ write: (change, words) => desk.change(change, words) });
 const programs = new Programs();
+const begin = new Begin({
+  desk,
+  tried,
+  begun: () => bits.forget(),
+  // A new job goes on in the units of the sheets that are shown.
+  paper: () => made?.fields.find(({ key }) => key === "units")?.value,
+});
 
 let keys = { last: 0, gesture: null };
 
@@ -115,7 +122,6 @@ async function show(came, since) {
 
 function shown(plan) {
   made = plan;
-  wanted = null;
   document.title = `${plan.name}: spelch`;
   problems([]);
   const refocus = drawing.show(plan, save);
@@ -138,7 +144,7 @@ const painted = () => new Promise((done) => requestAnimationFrame(() => setTimeo
 
 /** What stops the work: the last plan that held goes on standing under it. */
 function problems(all, picture = null, wants = null) {
-  wanted = wants;
+  begin.wanted = wants;
   const room = at("problems");
   room.hidden = !all.length;
   // What is printed must be the plan of what lies on the desk.
@@ -147,9 +153,15 @@ function problems(all, picture = null, wants = null) {
     room.replaceChildren();
     return;
   }
-  const list = make("ul", { className: "told" }, ...all.map((note) => make("li", { className: note.weight }, ...worded(note))));
+  const list = make(
+    "ul",
+    { className: "told" },
+    ...all.map((note) => make("li", { className: note.weight }, ...worded(note))),
+  );
   const drawn = picture ? [make("div", { className: "paper" }, svgOf(picture))] : [];
-  const ask = wants ? [make("p", {}, `The job asks for ${wants}: choose it, or drop it on this page.`)] : [];
+  const ask = wants
+    ? [make("p", {}, `The job asks for ${wants}: choose it, or drop it on this page.`)]
+    : [];
   const stands = made ? [make("p", {}, "The sheet is that of the last plan that held.")] : [];
   room.replaceChildren(make("h2", {}, "No plan for this"), list, ...drawn, ...ask, ...stands);
   at("state").textContent = "";
@@ -159,7 +171,11 @@ function problems(all, picture = null, wants = null) {
 function save(name, words) {
   const file = made.files.find((one) => one.name === name || one.key === name);
   if (!file) return make("a", { hidden: true });
-  return make("a", { href: `made/${made.id}/${encodeURIComponent(file.name)}`, download: file.name }, words);
+  return make(
+    "a",
+    { href: `made/${made.id}/${encodeURIComponent(file.name)}`, download: file.name },
+    words,
+  );
 }
 
 function links(plan) {
@@ -169,48 +185,14 @@ function links(plan) {
 }
 
 function handles() {
-  for (const [id, words] of [["undo", desk.undoes], ["redo", desk.redoes]]) {
+  for (const [id, words] of [
+    ["undo", desk.undoes],
+    ["redo", desk.redoes],
+  ]) {
     const label = id === "undo" ? "Undo" : "Redo";
     at(id).disabled = !words;
     at(id).textContent = words ? `${label}: ${words}` : label;
   }
-}
-
-/** Takes files in: a job or a drawing begins anew, what a job asks for is put beside it. */
-async function take(files) {
-  const taken = [];
-  for (const file of files) {
-    const bytes = await file.arrayBuffer();
-    const digest = await ask.post(bytes);
-    await keep.keepFile(digest, bytes).catch(() => {});
-    taken.push({ name: file.name, bytes, digest });
-  }
-  const beside = Object.fromEntries(taken.filter(({ name }) => !isJob(name) || name === wanted).map(({ name, digest }) => [name, digest]));
-  const job = taken.find(({ name }) => isJob(name) && name !== wanted);
-  if (job) return begin({ job: new TextDecoder().decode(job.bytes), file: job.name, files: beside }, job.name);
-  if (wanted in beside) {
-    const { job, files } = desk.desk;
-    return desk.lay({ job, files: { ...files, ...beside } }, wanted);
-  }
-  const [first] = taken;
-  return first && begin({ drawing: first.name, digest: first.digest, units: paper() }, first.name);
-}
-
-/** The units of the sheets that are shown: a new job goes on in them. */
-const paper = () => made?.fields.find(({ key }) => key === "units")?.value;
-
-const isJob = (name) => name.toLowerCase().endsWith(".toml");
-
-async function begin(wish, words) {
-  offer(false);
-  bits.forget();
-  await tried(async () => desk.lay(await ask.start(wish), words));
-}
-
-/** Shows what a job can begin with, or puts it away. */
-function offer(visible) {
-  at("begin").setAttribute("aria-expanded", String(visible));
-  at("begin-with").hidden = !visible;
 }
 
 async function tried(work) {
@@ -222,27 +204,12 @@ async function tried(work) {
 }
 
 function listen() {
-  at("choose").onchange = async (event) => {
-    await tried(() => take([...event.target.files]));
-    event.target.value = "";
-  };
-  addEventListener("dragover", (event) => {
-    event.preventDefault();
-    document.body.classList.add("dropping");
-  });
-  for (const end of ["dragleave", "drop"]) {
-    addEventListener(end, () => document.body.classList.remove("dropping"));
-  }
-  addEventListener("drop", (event) => {
-    event.preventDefault();
-    tried(() => take([...event.dataTransfer.files]));
-  });
-  at("begin").onclick = () => offer(at("begin-with").hidden);
   at("undo").onclick = () => desk.undo();
   at("redo").onclick = () => desk.redo();
   at("stop").onclick = () => desk.stop();
   at("print-all").onclick = () => leaves.print();
-  at("grain").onchange = (event) => event.target.value && turn({ grain: Number(event.target.value) }, {});
+  at("grain").onchange = (event) =>
+    event.target.value && turn({ grain: Number(event.target.value) }, {});
   for (const button of document.querySelectorAll("[data-turn]")) {
     button.onclick = () => turn({ grain_by: Number(button.dataset.turn) });
   }
@@ -257,26 +224,15 @@ function listen() {
   });
 }
 
-function offered({ joints, samples }) {
-  const choice = (wish, { title, name, words, svg }) => {
-    const picture = svg ? [svgOf(svg)] : [];
-    for (const one of picture) one.setAttribute("aria-hidden", "true");
-    const told = words ? [make("span", {}, words)] : [];
-    const onclick = () => begin(wish(), title ?? name);
-    return make("li", {}, make("button", { type: "button", onclick }, ...picture, make("b", {}, title ?? name), ...told));
-  };
-  at("joints").replaceChildren(...joints.map((joint) => choice(() => ({ joint: joint.name, units: paper() }), joint)));
-  at("samples").replaceChildren(...samples.map((sample) => choice(() => ({ sample: sample.name }), sample)));
-}
-
 async function open() {
   listen();
   const own = await keep.desksOf(sitting).catch(() => null);
   const all = await ask.offers();
-  offered(all);
+  begin.offer(all);
   if (desk.restore(own)) return;
   if (all.given) desk.lay(all.given, "the job given at start");
-  else if (!desk.restore(await keep.lastDesks().catch(() => null))) await begin({ sample: FIRST_SAMPLE }, `sample ${FIRST_SAMPLE}`);
+  else if (!desk.restore(await keep.lastDesks().catch(() => null)))
+    await begin.with({ sample: FIRST_SAMPLE }, `sample ${FIRST_SAMPLE}`);
 }
 
 tried(open);

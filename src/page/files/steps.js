@@ -18,13 +18,29 @@ export class Programs {
 
   #refused({ text, hint, svg }) {
     const drawn = svg ? [svgOf(svg)] : [];
-    const words = make("p", {}, make("b", {}, "STOP: "), `${sentence(text)} ${hint ? sentence(hint) : ""}`);
-    return make("div", { className: "stop" }, words, make("p", {}, "It is not proved, so it is not given out."), ...drawn);
+    const words = make(
+      "p",
+      {},
+      make("b", {}, "STOP: "),
+      `${sentence(text)} ${hint ? sentence(hint) : ""}`,
+    );
+    return make(
+      "div",
+      { className: "stop" },
+      words,
+      make("p", {}, "It is not proved, so it is not given out."),
+      ...drawn,
+    );
   }
 
   #program({ file, lines }, { index, id, save }) {
     const room = make("div", { className: "steps" });
-    const more = make("details", {}, make("summary", { className: "button" }, "Read it line by line"), room);
+    const more = make(
+      "details",
+      {},
+      make("summary", { className: "button" }, "Read it line by line"),
+      room,
+    );
     const open = () => {
       this.#open[more.open ? "add" : "delete"](index);
       if (more.open && !room.childNodes.length) this.#read(room, { index, id, file });
@@ -32,7 +48,13 @@ export class Programs {
     more.addEventListener("toggle", open);
     more.open = this.#open.has(index);
     const words = `${lines} lines, read back and proved against the drawing.`;
-    return make("article", { className: "program" }, make("h3", {}, file), make("p", {}, words, " ", save(file, "Save the program")), more);
+    return make(
+      "article",
+      { className: "program" },
+      make("h3", {}, file),
+      make("p", {}, words, " ", save(file, "Save the program")),
+      more,
+    );
   }
 
   async #read(room, { index, id, file }) {
@@ -45,7 +67,9 @@ export class Programs {
   }
 
   #stepped(drawn, steps, file) {
-    const options = steps.map(({ line, text }, index) => make("option", { value: index }, `${line}  ${text}`));
+    const options = steps.map(({ line, text }, index) =>
+      make("option", { value: index }, `${line}  ${text}`),
+    );
     const list = make("select", { size: 14, aria: { "aria-label": `Lines of ${file}` } }, ...options);
     const words = make("p", { className: "words", aria: { "aria-live": "polite" } });
     const place = placed(drawn, file);
@@ -62,8 +86,23 @@ export class Programs {
     go(1);
     const button = (by, label) => make("button", { type: "button", onclick: () => go(by) }, label);
     return [
-      make("div", { className: "lines" }, list, make("p", {}, button(-1, "Line before"), " ", button(1, "Next line")), words),
-      make("div", { className: "paper", tabIndex: 0, role: "group", aria: { "aria-label": "What is left standing" } }, drawn),
+      make(
+        "div",
+        { className: "lines" },
+        list,
+        make("p", {}, button(-1, "Line before"), " ", button(1, "Next line")),
+        words,
+      ),
+      make(
+        "div",
+        {
+          className: "paper",
+          tabIndex: 0,
+          role: "group",
+          aria: { "aria-label": "What is left standing" },
+        },
+        drawn,
+      ),
     ];
   }
 }
@@ -76,7 +115,12 @@ function placed(drawn, file) {
     return made;
   };
   const id = `place-${file}`;
-  const size = { markerWidth: 12, markerHeight: 12, markerUnits: "userSpaceOnUse", viewBox: "-6 -6 12 12" };
+  const size = {
+    markerWidth: 12,
+    markerHeight: 12,
+    markerUnits: "userSpaceOnUse",
+    viewBox: "-6 -6 12 12",
+  };
   shape("circle", shape("marker", drawn, { id, ...size }), { r: 5, class: "place ring" });
   return shape("path", drawn, { class: "place", "marker-end": `url("#${CSS.escape(id)}")` });
 }

@@ -17,13 +17,17 @@ export class TitleBlock {
   }
 
   show({ name, fields }) {
-    const all = [{ key: "name", label: "Name", value: name, help: "what folder and sheets are called", group: "" }, ...fields];
+    const all = [
+      { key: "name", label: "Name", value: name, help: "what folder and sheets are called", group: "" },
+      ...fields,
+    ];
     const shape = JSON.stringify(all.map(({ key, choices }) => [key, choices]));
     if (shape !== this.#shape) this.#draw(all);
     this.#shape = shape;
     for (const field of all) {
       const input = this.#cells.get(field.key);
-      if (input !== document.activeElement || input.value === input.dataset.was) input.value = field.value;
+      if (input !== document.activeElement || input.value === input.dataset.was)
+        input.value = field.value;
       input.dataset.was = field.value;
     }
   }
@@ -40,7 +44,12 @@ export class TitleBlock {
   #group(words, fields) {
     const cells = fields.map((field) => this.#cell(field));
     if (!words) return make("div", { className: "cells" }, ...cells);
-    return make("fieldset", {}, make("legend", {}, words), make("div", { className: "cells" }, ...cells));
+    return make(
+      "fieldset",
+      {},
+      make("legend", {}, words),
+      make("div", { className: "cells" }, ...cells),
+    );
   }
 
   #cell({ key, label, help, choices }) {
