@@ -5,7 +5,7 @@
 //! conventional, on its right a climb. The tooth runs along the walk with the part on the left
 //! either way.
 
-use super::cut::{Cut, LEVEL};
+use super::cut::{Cut, LEFT, LEVEL};
 use super::cuts::Cuts;
 use super::distance::Shape;
 use super::edge::Edges;
@@ -14,11 +14,11 @@ use super::relief::is_relief;
 use super::tree::Forest;
 use super::verdict::{Fault, Rule};
 use crate::geom::{Point, Vector};
-use crate::shop::defaults::{ALONG, END_GRAIN, RUN_SLACK};
+use crate::shop::defaults::{ALONG, END_GRAIN, MOST_GOUGE, RUN_SLACK};
 
-/// A mill touches an edge that lies so near its rim, in mm (geometry: rounding, chords and fit
-/// come to no more).
-const TOUCH: f64 = 0.006;
+/// A mill touches an edge that lies so near its rim, in mm: whatever passes for an edge that is
+/// cut and not gouged (geometry; and a thousandth for rounding).
+const TOUCH: f64 = if LEFT < MOST_GOUGE.value { MOST_GOUGE.value } else { LEFT } + 0.001;
 /// Moves are looked at so often, in mm.
 const STEP: f64 = 0.25;
 /// A lead touches an edge over no more than this as it swings off, in mm (geometry: of radius 5
@@ -134,42 +134,41 @@ struct Finished {
 impl Finished {
     /// The first move at which this feed has been wrong for longer than a lead touches an edge.
     fn first_wrong(&self, cuts: impl Iterator<Item = Cut>, feed: Feed) -> Option<Fault> {
-        let mut wrong = 0.0;
+        let mut tally = Tally::default();
         for cut in cuts {
-            let shape = cut.below(-LEVEL).filter(|_| !cut.rapid);
-            let near = shape.filter(|shape| {
-                self.edges.near_shape(shape, cut.radius + TOUCH, |_| true).is_some()
-            });
-            let Some(shape) = near else {
-                wrong = 0.0;
+            let Some(shape) = cut.below(-LEVEL).filter(|_| !cut.rapid) else {
+                tally = Tally::default();
                 continue;
             };
             let length = shape.length();
-            let steps = (length / STEP).ceil().max(1.0);
+            if self.edges.near_shape(&shape, cut.radius + TOUCH, |_| true).is_none() {
+                tally.off(length);
+                continue;
+            }
+            let steps = (length / STEP).ceil();
             for step in (1u32..).map(f64::from).take_while(|step| *step <= steps) {
                 // Looked at in the middle of each step.
                 let share = (step - 0.5) / steps;
-                let Some(phi) = self.wrong_at((&shape, share), cut.radius, feed) else {
-                    wrong = 0.0;
-                    continue;
-                };
-                wrong += length / steps;
-                if LEAST < wrong {
-                    return Some(cut.fault(Rule::Direction, text(feed, phi)));
+                match self.touch_at((&shape, share), cut.radius, feed) {
+                    None => tally.off(length / steps),
+                    Some(Touch { right: true, .. }) => tally = Tally::default(),
+                    Some(Touch { phi, .. }) if tally.wrong(length / steps) => {
+                        return Some(cut.fault(Rule::Direction, text(feed, phi)));
+                    }
+                    Some(_) => {}
                 }
             }
         }
         None
     }
 
-    /// The angle from the grain to the tooth where a move finishes an edge with this feed and
-    /// must not.
-    fn wrong_at(
+    /// How a move with this feed finishes an edge at a place; nothing where it touches none.
+    fn touch_at(
         &self,
         (shape, share): (&Shape, f64),
         radius: f64,
         feed: Feed,
-    ) -> Option<f64> {
+    ) -> Option<Touch> {
         let way = shape.direction(share);
         let (side, tooth) = match feed {
             Feed::Conventional => (way.left(), way),
@@ -180,7 +179,7 @@ impl Finished {
         let wood = &self.woods[index];
         let phi = wood.phi(tooth);
         let right = wood.allows(feed, phi) || self.turns_at(touch, (wood, feed));
-        (!right).then_some(phi)
+        Some(Touch { phi, right })
     }
 
     /// Whether the mill only turns about a corner here, to or from an edge that it may finish so.
@@ -204,6 +203,36 @@ impl Finished {
     }
 }
 
+/// A mill at an edge: how the tooth meets the grain, and whether the edge may be finished so.
+struct Touch {
+    phi: f64,
+    right: bool,
+}
+
+/// How long an edge has been finished the wrong way round, in mm, and how long the mill has been
+/// off it since.
+#[derive(Default)]
+struct Tally {
+    wrong: f64,
+    off: f64,
+}
+
+impl Tally {
+    /// So much more is wrong; whether that is longer than a lead touches.
+    fn wrong(&mut self, length: f64) -> bool {
+        *self = Self { wrong: self.wrong + length, off: 0.0 };
+        LEAST < self.wrong
+    }
+
+    /// The mill is off the edge: a short way off does not make two touches of one.
+    fn off(&mut self, length: f64) {
+        self.off += length;
+        if LEAST < self.off {
+            *self = Self::default();
+        }
+    }
+}
+
 fn text(feed: Feed, phi: f64) -> String {
     match feed {
         Feed::Conventional => format!(
@@ -213,5 +242,24 @@ fn text(feed: Feed, phi: f64) -> String {
         Feed::Climb => format!(
             "it climbs along an edge where the tooth meets the grain at {phi:.0} degrees"
         ),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn bites_that_follow_each_other_are_one_touch_and_leads_are_not() {
+        let bitten = |off: f64| {
+            let mut tally = Tally::default();
+            (0..4).any(|_| {
+                let is_long = tally.wrong(0.6);
+                tally.off(off);
+                is_long
+            })
+        };
+        assert!(bitten(0.2), "hardly off the edge between them");
+        assert!(!bitten(5.0), "each swings off by itself");
     }
 }

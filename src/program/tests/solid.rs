@@ -176,6 +176,25 @@ fn a_lap_the_wrong_way_round_is_caught() {
     case.caught(&whole, Rule::Direction, "conventional all round");
 }
 
+/// Basis: geometry: a lap that lies as far off the line as an edge may stand, or as far in it, is
+/// a finishing lap like any other.
+#[test]
+fn a_lap_the_wrong_way_round_is_caught_however_near_the_line_it_passes() {
+    for off in [0.008, -0.008] {
+        let mut case =
+            Case::new(outline(vec![disc(50.0)], None), oak(20.0, 6.0), "iso-mm");
+        let machine = case.shop.machine.as_mut().expect("there is one");
+        machine.end_mill = Diameter::new(Mm::of(6.0 + 2.0 * off)).expect("it is wide");
+        case.proves("so near the line it passes");
+        let climbed = case.text(|plan| {
+            for pass in &mut plan.passes {
+                pass.feed = Feed::Climb;
+            }
+        });
+        case.caught(&climbed, Rule::Direction, &format!("climbed {off} off the line"));
+    }
+}
+
 #[test]
 fn grain_that_lies_otherwise_than_planned_is_caught() {
     for off in [6.0, -6.0, 90.0] {

@@ -70,7 +70,7 @@ pub const RUN_SLACK: Default = Default {
     name: "how far past its limit the grain may turn under the end of a run",
     value: 2.0,
     unit: "degrees",
-    basis: Basis::Geometry,
+    basis: Basis::FromMemory,
     change: "not to be changed yet",
 };
 
