@@ -8,7 +8,7 @@ use super::edge::{Edges, Template, winding_of};
 use super::gouge::gouges;
 use super::left::{Found, Standing, Swept, Work, march};
 use super::mark::marks;
-use super::promise::{Hold, LEAST_NECK, Pledge, Promise, TAB_SHARE};
+use super::promise::{Hold, LEAST_NECK, Pledge, Promise, TAB_SHARE, Wood};
 use super::reader::{Move, Program};
 use super::slope::Slope;
 use super::tree::Forest;
@@ -286,13 +286,7 @@ impl Judge<'_> {
             let cuts = if hold == Hold::Skin { &skin } else { &full };
             let (edges, template) = (&edges, &template);
             let work = Work { edges, template, cuts, radius };
-            let parts = wood.map(|wood| runs::finished_and_left(edges.of(index), &wood));
-            if let (Some(wood), Some([_, left])) = (wood, &parts) {
-                let radius = radius + wood.allowance;
-                let found = march(&Work { radius, ..work }, left.iter().copied());
-                // So much stands for the hand.
-                self.nothing_stands(&Found { leftover: 0.0, ..found });
-            }
+            let parts = wood.map(|wood| self.parted(index, &wood, &work));
             let edge = || runs::to_finish(edges, index, parts.as_ref());
             match hold {
                 Hold::ByHand(_) => {}
@@ -327,6 +321,16 @@ impl Judge<'_> {
                 }
             }
         }
+    }
+
+    /// A loop's edge parted by the grain; no more than the allowance stands where nothing
+    /// finishes it.
+    fn parted(&mut self, index: usize, wood: &Wood, work: &Work<'_>) -> [Vec<Shape>; 2] {
+        let parts = runs::finished_and_left(work.edges.of(index), wood);
+        let beside = Work { radius: work.radius + wood.allowance, ..*work };
+        let found = march(&beside, parts[1].iter().copied());
+        self.nothing_stands(&Found { leftover: 0.0, ..found });
+        parts
     }
 
     /// A recess is cleared all over, and no deeper than promised.
