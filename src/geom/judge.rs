@@ -79,7 +79,7 @@ pub(crate) fn judge(
             tally.second += 1;
             second(walked, &trimmed, radius, &mut tally)?;
         }
-        closes(walked, radius)?;
+        closes(walked, radius, &mut tally)?;
     }
     steiner(loops, radius)?;
     Ok(tally)
@@ -176,20 +176,26 @@ fn second(walked: &[Loop], trimmed: &Trimmed, radius: f64, tally: &mut Tally) ->
 }
 
 /// An opening lies in the shape and the shape in its closing, the areas sum, and mirrored the
-/// same places are left.
-fn closes(walked: &[Loop], radius: f64) -> Judged {
-    let Ok(closing) = close_to_fit(walked, radius) else {
-        return Err("an offset that can be had, and no closing".to_owned());
+/// same places are left, where the first method gives both.
+fn closes(walked: &[Loop], radius: f64, tally: &mut Tally) -> Judged {
+    let deep = |closing: Closing| -> Vec<Region> {
+        closing.regions.into_iter().filter(|one| SHALLOWEST < one.depth).collect()
+    };
+    let (closing, other) =
+        (close_to_fit(walked, radius), close_to_fit(&mirrored(walked), radius));
+    let (Ok(closing), Ok(other)) = (closing, other) else {
+        tally.refused_by_first += 1;
+        tally.refused += 1;
+        return Ok(());
     };
     keeps(walked, &closing)?;
-    let deep = |regions: Vec<Region>| -> Vec<Region> {
-        regions.into_iter().filter(|one| SHALLOWEST < one.depth).collect()
-    };
-    let mut others = close_to_fit(&mirrored(walked), radius)
-        .map(|other| deep(other.regions))
-        .unwrap_or_default();
+    if [&closing, &other].iter().any(|one| one.trimmed.method == Method::Polygons) {
+        tally.refused_by_first += 1;
+        return Ok(());
+    }
+    let mut others = deep(other);
     let within = if has_huge_arcs(walked) { 2e-5 } else { 1e-6 };
-    for one in deep(closing.regions) {
+    for one in deep(closing) {
         // Of places that are alike, the one most alike.
         let off = |other: &Region| {
             (one.area - other.area).abs() + (one.depth - other.depth).abs()
