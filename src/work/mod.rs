@@ -497,6 +497,9 @@ fn short_of(digest: &[u8]) -> String {
 }
 
 #[cfg(test)]
+mod second;
+
+#[cfg(test)]
 mod tests {
     use super::*;
     use crate::geom::Point;
