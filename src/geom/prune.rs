@@ -1,5 +1,12 @@
 //! What survives of each raw piece: it loses the exact intervals that lie within the radius
 //! of another source piece.
+//!
+//! ```text
+//!  raw piece  |---- lives ----|xxxxxx dead xxxxxx|-- lives --|
+//!                             a                  b
+//! ```
+//! A probe that is nearer than the radius to some piece finds where, about the probe, the raw
+//! piece enters and leaves the reach of that piece: a and b. What is left is probed again.
 
 use super::crossing::{Carrier, meets};
 use super::raw::{Raw, Source, Stand};

@@ -2,6 +2,16 @@
 //!
 //! At a knee the disc touches two feet at once. Its arc between them and the untouched wall
 //! behind close a region; where discs overlap, their arcs are trimmed against each other.
+//!
+//! ```text
+//!  |   . - .         K  the disc's centre at a knee
+//!  | .       .       A  the foot that it leaves: the touch ends
+//!  A     K     .     B  the foot that it arrives at: the touch goes on
+//!  | .       .       what the disc leaves lies between the walls from A round the corner
+//!  |   ` . '         to B, and the disc's arc from B back to A
+//!  |_____B_______
+//! ```
+//!
 //! Everything is for the right side of the loops, and for one trimmed offset.
 
 use super::crossing::{Carrier, meets, parameter};

@@ -1,6 +1,16 @@
 //! The trimmed offset: where the centre of a disc goes that rolls along the loops, each run
 //! with the place on the loops that it stands on.
 //!
+//! ```text
+//!     . - - - - - - - .       - - -  the way of the disc's centre: parallels beside the
+//!    :   ___________   :             walls, arcs about the outside corners
+//!    :  |           |  :
+//!    :  |     ______|  :      K      a knee: the disc touches both walls of the inside
+//!    :  |    |      . '              corner at once, and leaves one for the other
+//!    :  |    |   K - -
+//!    :  |    |   :
+//! ```
+//!
 //! Every raw piece of the offset loses what lies within the radius of any other piece; the
 //! survivors are joined to rings. A raw point no nearer than the radius to anything has its
 //! own foot as its nearest point, and the way to it is free: so it lies on the right side, as
