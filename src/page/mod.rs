@@ -13,9 +13,13 @@ mod desk;
 
 mod fields;
 
+mod kept;
+
 mod line;
 
 mod offers;
+
+mod patient;
 
 mod rack;
 

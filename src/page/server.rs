@@ -5,8 +5,10 @@
 
 use super::assets::{self, Asset};
 use super::change::Change;
-use super::desk::{Ask, Desk, digest, hexadecimal};
-use super::line::{self, Line, Newest, Reply, Request, WorkerCommand};
+use super::desk::{Ask, Desk, hexadecimal};
+use super::kept::Kept;
+use super::line::{Line, Newest, Reply, Request, WorkerCommand};
+use super::patient::Patient;
 use super::start::{self, Start};
 use crate::files;
 use axum::Router;
@@ -19,7 +21,6 @@ use axum::routing::{get, post};
 use futures_util::stream;
 use serde::Deserialize;
 use serde_json::{Value, json};
-use std::collections::{BTreeMap, VecDeque};
 use std::convert::Infallible;
 use std::net::{Ipv4Addr, SocketAddr};
 use std::path::PathBuf;
@@ -33,12 +34,10 @@ use tokio::time::{Duration, timeout};
 const LARGEST_FILE: usize = 20_000_000;
 /// The largest desk that is taken, in bytes (from memory: a job is written by hand).
 const LARGEST_DESK: usize = 2_000_000;
-/// So many bytes of files are kept (from memory): the oldest make room, and are asked for again.
-const MOST_FILES: usize = 120_000_000;
-/// So many plans are kept for download.
-const MOST_PLANS: usize = 32;
 /// The longest that a request may take to arrive.
 const ARRIVAL: Duration = Duration::from_secs(30);
+/// The longest that nothing may come or go over a connection: longer than any work takes.
+const PATIENCE: Duration = Duration::from_mins(5);
 /// So many ports are tried, one after the other.
 const PORTS: u16 = 50;
 
@@ -69,6 +68,7 @@ pub async fn serve(opening: Opening, say: impl FnOnce(&str)) -> std::io::Result<
     let port = listener.local_addr()?.port();
     let token = token()?;
     let app = router(&token, port, opening);
+    let listener = Patient { listener, patience: PATIENCE };
     say(&format!("http://127.0.0.1:{port}/{token}/"));
     let stopped = async {
         // Where the signal cannot be heard the process is simply ended by it.
@@ -117,56 +117,6 @@ struct Shared {
 
 /// What a step of a request gives, or the answer that refuses it.
 type Granted<T> = Result<T, Box<Response>>;
-
-/// Files and plans that are kept for a while, the newest last.
-#[derive(Debug, Default)]
-struct Kept {
-    files: BTreeMap<String, Arc<Vec<u8>>>,
-    order: VecDeque<String>,
-    plans: VecDeque<(String, Desk)>,
-}
-
-impl Kept {
-    fn keep(&mut self, bytes: Vec<u8>) -> String {
-        let digest = digest(&bytes);
-        if self.files.insert(digest.clone(), Arc::new(bytes)).is_none() {
-            self.order.push_back(digest.clone());
-        }
-        let size = |files: &BTreeMap<String, Arc<Vec<u8>>>| -> usize {
-            files.values().map(|bytes| bytes.len()).sum()
-        };
-        while MOST_FILES < size(&self.files) && 1 < self.order.len() {
-            let oldest = self.order.pop_front().unwrap_or_default();
-            self.files.remove(&oldest);
-        }
-        digest
-    }
-
-    /// The files of a desk; or the digests of those that are not here.
-    fn files_of(&self, desk: &Desk) -> Result<Vec<line::Kept>, Vec<String>> {
-        let is_missing = |digest: &&String| !self.files.contains_key(*digest);
-        let missing: Vec<String> =
-            desk.files.values().filter(is_missing).cloned().collect();
-        if !missing.is_empty() {
-            return Err(missing);
-        }
-        let digests = desk.files.values();
-        Ok(digests
-            .filter_map(|digest| {
-                let bytes = self.files.get(digest)?;
-                Some((digest.clone(), Arc::clone(bytes)))
-            })
-            .collect())
-    }
-
-    fn remember(&mut self, id: String, desk: Desk) {
-        self.plans.retain(|(other, _)| *other != id);
-        self.plans.push_back((id, desk));
-        if MOST_PLANS < self.plans.len() {
-            self.plans.pop_front();
-        }
-    }
-}
 
 impl Shared {
     fn kept(&self) -> MutexGuard<'_, Kept> {

@@ -258,7 +258,7 @@ fn only_files_and_cli_touch_the_world_outside() {
         }
         let source = fs::read_to_string(&file).expect("a source");
         let page: &[&str] = match module.join("::").as_str() {
-            "page::server" => &["std::net", "tokio", "axum"],
+            "page::server" | "page::patient" => &["std::net", "tokio", "axum"],
             "page::line" => &["std::process", "tokio"],
             _ => &[],
         };

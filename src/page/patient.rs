@@ -1,0 +1,118 @@
+//! Connections that do not wait for ever: one over which nothing has come or gone for a while is
+//! closed, so that a request that never ends holds nothing.
+
+use axum::serve::Listener;
+use std::io;
+use std::net::SocketAddr;
+use std::pin::Pin;
+use std::task::{Context, Poll};
+use tokio::io::{AsyncRead, AsyncWrite, ReadBuf};
+use tokio::net::{TcpListener, TcpStream};
+use tokio::time::{Duration, Instant, Sleep, sleep};
+
+/// A listener whose connections wait only so long.
+pub(super) struct Patient {
+    /// Where they come in.
+    pub(super) listener: TcpListener,
+    /// How long they wait.
+    pub(super) patience: Duration,
+}
+
+impl Listener for Patient {
+    type Io = Waiting;
+    type Addr = SocketAddr;
+
+    async fn accept(&mut self) -> (Waiting, SocketAddr) {
+        let (stream, address) = Listener::accept(&mut self.listener).await;
+        let (patience, end) = (self.patience, Box::pin(sleep(self.patience)));
+        (Waiting { stream, patience, end }, address)
+    }
+
+    fn local_addr(&self) -> io::Result<SocketAddr> {
+        self.listener.local_addr()
+    }
+}
+
+/// A connection with the moment at which it is closed, unless something comes or goes.
+#[derive(Debug)]
+pub(super) struct Waiting {
+    stream: TcpStream,
+    patience: Duration,
+    end: Pin<Box<Sleep>>,
+}
+
+impl Waiting {
+    /// Begins to wait anew where something came or went; else sees whether the time is over.
+    fn waited<T>(
+        &mut self,
+        cx: &mut Context<'_>,
+        done: Poll<io::Result<T>>,
+    ) -> Poll<io::Result<T>> {
+        if done.is_ready() {
+            let end = Instant::now() + self.patience;
+            self.end.as_mut().reset(end);
+            return done;
+        }
+        match self.end.as_mut().poll(cx) {
+            Poll::Ready(()) => Poll::Ready(Err(io::ErrorKind::TimedOut.into())),
+            Poll::Pending => Poll::Pending,
+        }
+    }
+}
+
+impl AsyncRead for Waiting {
+    fn poll_read(
+        mut self: Pin<&mut Self>,
+        cx: &mut Context<'_>,
+        into: &mut ReadBuf<'_>,
+    ) -> Poll<io::Result<()>> {
+        let done = Pin::new(&mut self.stream).poll_read(cx, into);
+        self.waited(cx, done)
+    }
+}
+
+impl AsyncWrite for Waiting {
+    fn poll_write(
+        mut self: Pin<&mut Self>,
+        cx: &mut Context<'_>,
+        bytes: &[u8],
+    ) -> Poll<io::Result<usize>> {
+        let done = Pin::new(&mut self.stream).poll_write(cx, bytes);
+        self.waited(cx, done)
+    }
+
+    fn poll_flush(
+        mut self: Pin<&mut Self>,
+        cx: &mut Context<'_>,
+    ) -> Poll<io::Result<()>> {
+        Pin::new(&mut self.stream).poll_flush(cx)
+    }
+
+    fn poll_shutdown(
+        mut self: Pin<&mut Self>,
+        cx: &mut Context<'_>,
+    ) -> Poll<io::Result<()>> {
+        Pin::new(&mut self.stream).poll_shutdown(cx)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use axum::Router;
+    use tokio::io::{AsyncReadExt, AsyncWriteExt};
+    use tokio::time::timeout;
+
+    #[tokio::test]
+    async fn a_head_that_never_ends_is_not_waited_for() {
+        let listener = TcpListener::bind("127.0.0.1:0").await.expect("a port");
+        let address = listener.local_addr().expect("an address");
+        let patient = Patient { listener, patience: Duration::from_millis(50) };
+        tokio::spawn(async move { axum::serve(patient, Router::new()).await });
+        let mut stream = TcpStream::connect(address).await.expect("it listens");
+        stream.write_all(b"GET / HTTP/1.1\r\nHost:").await.expect("it listens");
+        let mut rest = Vec::new();
+        let closed = timeout(Duration::from_secs(10), stream.read_to_end(&mut rest));
+        assert!(closed.await.is_ok(), "it is closed");
+    }
+}
