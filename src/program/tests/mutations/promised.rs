@@ -31,7 +31,7 @@ fn grain_across(base: &Base) -> Vec<Mutant> {
     [10.0, 25.0, 40.0, 50.0, 65.0, 100.0, 125.0, 140.0, 155.0].map(with).into()
 }
 
-/// A corner that the program leaves round, or has not got.
+/// A corner that the program leaves round, or one in wood that it never cuts.
 fn relieved(base: &Base) -> Vec<Mutant> {
     let at = |x: f64, y: f64| {
         base.promised("a relief", move |promise| {
@@ -41,7 +41,7 @@ fn relieved(base: &Base) -> Vec<Mutant> {
             promise.reliefs.push(Relief { corner, away, half, tool: Tool::EndMill });
         })
     };
-    vec![at(60.0, 60.0), at(50.0, 50.0), at(64.0, 60.0)]
+    vec![at(60.0, 60.0), at(57.0, 57.0), at(55.0, 55.0)]
 }
 
 fn other_tabs(base: &Base) -> Vec<Mutant> {
