@@ -104,8 +104,14 @@ export class Desk {
       this.say.begins();
       const options = { signal, onStage: this.say.stage, bytesOf: (digest) => this.#bytes(digest) };
       const came = await ask.plan(next.desk ?? this.desk, change, options);
-      if (came.passed_over) return;
-      const desk = came.shown?.desk ?? came.desk;
+      if (came.passed_over) {
+        // The tool counts over all windows: this one has asked for nothing newer, so it asks again.
+        this.#past.at -= next.step;
+        this.#waiting.unshift(next);
+        return;
+      }
+      // Where the tool broke off it says no desk: then it is the one it was given.
+      const desk = came.shown?.desk ?? came.desk ?? next.desk ?? this.desk;
       const held = Boolean(came.shown);
       if (!next.again) this.#record({ desk, held, words: next.words, gesture: next.gesture });
       await this.show(came, next.since);

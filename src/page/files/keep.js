@@ -3,6 +3,9 @@
 
 const DESKS = "desks";
 const FILES = "files";
+/** So many sittings are kept, the newest (from memory: each start of the tool is another). */
+const MOST_SITTINGS = 12;
+const WINDOW = "window";
 
 const asked = (request) =>
   new Promise((done, failed) => {
@@ -10,10 +13,10 @@ const asked = (request) =>
     request.onerror = () => failed(request.error);
   });
 
-let opened;
+let base;
 
-function store(name, mode) {
-  opened ??= asked(
+function opened() {
+  base ??= asked(
     Object.assign(indexedDB.open("spelch", 1), {
       onupgradeneeded() {
         this.result.createObjectStore(DESKS);
@@ -21,7 +24,24 @@ function store(name, mode) {
       },
     }),
   );
-  return opened.then((base) => base.transaction(name, mode).objectStore(name));
+  return base;
+}
+
+async function store(name, mode) {
+  return (await opened()).transaction(name, mode).objectStore(name);
+}
+
+/** The name of this sitting: the tool's address, and a window's own word, which a reload keeps. */
+export function sitting() {
+  const address = new URL(".", location.href).href;
+  try {
+    const own = sessionStorage.getItem(WINDOW) ?? crypto.randomUUID();
+    sessionStorage.setItem(WINDOW, own);
+    return address + own;
+  } catch {
+    // Where a window may keep nothing, each sight of the page is a sitting of its own.
+    return address + crypto.randomUUID();
+  }
 }
 
 /** Keeps the desks of a sitting. */
@@ -45,3 +65,21 @@ export async function keepFile(digest, bytes) {
 
 /** A file, if it is kept. */
 export const fileOf = async (digest) => asked((await store(FILES)).get(digest));
+
+/** Drops all sittings but the newest, and all files that none of those has on a desk. */
+export async function tidy() {
+  const all = (await opened()).transaction([DESKS, FILES], "readwrite");
+  const [desks, files] = [all.objectStore(DESKS), all.objectStore(FILES)];
+  const names = await asked(desks.getAllKeys());
+  const kept = await asked(desks.getAll());
+  const sittings = names.map((name, index) => ({ name, ...kept[index] }));
+  sittings.sort((a, b) => b.when - a.when);
+  for (const { name } of sittings.splice(MOST_SITTINGS)) desks.delete(name);
+  const onDesks = sittings.flatMap(({ entries }) => entries.flatMap(({ desk }) => filesOf(desk)));
+  const named = new Set(onDesks);
+  for (const digest of await asked(files.getAllKeys())) {
+    if (!named.has(digest)) files.delete(digest);
+  }
+}
+
+const filesOf = (desk) => Object.values(desk?.files ?? {});

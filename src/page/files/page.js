@@ -66,7 +66,7 @@ const say = {
   },
 };
 
-const sitting = new URL(".", location.href).href;
+const sitting = keep.sitting();
 const desk = new Desk(sitting, { show, say });
 const leaves = new Leaves();
 const drawing = new Drawing({
@@ -227,6 +227,8 @@ function listen() {
 async function open() {
   listen();
   const own = await keep.desksOf(sitting).catch(() => null);
+  // A browser that keeps nothing says so when the desk is kept.
+  await keep.tidy().catch(() => {});
   const all = await ask.offers();
   begin.offer(all);
   if (desk.restore(own)) return;
