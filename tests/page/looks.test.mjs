@@ -79,7 +79,7 @@ test("by keys alone", async (t) => {
   };
   await tab_to(() => document.activeElement.id === "choose");
   await tab_to(() => document.activeElement.dataset.answer === "grain");
-  await changed(page, () => page.keyboard.press("ArrowRight"));
+  await changed(page, () => page.keyboard.press("ArrowLeft"));
   assert.equal(await page.locator("#grain").inputValue(), "1");
   await tab_to(() => document.activeElement.dataset.answer?.startsWith("stretch"));
   assert.match(await page.locator("#answer-title").innerText(), /stretch/i);
@@ -171,26 +171,28 @@ test("closer, true to scale", async (t) => {
 test("one sheet is printed alone, the set whole", async (t) => {
   const { page } = await opened(t);
   await page.evaluate(() => {
+    // As in a browser that goes on before the paper is made.
     globalThis.print = () => {
       dispatchEvent(new Event("beforeprint"));
-      const shown = [...document.querySelectorAll("#set > .leaf")].filter(
-        (leaf) => getComputedStyle(leaf).display !== "none",
-      );
-      globalThis.printed = shown.map((leaf) => leaf.dataset.key);
-      dispatchEvent(new Event("afterprint"));
+      setTimeout(() => {
+        const shown = [...document.querySelectorAll("#set > .leaf")].filter(
+          (leaf) => getComputedStyle(leaf).display !== "none",
+        );
+        globalThis.printed = shown.map((leaf) => leaf.dataset.key);
+        dispatchEvent(new Event("afterprint"));
+      }, 50);
     };
   });
   await page.emulateMedia({ media: "print" });
-  const press = (name) =>
-    page.evaluate(
-      (words) =>
-        [...document.querySelectorAll("button")].find((one) => one.textContent === words).click(),
-      name,
-    );
-  await press("Print this drawing");
-  assert.deepEqual(await page.evaluate(() => printed), ["setup-1"]);
-  await press("Print the bench sheets");
-  const all = await page.evaluate(() => printed);
+  const printed = async (name) => {
+    await page.evaluate((words) => {
+      delete globalThis.printed;
+      [...document.querySelectorAll("button")].find((one) => one.textContent === words).click();
+    }, name);
+    return (await page.waitForFunction(() => globalThis.printed)).jsonValue();
+  };
+  assert.deepEqual(await printed("Print this drawing"), ["setup-1"]);
+  const all = await printed("Print the bench sheets");
   assert.ok(5 < all.length && all.includes("setup-1"), all.join());
   assert.equal(all.indexOf("setup-1"), all.indexOf("rout-1") + 1, "the drawing lies behind its sheet");
   assert.ok(await page.locator("#pictures .drawing-leaf").count(), "and is back in its place");

@@ -4,9 +4,14 @@ import * as ask from "./ask.js";
 import * as keep from "./keep.js";
 import { at, make, svgOf } from "./make.js";
 
+/** What a rack is called that no job needs to name. */
+const RACK = "bits.toml";
+
 export class Begin {
   /** The name of the file that the job asks for, if it asks for one. */
   wanted = null;
+  /** What is to be said of files that were chosen and are not used; nothing where all are. */
+  leftOut = "";
 
   /**
    * `desk` takes the new job, `begun` hears of it, `paper` says in which units it is to go on, and
@@ -25,30 +30,51 @@ export class Begin {
     at("samples").replaceChildren(...samples.map(sample));
   }
 
-  /** Begins a job. */
-  async with(wish, words) {
+  /** Begins a job, with these files beside what it begins with. */
+  async with(wish, words, beside = {}) {
     this.#list(false);
     this.begun();
-    await this.tried(async () => this.desk.lay(await ask.start(wish), words));
+    await this.tried(async () => {
+      const { job, files } = await ask.start(wish);
+      this.desk.lay({ job, files: { ...files, ...beside } }, words);
+    });
   }
 
   /** Takes files in: a job or a drawing begins anew, what a job asks for is put beside it. */
   async #take(files) {
     const taken = await Promise.all(files.map(handedOver));
-    const isNew = ({ name }) => isJob(name) && name !== this.wanted;
-    const job = taken.find(isNew);
-    const others = taken.filter((file) => !isNew(file));
-    const beside = Object.fromEntries(others.map(({ name, digest }) => [name, digest]));
-    if (job) {
-      const text = new TextDecoder().decode(job.bytes);
-      await this.with({ job: text, file: job.name, files: beside }, job.name);
-    } else if (this.wanted in beside) {
+    const wanted = taken.find(({ name }) => this.wanted && name === lastPart(this.wanted));
+    const jobs = taken.filter((file) => file !== wanted && isJob(file));
+    const drawings = taken.filter(({ name }) => !isToml(name));
+    // Without a drawing any text is taken for a job: the tool says what it lacks.
+    const [job] = jobs.length || wanted || drawings.length ? jobs : taken;
+    if (job) await this.#job(job, { taken, jobs });
+    else if (wanted) {
       const { job: text, files: there } = this.desk.desk;
+      const beside = { ...byName(taken), [this.wanted]: wanted.digest };
       this.desk.lay({ job: text, files: { ...there, ...beside } }, this.wanted);
-    } else if (others.length) {
-      const [{ name, digest }] = others;
-      await this.with({ drawing: name, digest, units: this.paper() }, name);
-    }
+    } else if (drawings.length) await this.#drawing(drawings, taken);
+  }
+
+  async #job(job, { taken, jobs }) {
+    this.#leaves(jobs.filter((other) => other !== job));
+    const others = taken.filter((file) => file !== job && !jobs.includes(file));
+    const beside = byName(others, job.text);
+    await this.with({ job: job.text, file: job.name, files: beside }, job.name);
+  }
+
+  async #drawing([drawing], taken) {
+    const rack = taken.filter(({ name }) => name === RACK);
+    this.#leaves(taken.filter((file) => file !== drawing && !rack.includes(file)));
+    const { name, digest } = drawing;
+    await this.with({ drawing: name, digest, units: this.paper() }, name, byName(rack));
+  }
+
+  /** Says which files are left out. */
+  #leaves(others) {
+    const names = others.map(({ name }) => name).join(", ");
+    this.leftOut =
+      names && `Left out: ${names}. A plan begins with one job or one drawing; a job names what else it needs.`;
   }
 
   #choice(wish, { title, words, svg }) {
@@ -86,7 +112,19 @@ export class Begin {
   }
 }
 
-const isJob = (name) => name.toLowerCase().endsWith(".toml");
+const isToml = (name) => name.toLowerCase().endsWith(".toml");
+const lastPart = (path) => path.split(/[\\/]/).at(-1);
+
+/** Whether a file is a job and no rack: it says what is to be made. */
+const isJob = ({ name, text }) =>
+  isToml(name) && /^\s*\[*\s*(outline|joint|board|mate)\s*[\].=]/m.test(text);
+
+/** The digests of files by their names, or by the paths at which a job names them. */
+function byName(files, job = "") {
+  const paths = [...job.matchAll(/["']([^"'\n]+)["']/g)].map(([, path]) => path);
+  const named = (name) => paths.find((path) => lastPart(path) === name) ?? name;
+  return Object.fromEntries(files.map(({ name, digest }) => [named(name), digest]));
+}
 
 /** A file, handed over to the tool and kept here. */
 async function handedOver(file) {
@@ -94,5 +132,6 @@ async function handedOver(file) {
   const digest = await ask.post(bytes);
   // A browser that keeps nothing says so when the desk is kept.
   await keep.keepFile(digest, bytes).catch(() => {});
-  return { name: file.name, bytes, digest };
+  const text = isToml(file.name) ? new TextDecoder().decode(bytes) : "";
+  return { name: file.name, text, digest };
 }

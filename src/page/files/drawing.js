@@ -6,7 +6,8 @@ import { at, make, svgOf } from "./make.js";
 const CLOSEST = 8;
 /** Here a whole sheet is too small to be read: it is seen closer from the first. */
 const NARROW = "(max-width: 40rem)";
-const KEYS = { ArrowRight: 1, ArrowUp: 1, ArrowLeft: -1, ArrowDown: -1, PageUp: 15, PageDown: -15 };
+/** How far a key turns the grain, in degrees counter-clockwise on face A: to the left, as the buttons. */
+const KEYS = { ArrowLeft: 1, ArrowUp: 1, ArrowRight: -1, ArrowDown: -1, PageUp: 15, PageDown: -15 };
 
 export class Drawing {
   #shown = new Map();
@@ -81,7 +82,7 @@ export class Drawing {
   #leaf({ key }) {
     const print = make(
       "button",
-      { type: "button", data: { prints: key }, onclick: () => this.print(`leaf-${key}`) },
+      { type: "button", data: { takes: key }, onclick: () => this.print(`leaf-${key}`) },
       "Print this drawing",
     );
     const leaf = make(
@@ -107,7 +108,7 @@ export class Drawing {
     arrow.setAttribute("aria-valuenow", this.#degrees);
     arrow.setAttribute(
       "aria-valuetext",
-      `${this.#degrees} degrees counter-clockwise from the left-to-right of the drawing`,
+      `${this.#degrees} degrees counter-clockwise from the left-to-right of the drawing, seen on face A`,
     );
   }
 

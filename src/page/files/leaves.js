@@ -11,6 +11,7 @@ export class Leaves {
   constructor() {
     addEventListener("beforeprint", () => this.#gather());
     addEventListener("afterprint", () => this.#spread());
+    addEventListener("afterprint", () => only(null));
   }
 
   show({ sheets, name }) {
@@ -34,12 +35,12 @@ export class Leaves {
     if (matchMedia(NARROW).matches) sheet.querySelectorAll("table").forEach(aside);
     const print = make(
       "button",
-      { type: "button", data: { prints: key }, onclick: () => this.print(`leaf-${key}`) },
+      { type: "button", data: { takes: key }, onclick: () => this.print(`leaf-${key}`) },
       "Print this sheet",
     );
     const save = make(
       "button",
-      { type: "button", onclick: () => this.#save({ key, title, html }) },
+      { type: "button", data: { takes: key }, onclick: () => this.#save({ key, title, html }) },
       "Save this sheet",
     );
     const head = make("div", { className: "leaf-head" }, print, save);
@@ -58,11 +59,8 @@ export class Leaves {
 
   /** Prints one leaf, or the whole set. */
   print(id = null) {
-    document.body.classList.toggle("one", Boolean(id));
-    if (id) at(id).classList.add("printed");
+    only(id);
     print();
-    document.body.classList.remove("one");
-    if (id) at(id).classList.remove("printed");
   }
 
   /** For the printer the drawings stand among the sheets, each behind its own. */
@@ -79,6 +77,16 @@ export class Leaves {
   #spread() {
     at("pictures").append(...at("set").querySelectorAll(".drawing-leaf"));
   }
+}
+
+/**
+ * Marks the one leaf that is to be printed, or none. It stays marked till the paper is made: some
+ * browsers go on before that.
+ */
+function only(id) {
+  for (const leaf of document.querySelectorAll(".printed")) leaf.classList.remove("printed");
+  document.body.classList.toggle("one", Boolean(id));
+  if (id) at(id).classList.add("printed");
 }
 
 /** Puts a table into a frame in which it is moved sideways. */

@@ -29,7 +29,9 @@ const STAGES = {
   sheet: "drawing the sheets",
 };
 
+/** The plan that is drawn, and whether its sheets, links and programs lie there too. */
 let made = null;
+let whole = true;
 let begun = null;
 
 const say = {
@@ -40,6 +42,7 @@ const say = {
       at("stop").hidden = false;
       at("state").textContent ||= "Working";
       at("board").setAttribute("aria-busy", "true");
+      handOut();
     }, SHORT);
   },
   stage(name) {
@@ -50,18 +53,21 @@ const say = {
     at("stop").hidden = true;
     at("board").setAttribute("aria-busy", "false");
     handles();
+    if (!desk.waits) completed();
   },
   rests() {
     delete document.body.dataset.busy;
+    handOut();
   },
   forgets() {
     at("state").textContent = "This browser keeps nothing: save the job before you close the page.";
   },
   stopped() {
-    at("state").textContent = "Stopped. The sheet is as it was before.";
+    asBefore();
+    tell("Stopped. The sheet is as it was before.");
   },
   failed(error) {
-    at("state").textContent = "";
+    asBefore();
     problems([{ weight: "stop", text: error.message }]);
   },
 };
@@ -108,29 +114,63 @@ function turn(change, gesture = "keys") {
 async function show(came, since) {
   if (came.shown) shown(came.shown);
   else {
-    problems(came.problems, came.drawing, came.wants);
     if (came.fields) block.show({ name: came.name ?? made?.name ?? "", fields: came.fields });
+    else asBefore();
+    problems(came.problems, came.drawing, came.wants);
   }
   await painted();
   performance.measure("change to screen", { start: since });
-  if (!came.shown || desk.waits) return;
-  drawing.rest();
-  leaves.show(came.shown);
-  links(came.shown);
-  programs.show(came.shown, save);
 }
 
 function shown(plan) {
   made = plan;
+  whole = false;
   document.title = `${plan.name}: spelch`;
   problems([]);
   const refocus = drawing.show(plan, save);
   notes.show(plan);
   bits.show(plan);
   block.show(plan);
-  if (at("grain") !== document.activeElement) at("grain").value = plan.grain.degrees;
-  at("state").textContent = outcome(plan);
+  degrees();
+  tell(outcome(plan));
   refocus();
+}
+
+/** Lays what takes longer beside the drawing: sheets, links and programs, all of the one plan. */
+function completed() {
+  if (whole) return;
+  whole = true;
+  drawing.rest();
+  leaves.show(made);
+  links(made);
+  programs.show(made, save);
+}
+
+/** What was asked for has not come: the handles say again what the plan says. */
+function asBefore() {
+  block.back();
+  if (!made) return;
+  notes.show(made);
+  degrees();
+}
+
+/** The grain as planned; not over what is being typed. */
+function degrees() {
+  const field = at("grain");
+  const isTyped = desk.waits || field.value !== field.dataset.asked;
+  if (field !== document.activeElement || !isTyped) field.value = made.grain.degrees;
+}
+
+/** Whether what is shown is the plan of what lies on the desk, all of it. */
+const fits = () => Boolean(made) && whole && at("problems").hidden && !document.body.dataset.busy;
+
+/** What takes the plan away from the page, on paper or as a file, is off unless it fits. */
+function handOut() {
+  const off = !fits();
+  for (const one of document.querySelectorAll("[data-takes]")) {
+    if (one.localName === "button") one.disabled = off;
+    else one.inert = off;
+  }
 }
 
 function outcome({ notes, programs, refused }) {
@@ -147,12 +187,11 @@ function problems(all, picture = null, wants = null) {
   begin.wanted = wants;
   const room = at("problems");
   room.hidden = !all.length;
-  // What is printed must be the plan of what lies on the desk.
-  for (const print of document.querySelectorAll("[data-prints]")) print.disabled = Boolean(all.length);
   if (!all.length) {
     room.replaceChildren();
     return;
   }
+  handOut();
   const list = make(
     "ul",
     { className: "told" },
@@ -164,7 +203,13 @@ function problems(all, picture = null, wants = null) {
     : [];
   const stands = made ? [make("p", {}, "The sheet is that of the last plan that held.")] : [];
   room.replaceChildren(make("h2", {}, "No plan for this"), list, ...drawn, ...ask, ...stands);
-  at("state").textContent = "";
+  tell("");
+}
+
+/** Says how it stands, and once which of the files that were chosen are not used. */
+function tell(words) {
+  at("state").textContent = [words, begin.leftOut].filter(Boolean).join(" ");
+  begin.leftOut = "";
 }
 
 /** A link that saves a file of the plan. */
@@ -173,7 +218,11 @@ function save(name, words) {
   if (!file) return make("a", { hidden: true });
   return make(
     "a",
-    { href: `made/${made.id}/${encodeURIComponent(file.name)}`, download: file.name },
+    {
+      href: `made/${made.id}/${encodeURIComponent(file.name)}`,
+      download: file.name,
+      data: { takes: file.name },
+    },
     words,
   );
 }
@@ -181,7 +230,6 @@ function save(name, words) {
 function links(plan) {
   const items = plan.files.map((file) => make("li", {}, save(file.name, file.label)));
   at("files").replaceChildren(...items);
-  at("print-all").disabled = false;
 }
 
 function handles() {
@@ -208,8 +256,19 @@ function listen() {
   at("redo").onclick = () => desk.redo();
   at("stop").onclick = () => desk.stop();
   at("print-all").onclick = () => leaves.print();
-  at("grain").onchange = (event) =>
-    event.target.value && turn({ grain: Number(event.target.value) }, {});
+  at("grain").onchange = ({ target }) => {
+    target.dataset.asked = target.value;
+    if (target.value) turn({ grain: Number(target.value) }, {});
+  };
+  const hold = (event) => {
+    if (!event.target.closest?.("[data-takes]") || fits()) return;
+    event.preventDefault();
+    event.stopPropagation();
+  };
+  // Work that is soon done turns nothing off on the screen; till then nothing is taken away.
+  addEventListener("click", hold, { capture: true });
+  // The browser's own print comes at any time: the sheets must be those of the drawing.
+  addEventListener("beforeprint", completed, { capture: true });
   for (const button of document.querySelectorAll("[data-turn]")) {
     button.onclick = () => turn({ grain_by: Number(button.dataset.turn) });
   }

@@ -24,12 +24,12 @@ export class TitleBlock {
     const shape = JSON.stringify(all.map(({ key, choices }) => [key, choices]));
     if (shape !== this.#shape) this.#draw(all);
     this.#shape = shape;
-    for (const field of all) {
-      const input = this.#cells.get(field.key);
-      if (input !== document.activeElement || input.value === input.dataset.was)
-        input.value = field.value;
-      input.dataset.was = field.value;
-    }
+    for (const { key, value } of all) lay(this.#cells.get(key), value);
+  }
+
+  /** Says again what it said before anything was written that has not come. */
+  back() {
+    for (const input of this.#cells.values()) lay(input, input.dataset.was);
   }
 
   #draw(fields) {
@@ -68,11 +68,21 @@ export class TitleBlock {
   #written(key, label, input) {
     const value = input.value.trim();
     if (value === input.dataset.was) return;
+    input.dataset.asked = input.value;
     const words = `${label.toLowerCase()} ${value || "left out"}`;
     if (key === "name") this.write({ name: value }, words);
     else if (key === "units") this.write({ units: value }, words);
     else this.write({ set: [key, value || null] }, words);
   }
+}
+
+/** Lays a value into a cell, but for what is just being typed. */
+function lay(input, value) {
+  const { was = "", asked } = input.dataset;
+  const isTyped = input === document.activeElement && ![was, asked].includes(input.value);
+  if (!isTyped) input.value = value;
+  input.dataset.was = value;
+  delete input.dataset.asked;
 }
 
 const group = (field) => field.group ?? "";

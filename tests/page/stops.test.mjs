@@ -1,0 +1,137 @@
+// What stands on the page belongs to one plan, whatever is stopped, waits or is refused.
+
+import assert from "node:assert/strict";
+import { writeFileSync } from "node:fs";
+import { join } from "node:path";
+import { after, test } from "node:test";
+import { changed, choose, close, folder, opened } from "./bench.mjs";
+
+after(close);
+
+const print = (page) => page.getByRole("button", { name: "Print the bench sheets" });
+const written = (page, label, value) =>
+  page
+    .getByLabel(label, { exact: true })
+    .fill(value)
+    .then(() => page.keyboard.press("Enter"));
+
+/** The plans whose files are linked to: those of the drawing, and those to take along. */
+const linked = (page, where) =>
+  page
+    .locator(`${where} a[href*="made/"]`)
+    .evaluateAll((links) => [...new Set(links.map(({ href }) => href.match(/made\/([^/]+)/)[1]))]);
+
+/** Lets so many plans through to the tool, slowly; what comes after waits till it is stopped. */
+async function plans_only(page, count) {
+  let asked = 0;
+  await page.route("**/plan", async (route) => {
+    asked += 1;
+    if (count < asked) return;
+    await new Promise((done) => setTimeout(done, 500));
+    await route.continue();
+  });
+  return () => asked;
+}
+
+test("one change stopped while another waited: drawing, sheets and files are of one plan", async (t) => {
+  const { page } = await opened(t);
+  const before = await linked(page, "#files");
+  const asked = await plans_only(page, 1);
+  await changed_to_waiting(page, asked);
+  assert.ok(await print(page).isDisabled(), "nothing is printed on the way");
+  const follows = await page
+    .locator("#files a")
+    .first()
+    .evaluate((link) => link.dispatchEvent(new MouseEvent("click", { bubbles: true, cancelable: true })));
+  assert.equal(follows, false, "nor is a file of another plan saved");
+  await page.getByRole("button", { name: "Stop" }).click();
+  await page.getByText("Stopped.").waitFor();
+  await page.waitForFunction(() => !document.body.dataset.busy);
+  const drawn = await linked(page, "#pictures");
+  assert.equal(drawn.length, 1);
+  assert.notDeepEqual(drawn, before, "the first change has come");
+  assert.deepEqual(await linked(page, "#files"), drawn);
+  assert.equal(await page.locator("#grain").inputValue(), "5");
+  assert.notEqual(await page.getByLabel("Thick", { exact: true }).inputValue(), "33mm");
+  assert.ok(await print(page).isEnabled());
+});
+
+/** Turns the grain and writes a thickness; the turn has come, the thickness is being worked out. */
+async function changed_to_waiting(page, asked) {
+  await page.locator('[data-turn="5"]').click();
+  await written(page, "Thick", "33mm");
+  const deadline = Date.now() + 60_000;
+  while (asked() < 2 && Date.now() < deadline) await page.waitForTimeout(50);
+  assert.equal(asked(), 2);
+  await page.waitForFunction(() => !document.querySelector("#stop").hidden);
+  await page.waitForFunction(() => document.querySelector("#print-all").disabled);
+}
+
+test("what is refused is neither printed nor saved; what is stopped is not written", async (t) => {
+  const { page } = await opened(t);
+  await changed(page, () => written(page, "Thick", "quite thick"));
+  const off = "#files a, #pictures a, #set [data-takes], #pictures [data-takes]";
+  const takes = () =>
+    page.locator(off).evaluateAll((all) => all.filter((one) => !one.inert && !one.disabled).length);
+  assert.equal(await takes(), 0);
+  await changed(page, () => page.getByRole("button", { name: /^Undo/ }).click());
+  assert.ok(5 < (await takes()));
+  const before = await page.getByLabel("Thick", { exact: true }).inputValue();
+  await plans_only(page, 0);
+  await written(page, "Thick", "33mm");
+  await page.getByRole("button", { name: "Stop" }).click();
+  await page.getByText("Stopped.").waitFor();
+  assert.equal(await page.getByLabel("Thick", { exact: true }).inputValue(), before);
+});
+
+test("the field of the grain says what is planned", async (t) => {
+  const { page } = await opened(t);
+  await changed(page, () =>
+    page
+      .locator("#grain")
+      .fill("217.5")
+      .then(() => page.keyboard.press("Enter")),
+  );
+  const planned = await page.locator('#pictures [role="slider"]').first().getAttribute("aria-valuenow");
+  assert.equal(await page.locator("#grain").inputValue(), planned);
+  assert.ok(Number(planned) < 180, "an axis has no more than half a turn");
+});
+
+const SQUARE =
+  '<svg xmlns="http://www.w3.org/2000/svg" width="200mm" height="100mm" viewBox="0 0 200 100"><rect x="10" y="10" width="180" height="80"/></svg>';
+const JOB = 'thick = 19\nunits = "mm"\nbits = ["1/2in pattern"]\n\n[outline]\ndrawing = "sub/part.svg"\n';
+const RACK =
+  'units = "in"\n\n[half]\ncutter = "1/2"\nbearing-at = "shank"\nbearings = ["1/2"]\ncut-length = "1 1/4"\nshank = "1/2"\nreach = "2 1/4"\n';
+
+/** Files in a folder of the test, by name. */
+function laid(t, files) {
+  const dir = folder(t);
+  return Object.entries(files).map(([name, text]) => {
+    writeFileSync(join(dir, name), text);
+    return join(dir, name);
+  });
+}
+
+test("of files chosen together the job is found, whatever they are called", async (t) => {
+  const { page } = await opened(t);
+  await choose(page, ...laid(t, { "bits.toml": RACK, "foot.toml": JOB, "part.svg": SQUARE }));
+  assert.ok(await page.locator("#problems").isHidden(), await page.locator("#problems").innerText());
+  assert.match(await page.title(), /foot/);
+});
+
+test("a file that the job names with its folder is put beside it", async (t) => {
+  const { page } = await opened(t);
+  const [job, part] = laid(t, { "foot.toml": JOB, "part.svg": SQUARE });
+  await choose(page, job);
+  assert.match(await page.locator("#problems").innerText(), /asks for sub\/part\.svg/);
+  await choose(page, part);
+  assert.ok(await page.locator("#problems").isHidden());
+  assert.match(await page.title(), /foot/);
+});
+
+test("what is chosen and not used is named", async (t) => {
+  const { page } = await opened(t);
+  await choose(page, ...laid(t, { "one.svg": SQUARE, "two.svg": SQUARE }));
+  assert.match(await page.title(), /one/);
+  assert.match(await page.locator("#state").innerText(), /Left out: two\.svg/);
+});
