@@ -7,7 +7,7 @@ use crate::draw::{
     part_cells,
 };
 use crate::geom::{Bounds, Loop, Piece, Point, Vector};
-use crate::outline::Outline;
+use crate::outline::{Edge, Outline};
 use crate::read::Role;
 
 /// Room round the part on the page, for numbers and the ends of light lines.
@@ -51,6 +51,7 @@ pub(super) fn picture(outline: &Outline, made: &SetOut, id: &str) -> Scene {
         places.add_line(&view.pieces(ring.pieces()));
     }
     let (shown, off_page) = shown(made, &view, frame.drawing.grown(-3.0));
+    crosses(&mut scene, &mut places, outline, &view);
     numbers(&mut scene, &mut places, (made, &shown), &view);
     keep(&mut scene, &mut places, outline, &view);
     let mut notes = vec![
@@ -139,34 +140,71 @@ fn numbers(
     }
 }
 
-/// KEEP on the part, and X on the waste beside every edge that is cut.
+/// KEEP on the part.
 fn keep(scene: &mut Scene, places: &mut Places, outline: &Outline, view: &View) {
     let bounds = outline.bounds();
-    let is_wood = |at: Point| {
-        0 < outline.loops.iter().map(|ring: &Loop| ring.winding(at)).sum::<i32>()
-    };
     let across = [0.5, 0.35, 0.65, 0.25, 0.75, 0.12, 0.88];
     let inside = across.into_iter().flat_map(|x| {
         across.map(|y| bounds.low + Vector::new(bounds.width() * x, bounds.height() * y))
     });
     let inside: Vec<Point> =
-        inside.filter(|&at| is_wood(at)).map(|at| view.point(at)).collect();
+        inside.filter(|&at| is_wood(outline, at)).map(|at| view.point(at)).collect();
     if !inside.is_empty() {
         let at = places.best(&inside, 24.0, 8.0);
         scene.letters(Text::new(at, "KEEP", 7.0).bold().centred());
     }
-    for edge in outline.edges.iter().filter(|edge| edge.role == Role::Rout) {
-        let ring = &outline.loops[edge.span.on];
-        let along = ring.wrapped(edge.span.from + edge.span.length / 2.0);
-        let out = view.direction(ring.direction_after(along).right());
-        let at = view.point(ring.at(along)) + out * 5.5;
-        if is_wood(view.back(at)) || view.scale * edge.span.length < 8.0 {
-            continue;
-        }
-        let size = (5.0, 5.0);
-        if places.cost(box_about(at, size)) < 6.0 {
-            places.add_box(box_about(at, size));
-            scene.letters(Text::new(at, "X", 6.0).bold().centred());
+}
+
+/// Whether wood of the part lies here.
+fn is_wood(outline: &Outline, at: Point) -> bool {
+    0 < outline.loops.iter().map(|ring: &Loop| ring.winding(at)).sum::<i32>()
+}
+
+/// X on the waste beside every edge that is cut: on the stock, so that a finger whose end is cut
+/// is not taken for waste; only where there is none of that, off it.
+fn crosses(scene: &mut Scene, places: &mut Places, outline: &Outline, view: &View) {
+    let bounds = outline.bounds();
+    let on_stock = |at: Point| bounds.distance_squared(at) <= 0.0;
+    let cut = || outline.edges.iter().filter(|edge| edge.role == Role::Rout);
+    let beside: Vec<Vec<Point>> =
+        cut().map(|edge| waste_beside(outline, edge, view)).collect();
+    let mut spots: Vec<Vec<Point>> = beside.clone();
+    for spots in &mut spots {
+        spots.retain(|&at| on_stock(view.back(at)));
+    }
+    if spots.iter().all(Vec::is_empty) {
+        spots = beside;
+    }
+    let mut set: Vec<Point> = Vec::new();
+    for spots in spots {
+        let cost = |at: Point| places.cost(box_about(at, (CROSS, CROSS)));
+        let best = spots.into_iter().min_by(|&a, &b| cost(a).total_cmp(&cost(b)));
+        let Some(at) = best.filter(|&at| cost(at) < MOST_COVERED) else { continue };
+        if set.iter().all(|other| 3.0 * CROSS < other.distance(at)) {
+            places.add_box(box_about(at, (CROSS, CROSS)));
+            scene.letters(Text::new(at, "X", CROSS + 1.0).bold().centred());
+            set.push(at);
         }
     }
+}
+
+/// How large an X is on the page.
+const CROSS: f64 = 4.0;
+/// An X that covers more than this of what is there is not set.
+const MOST_COVERED: f64 = 6.0;
+
+/// Places for an X beside an edge, on the page; those nearer its middle first.
+fn waste_beside(outline: &Outline, edge: &Edge, view: &View) -> Vec<Point> {
+    let ring = &outline.loops[edge.span.on];
+    if view.scale * edge.span.length < 2.0 * CROSS {
+        return Vec::new();
+    }
+    let at = |share: f64, off: f64| {
+        let along = ring.wrapped(edge.span.from + edge.span.length * share);
+        let out = view.direction(ring.direction_after(along).right());
+        view.point(ring.at(along)) + out * off
+    };
+    let shares = [0.5, 0.35, 0.65, 0.2, 0.8];
+    let spots = [5.5, 3.2, 8.0].into_iter().flat_map(|off| shares.map(|it| at(it, off)));
+    spots.filter(|&spot| !is_wood(outline, view.back(spot))).collect()
 }

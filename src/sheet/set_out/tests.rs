@@ -304,3 +304,21 @@ fn the_fraction_is_as_fine_as_the_gap_asks() {
         assert!(said.contains(step), "{}: {step} in {said}", scarf.name);
     }
 }
+
+/// Basis: geometry: of five fingers across two boards half A has three, and two notches between
+/// them; half B has two fingers and three notches.
+#[test]
+fn an_x_stands_in_every_notch_and_beside_no_finger() {
+    let stock =
+        JointStock { thick: Some(20.0), slot: 14.0, set_in: 0.0, paper: Paper::MM };
+    let figure = |rule: JointRule| joint_rule(rule).value;
+    let wish = JointWish::plain(JointName::FingerJoint, 100.0);
+    let halves = named(&wish, stock, &figure, "joint").expect("a joint").halves;
+    for (half, notches) in halves.iter().zip([2, 3]) {
+        let outline = outlines(half, &[], 0.001).expect("an outline").value.remove(0);
+        let made = set_out(&outline, NEAR, rule(Paper::MM));
+        let scene = super::picture::picture(&outline, &made, "a1b2c3d4");
+        let crosses = scene.texts().filter(|text| text.text == "X").count();
+        assert_eq!(crosses, notches, "{}", outline.name);
+    }
+}
