@@ -73,8 +73,8 @@ export class Begin {
   /** Says which files are left out. */
   #leaves(others) {
     const names = others.map(({ name }) => name).join(", ");
-    this.leftOut =
-      names && `Left out: ${names}. A plan begins with one job or one drawing; a job names what else it needs.`;
+    const why = "A plan begins with one job or one drawing; a job names what else it needs.";
+    this.leftOut = names && `Left out: ${names}. ${why}`;
   }
 
   #choice(wish, { title, words, svg }) {

@@ -53,9 +53,9 @@ const say = {
     at("stop").hidden = true;
     at("board").setAttribute("aria-busy", "false");
     handles();
-    if (!desk.waits) completed();
   },
   rests() {
+    completed();
     delete document.body.dataset.busy;
     handOut();
   },
@@ -120,6 +120,7 @@ async function show(came, since) {
   }
   await painted();
   performance.measure("change to screen", { start: since });
+  if (!desk.waits) completed();
 }
 
 function shown(plan) {
