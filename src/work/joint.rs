@@ -49,7 +49,7 @@ pub(super) fn parts(job: &Job, load: &Load<'_>) -> Outcome<Parts> {
         Some(ShapeSource::Joint(_) | ShapeSource::BoardAndLine(_)) => {
             let (halves, jointed) = halves(job)?;
             notes.push(super::alike(jointed.facts.alike));
-            notes.extend(lap_depth(&jointed.facts));
+            notes.extend(lap_depth(&jointed.facts, super::paper(job)));
             (halves.to_vec(), Some(jointed))
         }
         _ => (keep(joint::drawings(job, load)?, &mut notes), None),
@@ -212,11 +212,11 @@ fn halves(job: &Job) -> Result<([Drawing; 2], Jointed), Failure> {
 }
 
 /// A lap has a floor: what is planned as a cut through half the stock must stop there.
-fn lap_depth(facts: &Facts) -> Option<Problem> {
+fn lap_depth(facts: &Facts, paper: Paper) -> Option<Problem> {
     let depth = facts.through.filter(|_| facts.halved)?;
     let found = format!(
         "the halves lap: each is cut only {} deep from its face, and the socket has a floor there",
-        Paper::MM.length(depth)
+        paper.length(depth)
     );
     let hint = "cut both to that depth as the sheet Lap says, before anything is routed; nothing of the socket is sawn through";
     Some(Problem::new("lap-has-a-floor", Weight::Caution, found, hint))
