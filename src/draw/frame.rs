@@ -135,10 +135,19 @@ fn wrapped_height(n_rows: usize, size: f64) -> f64 {
 /// Sets lines of text in a block from its top, wrapped to its width, in type of `size` or, where
 /// that does not fit, smaller. A line that starts with `#` is heavy.
 pub fn column(scene: &mut Scene, block: Bounds, lines: &[String], size: f64) {
+    column_down_to(scene, block, lines, (size, SMALLEST));
+}
+
+/// The same in type no smaller than `least`; how high the next line may begin.
+pub fn column_down_to(
+    scene: &mut Scene,
+    block: Bounds,
+    lines: &[String],
+    (mut size, least): (f64, f64),
+) -> f64 {
     let (left, room) = (block.low.x + 3.0, block.width() - 5.0);
-    let mut size = size;
-    while SMALLEST < size && block.height() < column_height(lines, size, block.width()) {
-        size -= 0.1;
+    while least < size && block.height() < column_height(lines, size, block.width()) {
+        size = (size - 0.1).max(least);
     }
     let mut y = block.high.y - size * 1.25;
     for line in lines {
@@ -151,6 +160,7 @@ pub fn column(scene: &mut Scene, block: Bounds, lines: &[String], size: f64) {
         }
         y -= size * 0.2;
     }
+    y + size * 1.25
 }
 
 /// A line without its mark, and whether it is heavy.

@@ -97,10 +97,14 @@ pub fn star(scene: &mut Scene, at: Point, number: &str) {
 /// The outer radius of a star.
 pub(super) const STAR: f64 = 4.0;
 
-/// A bar across the edge where a pass ends.
+/// A bar across the edge where a pass ends, its feet turned back to what is routed: no letter
+/// looks like it.
 pub fn exit_mark(scene: &mut Scene, at: Point, way: Vector) {
     let across = way.left() * 3.2;
     scene.straight(at - across, at + across, Pen::Now);
+    for end in [at - across, at + across] {
+        scene.straight(end, end - way * 1.8, Pen::Now);
+    }
 }
 
 /// A number in a ring: a place for the hand.

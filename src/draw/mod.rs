@@ -24,7 +24,9 @@ mod letters;
 
 mod pdf;
 
-pub use frame::{Frame, SMALLEST, TitleBlock, column, column_height, key_row};
+pub use frame::{
+    Frame, SMALLEST, TitleBlock, column, column_down_to, column_height, key_row,
+};
 pub use mark::{
     WalkSide, arrow_along, backer, double_arrow, exit_mark, hatched, numbered, scale_bar,
     star, ticks,

@@ -30,6 +30,35 @@ pub(super) fn at_least(mm: f64, paper: Paper) -> String {
     }
 }
 
+/// What the signs on the picture of a set-up mean, a line for each that is on it.
+pub(super) fn signs(plan: &Plan, set_up: usize) -> Vec<String> {
+    let mut lines = Vec::new();
+    if !plan.short_grain.is_empty() {
+        lines.push("!: short grain, it breaks easily. !!: more easily still.".to_owned());
+    }
+    lines.extend(contact_signs(plan, set_up));
+    lines
+}
+
+/// What SLOW and EASE IN mean, where a picture of a set-up has them.
+pub(super) fn contact_signs(plan: &Plan, set_up: usize) -> Vec<String> {
+    let own = || plan.passes.iter().filter(|pass| pass.set_up == set_up);
+    let mut lines = Vec::new();
+    if own().flat_map(|pass| &pass.contact).any(|it| it.asks_for().is_some()) {
+        lines.push(
+            "SLOW: so many degrees of the bit stand in wood. Feed slowly there."
+                .to_owned(),
+        );
+    }
+    if own().any(|pass| pass.arrival.is_some()) {
+        lines.push(
+            "EASE IN: more wood as the corner comes, so many degrees of the bit. Ease in, stop at the touch, back off."
+                .to_owned(),
+        );
+    }
+    lines
+}
+
 /// How a pass starts.
 pub(super) fn start(start: Start, paper: Paper) -> String {
     match start {

@@ -2,7 +2,7 @@
 
 #![expect(clippy::disallowed_methods, reason = "reads what the command wrote")]
 
-use crate::command::{here, list, number, plan, text};
+use crate::command::{Folder, here, list, number, plan, spelch, text};
 use serde_json::Value;
 
 /// Every sample with the options it is planned with.
@@ -68,6 +68,56 @@ fn every_sample_plans() {
         }
         every_plan(sample, &data);
     }
+}
+
+/// All words of a picture, a blank between two rows.
+fn words_of(svg: &str) -> Vec<&str> {
+    let texts = svg.split("<text ").skip(1);
+    texts.filter_map(|text| text.split_once('>')?.1.split('<').next()).collect()
+}
+
+/// Whether a sign stands by itself, and what says what it means.
+const SIGNS: [(&str, &str); 4] =
+    [("!", "!: "), ("!!", "!!: "), ("SLOW ", "SLOW: "), ("EASE IN ", "EASE IN: ")];
+
+#[test]
+fn every_picture_says_stop_and_what_its_signs_mean_whatever_the_grain() {
+    let (mut pictures, mut signs) = (0, [0; SIGNS.len()]);
+    // With so much left by the saw the handle's hollows are SLOW.
+    let more: (&str, &[&str]) = ("saw-handle.toml", &["--leave", "3mm"]);
+    for (sample, options) in SAMPLES.into_iter().chain([more]) {
+        let input = here(&format!("samples/{sample}"));
+        for angle in (0..180).step_by(15).map(|angle| angle.to_string()) {
+            let folder = Folder::new();
+            let out = folder.0.to_string_lossy().into_owned();
+            let mut all = vec!["plan", input.as_str()];
+            all.extend(options.chunks(2).filter(|two| two[0] != "--grain").flatten());
+            all.extend(["--grain", &angle, "--out", &out]);
+            // A part that no bit may cut along this grain has no pictures.
+            if spelch(&all).code != 0 {
+                continue;
+            }
+            for file in folder.files().iter().filter(|file| file.contains("-picture-")) {
+                let svg = std::fs::read_to_string(folder.0.join(file)).expect("it is");
+                let (rows, what) = (words_of(&svg), format!("{file} at {angle}"));
+                let text = rows.join(" ");
+                let stops = text.contains("Only these stretches. Then STOP.");
+                assert!(stops || text.contains("FINISHING LAP"), "{what}: {text}");
+                for (count, (sign, means)) in signs.iter_mut().zip(SIGNS) {
+                    let is_sign = |row: &&str| {
+                        let rest = row.strip_prefix(sign);
+                        rest.is_some_and(|rest| rest.ends_with('°') || rest.is_empty())
+                    };
+                    let on_it = rows.iter().any(|row| is_sign(&row));
+                    assert!(!on_it || text.contains(means), "{what}, {sign}: {text}");
+                    *count += usize::from(on_it);
+                }
+                pictures += 1;
+            }
+        }
+    }
+    assert!(200 < pictures, "{pictures} pictures");
+    assert!(signs.iter().all(|&count| 0 < count), "each sign is on one: {signs:?}");
 }
 
 /// The guides of the set-ups that a sample's plan needs.

@@ -198,6 +198,7 @@ fn during(sheet: &mut Sheet, job: &Job<'_>, index: usize, passes: &[&Pass]) {
         .chain(phrase::template_off(passes, job.shop));
     let before_pace = lines.len() - 1;
     lines.splice(before_pace..before_pace, changes);
+    lines.extend(phrase::contact_signs(job.plan, index));
     lines.push(if last {
         "A fingernail along the edge finds no step where passes meet.".to_owned()
     } else {

@@ -9,17 +9,22 @@ use crate::geom::{Bounds, Point, Vector};
 use crate::plan::{Part, TakeDown, Thick};
 use crate::units::Paper;
 
+/// A place of short grain on the page, and where its sign stands.
+pub(super) type Signed = (Point, Point);
+
 /// `!` or `!!` on every narrow place whose fibres run out, once where two of its sides are one.
-pub(super) fn short_grain(canvas: &mut Canvas<'_>) {
-    let mut said: Vec<Point> = Vec::new();
+pub(super) fn short_grain(canvas: &mut Canvas<'_>) -> Vec<Signed> {
+    let mut signs: Vec<Signed> = Vec::new();
     for place in &canvas.plan.short_grain {
         let middle = canvas.view_at(place.part, place.at).point(place.at);
-        if said.iter().any(|other| other.distance(middle) < MARKS_APART) {
+        let same = signs.iter().find(|(other, _)| other.distance(middle) < MARKS_APART);
+        if let Some(&(_, sign)) = same {
+            signs.push((middle, sign));
             continue;
         }
-        said.push(middle);
         let label = Label { text: place.sign().to_owned(), size: 7.0, room: 0.6 };
         let text = canvas.places.label(&label, &near(middle));
+        signs.push((middle, text.bounds().centre()));
         canvas.named(
             key::SHORT.to_owned(),
             || key::SHORT_WORDS.to_owned(),
@@ -28,10 +33,12 @@ pub(super) fn short_grain(canvas: &mut Canvas<'_>) {
             },
         );
     }
+    signs
 }
 
-/// Where the notes have their places: a screen shows them, paper says them in words.
-pub(super) fn notes(canvas: &mut Canvas<'_>) {
+/// Where the notes have their places: a screen shows them, paper says them in words. One of short
+/// grain stands at its sign.
+pub(super) fn notes(canvas: &mut Canvas<'_>, signs: &[Signed]) {
     let plan = canvas.plan;
     for (index, note) in plan.notes.iter().enumerate() {
         let Some(place) = &note.place else { continue };
@@ -42,6 +49,9 @@ pub(super) fn notes(canvas: &mut Canvas<'_>) {
         let is_drawn = matches!(place.source, Source::Drawing | Source::Job);
         if let Some(part) = plan.parts.iter().position(holds).filter(|_| is_drawn) {
             let at = canvas.view_at(part, at).point(at);
+            let is_there = |(middle, _): &&Signed| middle.distance(at) < 0.1;
+            let own = (note.id == "short-grain").then(|| signs.iter().find(is_there));
+            let at = own.flatten().map_or(at, |&(_, sign)| sign);
             canvas.spot(key::note(index), note.found.clone(), at);
         }
     }

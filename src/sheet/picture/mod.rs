@@ -60,7 +60,7 @@ pub(super) fn set_up(plan: &Plan, shop: &Shop, set_up: usize, id: &str) -> Scene
     moves::arrows(&mut canvas, set_up);
     sizes::references(&mut canvas, shop.reference);
     edges::hand_numbers(&mut canvas);
-    care::short_grain(&mut canvas);
+    let signs = care::short_grain(&mut canvas);
     care::contact(&mut canvas, set_up);
     edges::letters(&mut canvas, set_up);
     if shop.cuts_part() {
@@ -68,7 +68,7 @@ pub(super) fn set_up(plan: &Plan, shop: &Shop, set_up: usize, id: &str) -> Scene
     }
     edges::keep(&mut canvas);
     edges::run_ons(&mut canvas);
-    care::notes(&mut canvas);
+    care::notes(&mut canvas, &signs);
     words::notes(&mut canvas, set_up, shop);
     canvas.finish(&title, shop.paper)
 }

@@ -57,6 +57,9 @@ pub(super) fn names(canvas: &mut Canvas<'_>) {
     }
 }
 
+/// How far from a line that is too short for it its text stands.
+const BEYOND: f64 = 4.6;
+
 /// A line between two ends with its length in its middle.
 fn measured(canvas: &mut Canvas<'_>, ends: (Point, Point), words: &str) {
     let (from, to) = ends;
@@ -69,9 +72,15 @@ fn measured(canvas: &mut Canvas<'_>, ends: (Point, Point), words: &str) {
     // Where the line is too short to be broken for its text, the text stands beyond it.
     let short = (to - from).length() < Text::width_of(words, 5.0) + 8.0;
     let beyond = if way.x.abs() < 0.5 { way.left() } else { way.right() };
-    let middle = from.middle(to) + beyond * if short { 4.6 } else { 0.0 };
-    let text = Text::new(middle, words, 5.0).bold();
-    let text = if way.x.abs() < 0.5 { text.upright() } else { text.centred() };
+    let at = |off: f64| {
+        let text = Text::new(from.middle(to) + beyond * off, words, 5.0).bold();
+        if way.x.abs() < 0.5 { text.upright() } else { text.centred() }
+    };
+    let page = canvas.layout.frame.drawing;
+    let far = at(if short { BEYOND } else { 0.0 });
+    // Where the page ends there, the text stands on the near side.
+    let is_on_page = page.joined(&far.bounds()) == page;
+    let text = if is_on_page || !short { far } else { at(-BEYOND) };
     let room = text.bounds();
     canvas.scene.filled(
         &[

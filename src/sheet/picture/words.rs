@@ -3,7 +3,7 @@
 use super::canvas::Canvas;
 use super::moves::{KEY, MACHINE_KEY};
 use super::phrase;
-use crate::draw::{Pen, SMALLEST, TitleBlock, column, column_height, key_row};
+use crate::draw::{Pen, TitleBlock, column, column_down_to, column_height, key_row};
 use crate::geom::{Bounds, Point};
 use crate::plan::{Feed, Plan};
 use crate::shop::{Machine, Shop};
@@ -138,15 +138,23 @@ pub(super) fn notes(canvas: &mut Canvas<'_>, set_up: usize, shop: &Shop) {
         (text, Point::new(text.high.x + 3.0, block.high.y - 8.0))
     };
     let solid = shop.cuts_part();
-    let lines = if solid {
-        machine_lines(canvas.plan, shop)
+    let (kept, passes) = if solid {
+        (machine_lines(canvas.plan, shop), Vec::new())
     } else {
-        note_lines(canvas.plan, set_up, shop)
+        (kept_lines(canvas.plan, set_up, shop), pass_lines(canvas.plan, set_up, shop))
     };
-    let lines = fitting(lines, text_block);
-    column(&mut canvas.scene, text_block, &lines, NOTE_SIZE);
+    let below = column_down_to(&mut canvas.scene, text_block, &kept, NOTE_TYPE);
+    let left = Bounds {
+        low: text_block.low,
+        high: Point::new(text_block.high.x, below.max(text_block.low.y)),
+    };
+    column_down_to(&mut canvas.scene, left, &fitting(passes, left), NOTE_TYPE);
     key(canvas, (key_at, solid));
 }
+
+/// The type of the notes beside the drawing, and how small it may get before a word is cut: as
+/// small print that is still read at arm's length (from memory).
+const NOTE_TYPE: (f64, f64) = (NOTE_SIZE, 2.8);
 
 const NOTE_SIZE: f64 = 4.0;
 
@@ -201,65 +209,58 @@ fn machine_lines(plan: &Plan, shop: &Shop) -> Vec<String> {
     if !plan.hand.is_empty() {
         lines.push("Grey, with a number: left for the hand.".to_owned());
     }
-    lines.extend(marks_line(plan, 0));
+    lines.extend(phrase::signs(plan, 0));
     lines
 }
 
-fn note_lines(plan: &Plan, set_up: usize, shop: &Shop) -> Vec<String> {
-    let mut lines = Vec::new();
-    for pass in plan.passes.iter().filter(|pass| pass.set_up == set_up) {
-        lines.push(format!("#Pass {}: {}", pass.number, phrase::worked(plan, pass)));
-        lines.push(format!(
-            "Start: {}. End: {}.",
-            phrase::start(pass.start.0, shop.paper),
-            phrase::exit(pass.exit.0)
-        ));
-    }
-    lines.insert(0, format!("#{}", phrase::keep_side(plan.set_ups[set_up].station)));
+/// What a person must have read before the router runs: it stands first, and is never cut.
+fn kept_lines(plan: &Plan, set_up: usize, shop: &Shop) -> Vec<String> {
+    let mut lines = vec![format!("#{}", phrase::keep_side(plan.set_ups[set_up].station))];
     if shop.sheets.left_handed {
-        lines.insert(1, phrase::NOT_MIRRORED.to_owned());
+        lines.push(phrase::NOT_MIRRORED.to_owned());
     }
-    lines.extend(marks_line(plan, set_up));
-    lines.push("Only these stretches. Then STOP.".to_owned());
+    lines.push("#Only these stretches. Then STOP.".to_owned());
+    lines.extend(phrase::signs(plan, set_up));
     lines
 }
 
-/// What the marks of short grain and of much bit in wood mean, where there are any.
-fn marks_line(plan: &Plan, set_up: usize) -> Option<String> {
-    let mut words = Vec::new();
-    if !plan.short_grain.is_empty() {
-        words.push("! and !!: short grain, it breaks easily".to_owned());
-    }
+/// What the passes are: the Rout sheet has them too.
+fn pass_lines(plan: &Plan, set_up: usize, shop: &Shop) -> Vec<String> {
     let own = plan.passes.iter().filter(|pass| pass.set_up == set_up);
-    if own.clone().flat_map(|pass| &pass.contact).any(|it| it.asks_for().is_some()) {
-        words.push("SLOW: much of the bit stands in wood".to_owned());
-    }
-    if own.clone().any(|pass| pass.arrival.is_some()) {
-        words.push("EASE IN: more wood as the corner comes".to_owned());
-    }
-    (!words.is_empty()).then(|| format!("{}.", words.join("; ")))
+    let lines = own.flat_map(|pass| {
+        [
+            format!("#Pass {}: {}", pass.number, phrase::worked(plan, pass)),
+            format!(
+                "Start: {}. End: {}.",
+                phrase::start(pass.start.0, shop.paper),
+                phrase::exit(pass.exit.0)
+            ),
+        ]
+    });
+    lines.collect()
 }
 
-/// As many lines as the block holds in the smallest type; where some do not, it says where
-/// they are.
+/// As many lines of the passes as the block holds in the smallest type; where some do not, it
+/// says where they are.
 fn fitting(mut lines: Vec<String>, block: Bounds) -> Vec<String> {
     let holds = |lines: &[String]| {
-        column_height(lines, SMALLEST, block.width()) <= block.height()
+        column_height(lines, NOTE_TYPE.1, block.width()) <= block.height()
     };
     if holds(&lines) {
         return lines;
     }
-    let last = "The other passes: see the table of passes.".to_owned();
-    let (mut fit, mut too_many) = (1.min(lines.len()), lines.len());
+    let last = "Not all passes stand here: see the Rout sheet.".to_owned();
+    // Each pass has two lines.
+    let (mut fit, mut too_many) = (0, lines.len() / 2);
     while fit + 1 < too_many {
         let middle = usize::midpoint(fit, too_many);
-        if holds(&[&lines[..middle], std::slice::from_ref(&last)].concat()) {
+        if holds(&[&lines[..2 * middle], std::slice::from_ref(&last)].concat()) {
             fit = middle;
         } else {
             too_many = middle;
         }
     }
-    lines.truncate(fit);
+    lines.truncate(2 * fit);
     lines.push(last);
     lines
 }
