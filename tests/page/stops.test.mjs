@@ -56,6 +56,39 @@ test("one change stopped while another waited: drawing, sheets and files are of 
   assert.ok(await print(page).isEnabled());
 });
 
+/** What the browser's own print would lay on paper. */
+async function on_paper(page) {
+  await page.emulateMedia({ media: "print" });
+  const shown = await page.evaluate(() => {
+    dispatchEvent(new Event("beforeprint"));
+    const seen = (one) => one.getClientRects().length > 0;
+    const all = {
+      sheets: [...document.querySelectorAll("#set > .leaf")].filter(seen).length,
+      said: seen(document.querySelector("#not-printed")),
+    };
+    dispatchEvent(new Event("afterprint"));
+    return all;
+  });
+  await page.emulateMedia({ media: null });
+  return shown;
+}
+
+test("the browser's own print lays one line on paper while the plan is not that of the job", async (t) => {
+  const { page } = await opened(t);
+  const whole = await on_paper(page);
+  assert.ok(5 < whole.sheets && !whole.said, JSON.stringify(whole));
+  await changed(page, () => written(page, "Thick", "quite thick"));
+  assert.deepEqual(await on_paper(page), { sheets: 0, said: true }, "refused");
+  await changed(page, () => page.getByRole("button", { name: /^Undo/ }).click());
+  assert.deepEqual(await on_paper(page), whole);
+  await plans_only(page, 0);
+  await page.locator('[data-turn="5"]').click();
+  assert.deepEqual(await on_paper(page), { sheets: 0, said: true }, "at work");
+  await page.getByRole("button", { name: "Stop" }).click();
+  await page.waitForFunction(() => !document.body.dataset.busy);
+  assert.deepEqual(await on_paper(page), whole, "as before");
+});
+
 /** Turns the grain and writes a thickness; the turn has come, the thickness is being worked out. */
 async function changed_to_waiting(page, asked) {
   await page.locator('[data-turn="5"]').click();

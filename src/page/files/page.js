@@ -168,6 +168,7 @@ const fits = () => Boolean(made) && whole && at("problems").hidden && !document.
 /** What takes the plan away from the page, on paper or as a file, is off unless it fits. */
 function handOut() {
   const off = !fits();
+  document.body.toggleAttribute("data-stale", off);
   for (const one of document.querySelectorAll("[data-takes]")) {
     if (one.localName === "button") one.disabled = off;
     else one.inert = off;
@@ -268,8 +269,12 @@ function listen() {
   };
   // Work that is soon done turns nothing off on the screen; till then nothing is taken away.
   addEventListener("click", hold, { capture: true });
-  // The browser's own print comes at any time: the sheets must be those of the drawing.
-  addEventListener("beforeprint", completed, { capture: true });
+  // The browser's own print comes at any time: the sheets must be those of the drawing, or none.
+  const beforePaper = () => {
+    completed();
+    handOut();
+  };
+  addEventListener("beforeprint", beforePaper, { capture: true });
   for (const button of document.querySelectorAll("[data-turn]")) {
     button.onclick = () => turn({ grain_by: Number(button.dataset.turn) });
   }
