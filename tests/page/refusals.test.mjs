@@ -80,8 +80,11 @@ test("a refused program says why, and is not given out", async (t) => {
       .fill("20x20mm")
       .then(() => page.keyboard.press("Enter")),
   );
-  const said = await page.locator("body").innerText();
-  assert.match(said, /STOP|refused/i);
+  assert.match(await page.locator("#state").innerText(), /1 STOP(, \d+ cautions?)? of its own/);
+  const first = page.locator("#cautions li").first();
+  assert.match(await first.innerText(), /^STOP: The program is refused: /, "before all cautions");
+  assert.ok(await first.evaluate((one) => one.classList.contains("stop")));
+  assert.match(await page.locator("#program-list").innerText(), /STOP: .*not proved/s);
   assert.equal(await page.locator('a[download$=".nc"]').count(), 0);
 });
 

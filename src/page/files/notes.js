@@ -16,10 +16,12 @@ export class Notes {
     this.rest = at("answer-title").textContent;
   }
 
-  show({ notes, cautions, answers, edges }) {
+  show(plan) {
+    const { cautions, answers, edges } = plan;
     this.#answers = answers;
     this.#edges = edges;
-    const [hints, heavy] = split(notes, (note) => note.weight === "hint");
+    const { stops, cautioned, hints } = weighed(plan);
+    const heavy = [...stops, ...cautioned];
     const standing = cautions.map((words) => make("li", {}, words));
     at("cautions").replaceChildren(...heavy.map((note) => this.#note(note)), ...standing);
     at("hints").replaceChildren(...hints.map((note) => this.#note(note)));
@@ -90,8 +92,11 @@ export class Notes {
 
 const told = (lines) => lines.map((line) => line.textContent).join("\n");
 
-function split(all, wanted) {
-  return [all.filter(wanted), all.filter((one) => !wanted(one))];
+/** The notes of a plan by their weight; a program that is refused is a stop among them. */
+export function weighed({ notes, refused }) {
+  const of = (weight) => notes.filter((note) => note.weight === weight);
+  const program = refused ? [{ ...refused, text: `the program is refused: ${refused.text}` }] : [];
+  return { stops: [...program, ...of("stop")], cautioned: of("caution"), hints: of("hint") };
 }
 
 /** A note in the words of the tool: what, where, what to do. */

@@ -8,7 +8,7 @@ import { Drawing } from "./drawing.js";
 import * as keep from "./keep.js";
 import { Leaves } from "./leaves.js";
 import { at, make, svgOf } from "./make.js";
-import { Notes, worded } from "./notes.js";
+import { Notes, weighed, worded } from "./notes.js";
 import { Programs } from "./steps.js";
 import { TitleBlock } from "./title_block.js";
 
@@ -175,11 +175,17 @@ function handOut() {
   }
 }
 
-function outcome({ notes, programs, refused }) {
-  const count = notes.filter(({ weight }) => weight !== "hint").length;
-  const cautions = count ? ` ${count} ${count === 1 ? "caution" : "cautions"} of its own.` : "";
-  const proved = programs.length ? " The program is proved." : "";
-  return `Planned.${cautions}${refused ? " The program is refused." : proved}`;
+/** How the plan stands, in a line: the stops among its notes are counted apart. */
+function outcome(plan) {
+  const { stops, cautioned } = weighed(plan);
+  const counted = (all, word) => `${all.length} ${word}${all.length === 1 ? "" : "s"}`;
+  const heavy = [
+    ...(stops.length ? [counted(stops, "STOP")] : []),
+    ...(cautioned.length ? [counted(cautioned, "caution")] : []),
+  ];
+  const own = heavy.length ? ` ${heavy.join(", ")} of its own.` : "";
+  const proved = plan.programs.length ? " The program is proved." : "";
+  return `Planned.${own}${plan.refused ? " The program is refused." : proved}`;
 }
 
 const painted = () => new Promise((done) => requestAnimationFrame(() => setTimeout(done)));
