@@ -168,3 +168,36 @@ test("what is chosen and not used is named", async (t) => {
   assert.match(await page.title(), /one/);
   assert.match(await page.locator("#state").innerText(), /Left out: two\.svg/);
 });
+
+test("what is being typed is not lost where the cells are laid anew", async (t) => {
+  const { page } = await opened(t);
+  const mill = page.getByLabel("End mill of your machine");
+  const thick = page.getByLabel("Thick", { exact: true });
+  await plans_only(page, 1);
+  await mill.fill("6mm");
+  await page.keyboard.press("Enter");
+  await thick.fill("20.5");
+  await thick.evaluate((cell) => cell.setSelectionRange(2, 3));
+  await page.waitForFunction(() => !document.body.dataset.busy);
+  assert.ok(await page.getByLabel("Blank", { exact: true }).count(), "the cells of the machine are there");
+  const cell = await thick.evaluate((one) => [
+    one === document.activeElement,
+    one.value,
+    one.selectionStart,
+    one.selectionEnd,
+  ]);
+  assert.deepEqual(cell, [true, "20.5", 2, 3]);
+  await page.unroute("**/plan");
+  await changed(page, () => page.keyboard.press("Enter"));
+  assert.match(await thick.inputValue(), /^20\.5/);
+  assert.match(await page.getByRole("button", { name: /^Undo/ }).innerText(), /thick 20\.5/);
+});
+
+test("a cell can be written back before the answer has come", async (t) => {
+  const { page } = await opened(t);
+  const before = await page.getByLabel("Thick", { exact: true }).inputValue();
+  await plans_only(page, 2);
+  await written(page, "Thick", "33mm");
+  await changed(page, () => written(page, "Thick", before));
+  assert.equal(await page.getByLabel("Thick", { exact: true }).inputValue(), before);
+});

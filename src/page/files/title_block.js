@@ -33,12 +33,14 @@ export class TitleBlock {
   }
 
   #draw(fields) {
-    const focused = document.activeElement?.closest?.("#title-block [data-key]")?.dataset.key;
+    const written = document.activeElement?.closest?.("#title-block [data-key]");
+    // A cell that is taken away says nothing any more: what is being typed goes on in the new one.
+    for (const input of this.#cells.values()) input.onchange = input.onblur = null;
     this.#cells.clear();
     const groups = Map.groupBy ? Map.groupBy(fields, group) : grouped(fields);
     const drawn = [...groups].map(([words, cells]) => this.#group(words, cells));
     at("title-block").replaceChildren(...drawn);
-    this.#cells.get(focused)?.focus({ preventScroll: true });
+    if (written) carryOver(written, this.#cells.get(written.dataset.key));
   }
 
   #group(words, fields) {
@@ -57,23 +59,36 @@ export class TitleBlock {
     const input = choices
       ? make("select", {}, ...choices.map(([value, words]) => make("option", { value }, words)))
       : make("input", { type: "text", spellcheck: false });
-    Object.assign(input, { id, onchange: () => this.#written(key, label, input) });
+    const told = () => this.#written(key, label, input);
+    // A browser tells of no change where the figures were carried over from another cell.
+    const onkeydown = (event) => event.key === "Enter" && told();
+    Object.assign(input, { id, onchange: told, onblur: told, ...(choices ? {} : { onkeydown }) });
     Object.assign(input.dataset, { key });
     this.#cells.set(key, input);
-    const told = help ? [make("small", { id: `${id}-help` }, help)] : [];
+    const helps = help ? [make("small", { id: `${id}-help` }, help)] : [];
     if (help) input.setAttribute("aria-describedby", `${id}-help`);
-    return make("div", { className: "cell" }, make("label", { htmlFor: id }, label), input, ...told);
+    return make("div", { className: "cell" }, make("label", { htmlFor: id }, label), input, ...helps);
   }
 
   #written(key, label, input) {
     const value = input.value.trim();
-    if (value === input.dataset.was) return;
+    const { was, asked = was } = input.dataset;
+    if (input.value === asked || value === asked) return;
     input.dataset.asked = input.value;
     const words = `${label.toLowerCase()} ${value || "left out"}`;
     if (key === "name") this.write({ name: value }, words);
     else if (key === "units") this.write({ units: value }, words);
     else this.write({ set: [key, value || null] }, words);
   }
+}
+
+/** Goes on in a new cell with what was being typed into the old one. */
+function carryOver(old, cell) {
+  if (!cell) return;
+  cell.value = old.value;
+  Object.assign(cell.dataset, old.dataset);
+  cell.focus({ preventScroll: true });
+  if (old.selectionStart != null) cell.setSelectionRange?.(old.selectionStart, old.selectionEnd);
 }
 
 /** Lays a value into a cell, but for what is just being typed. */
