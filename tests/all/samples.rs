@@ -108,7 +108,7 @@ fn every_picture_says_stop_and_what_its_signs_mean_whatever_the_grain() {
                         let rest = row.strip_prefix(sign);
                         rest.is_some_and(|rest| rest.ends_with('°') || rest.is_empty())
                     };
-                    let on_it = rows.iter().any(|row| is_sign(&row));
+                    let on_it = rows.iter().any(is_sign);
                     assert!(!on_it || text.contains(means), "{what}, {sign}: {text}");
                     *count += usize::from(on_it);
                 }
