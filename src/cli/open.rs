@@ -50,7 +50,8 @@ fn opening(args: &OpenArgs, reader: &Reader) -> Result<Opening, Failure> {
     let program = std::env::current_exe().map_err(|error| no_page(&error))?;
     let worker = WorkerCommand { program, word: WORKER.to_owned() };
     let rack = files::rack_path().filter(|path| path.is_file());
-    let rack = rack.map(|path| reader.bytes(&path, Desk::RACK)).transpose();
+    let named = |path: PathBuf| reader.bytes(&path, &path.display().to_string());
+    let rack = rack.map(named).transpose();
     let rack = rack.map_err(|problem| Failure::input(*problem))?;
     let mut files = Vec::new();
     let desk = match &args.input {
@@ -84,20 +85,30 @@ fn desk(
         job
     };
     let mut options = options(&args.job);
-    if let Some(rack) = &args.job.bench.bits {
-        let read = reader.bytes(Path::new(rack), rack);
-        keep(Desk::RACK.to_owned(), read.map_err(|problem| Failure::input(*problem))?);
-        options.push(("rack".to_owned(), Desk::RACK.into()));
+    let rack = args.job.bench.bits.as_ref().map(|rack| (Path::new(rack), rack));
+    let rack = rack.map(|(path, rack)| {
+        let name = path.file_name().unwrap_or_default().to_string_lossy().into_owned();
+        reader.bytes(path, rack).map(|read| (name, read))
+    });
+    let rack = rack.transpose().map_err(|problem| Failure::input(*problem))?;
+    if let Some((name, _)) = &rack {
+        options.push(("rack".to_owned(), name.as_str().into()));
     }
     let job = with_options(&begun, &options)?;
     let folder = path.parent().unwrap_or(Path::new(""));
     // A job that cannot be read names nothing; the page says what is wrong with it.
     let known = read::job(&file, &job).map(|told| told.value).unwrap_or_default();
-    for named in files_named(&known).filter(|name| name != Desk::RACK && *name != file) {
+    let is_kept = |name: &String| {
+        *name == file || rack.as_ref().is_some_and(|(rack, _)| rack == name)
+    };
+    for named in files_named(&known).filter(|name| !is_kept(name)) {
         // One that is not there is told on the page, where it can be chosen.
         if let Ok(read) = reader.bytes(&folder.join(&named), &named) {
             keep(named, read);
         }
+    }
+    if let Some((name, read)) = rack {
+        keep(name, read);
     }
     Ok(Desk { job, files })
 }

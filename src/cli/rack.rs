@@ -5,7 +5,7 @@ use super::args::{Format, PlanArgs};
 use super::verbs::{Reader, as_text, failed};
 use crate::diag::{Failure, Place, Problem, Source};
 use crate::files;
-use crate::read::{self, Job, Rack, RackBit};
+use crate::read::{self, Job, Rack, RackBit, RackFrom};
 use crate::units::{Diameter, Mm, Paper, Unit};
 use serde_json::json;
 use std::path::Path;
@@ -21,13 +21,13 @@ pub(super) fn of_job(
     (option, folder): (Option<&str>, &Path),
     reader: &Reader,
 ) -> Result<Option<Rack>, Failure> {
-    let of_bits = job.bits.iter().any(|bit| bit.rack_name().is_some());
-    let is_needed = of_bits || job.machine.mill.is_some();
-    match (option, &job.rack_file) {
+    match (option, job.rack_from()) {
         (Some(file), _) => read_rack(Path::new(file), file, reader).map(Some),
-        (None, Some(file)) => read_rack(&folder.join(file), file, reader).map(Some),
-        (None, None) if is_needed => shared(reader),
-        (None, None) => Ok(None),
+        (None, RackFrom::Own(file)) => {
+            read_rack(&folder.join(file), file, reader).map(Some)
+        }
+        (None, RackFrom::Shared) => shared(reader),
+        (None, RackFrom::Nowhere) => Ok(None),
     }
 }
 

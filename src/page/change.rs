@@ -1,5 +1,6 @@
 //! Changes of a job, made in its text: comments and order stay as the person has them.
 
+use super::fields::{DRAWN_IN, job_key, kind_of};
 use crate::diag::{Failure, Problem};
 use crate::geom::Vector;
 use crate::read::Role;
@@ -86,11 +87,18 @@ pub(super) fn changed(
         Change::By { grain_by } => lay_grain(&mut text, before.grain + grain_by),
         Change::Toward { grain_toward, from, picture } => {
             let degrees = pointed(*grain_toward, *from, face_up(picture, before));
-            lay_grain(&mut text, degrees.unwrap_or(before.grain));
+            // A hand that turns an arrow means whole degrees.
+            lay_grain(&mut text, degrees.map_or(before.grain, f64::round));
         }
         Change::Role { role: (edge, role) } => give_role(&mut text, edge, role)?,
         Change::Bit { bit: (words, used) } => use_bit(&mut text, words, *used)?,
-        Change::Set { set: (key, to) } => set(&mut text, key, to, before.paper)?,
+        Change::Set { set: (key, to) } => {
+            set(&mut text, job_key(key), to, before.paper)?;
+            if key == DRAWN_IN {
+                // The sheets stay in the unit they are in.
+                paper(&mut text, word(before.paper));
+            }
+        }
         Change::Units { units } => paper(&mut text, units),
         Change::Name { name } => put(text.as_table_mut(), "name", value(name.trim())),
     }
@@ -145,12 +153,15 @@ fn put(table: &mut dyn TableLike, key: &str, mut item: Item) {
     table.insert(key, item);
 }
 
-/// Writes the axis of the grain, in whole degrees from 0 to 179.
+/// Writes the axis of the grain, from 0 to less than 180 degrees.
 fn lay_grain(text: &mut DocumentMut, degrees: f64) {
-    let degrees = (degrees.round().rem_euclid(180.0)).clamp(0.0, 179.0);
-    #[expect(clippy::cast_possible_truncation, reason = "a whole number from 0 to 179")]
+    // Steps that are added up leave crumbs far behind the point.
+    let degrees = ((degrees * 1e3).round() / 1e3).rem_euclid(180.0);
+    #[expect(clippy::cast_possible_truncation, reason = "from 0 to 180")]
     let whole = degrees as i64;
-    put(text.as_table_mut(), "grain", value(whole));
+    let is_whole = degrees.fract() <= 0.0;
+    let item = if is_whole { value(whole) } else { value(degrees) };
+    put(text.as_table_mut(), "grain", item);
 }
 
 /// The angle at which an arrow points that is turned about a point of the sheet: on a face that
@@ -220,6 +231,14 @@ fn use_bit(text: &mut DocumentMut, words: &str, used: bool) -> Result<(), Failur
     Ok(())
 }
 
+/// A unit as a job writes it.
+const fn word(unit: Unit) -> &'static str {
+    match unit {
+        Unit::Mm => "mm",
+        Unit::Inch => "in",
+    }
+}
+
 /// The paper's unit: bare lengths keep theirs.
 fn paper(text: &mut DocumentMut, units: &str) {
     let of_lengths = text.get("units").and_then(Item::as_str);
@@ -239,7 +258,7 @@ fn set(
 ) -> Result<(), Failure> {
     let (name, inner) = key.split_once('.').map_or((key, None), |(a, b)| (a, Some(b)));
     let Some(inner) = inner else {
-        match item(key, to, paper) {
+        match item(key, to, paper)? {
             Some(item) => put(text.as_table_mut(), name, item),
             None => {
                 text.remove(name);
@@ -248,8 +267,9 @@ fn set(
         return Ok(());
     };
     let is_whole = inner == "end-mill" && to.is_null();
+    let item = item(key, to, paper)?;
     let section = table(text, name)?;
-    match item(key, to, paper) {
+    match item {
         Some(item) => put(section, inner, item),
         None => {
             section.remove(inner);
@@ -262,23 +282,22 @@ fn set(
 }
 
 /// A value as TOML; nothing where the key goes.
-fn item(key: &str, to: &Value, paper: Unit) -> Option<Item> {
-    match to {
+fn item(key: &str, to: &Value, paper: Unit) -> Result<Option<Item>, Failure> {
+    Ok(match to {
         Value::Bool(flag) => Some(value(*flag)),
         Value::Number(number) => {
             number.as_i64().map(value).or_else(|| number.as_f64().map(value))
         }
-        Value::String(text) => {
-            let text = text.trim();
-            let kind = super::fields::kind_of(key);
-            (!text.is_empty()).then(|| kind.item(text, paper))
-        }
+        Value::String(text) => match text.trim() {
+            "" => None,
+            text => Some(kind_of(key).item(text, paper)?),
+        },
         Value::Array(all) => {
             let texts: Array = all.iter().filter_map(Value::as_str).collect();
             (!texts.is_empty()).then(|| value(texts))
         }
         Value::Null | Value::Object(_) => None,
-    }
+    })
 }
 
 #[cfg(test)]
@@ -297,9 +316,11 @@ mod tests {
     #[test]
     fn a_change_touches_its_own_line_alone() {
         let text = after(r#"{"grain": 37.2}"#);
-        assert_eq!(text, JOB.replace("\"long\"", "37"), "with its comment");
+        assert_eq!(text, JOB.replace("\"long\"", "37.2"), "as typed, with its comment");
         let text = after(r#"{"grain_by": 5}"#);
         assert!(text.contains("grain = 3 #"), "half a turn is none: {text}");
+        let text = after(r#"{"grain_by": 0.1}"#);
+        assert!(text.contains("grain = 178.1 #"), "a step keeps what was typed: {text}");
         let text = after(r#"{"role": ["left", "goes on"]}"#);
         assert_eq!(text, JOB.replace("true = [", "goes-on = ["), "in one list only");
         let text = after(r#"{"bit": ["1/4in pattern", true]}"#);
@@ -318,6 +339,26 @@ mod tests {
         assert!(!text.contains("[edges]"), "an empty table goes: {text}");
     }
 
+    #[test]
+    fn a_fraction_without_a_unit_is_of_an_inch_or_refused() {
+        let set = |thick: &str, paper| {
+            let set = ("thick".to_owned(), Value::from(thick));
+            let before = Before { grain: 0.0, faces: Vec::new(), paper };
+            changed(JOB, &Change::Set { set }, &before)
+        };
+        for (text, in_mm) in [("3/4", "0.75mm"), ("1 1/2", "1.5mm"), ("1-1/2", "1.5mm")] {
+            let refused = set(text, Unit::Mm).expect_err("it could be either");
+            let problem = &refused.problems()[0];
+            for reading in [format!("{text}in"), in_mm.to_owned()] {
+                assert!(problem.hint.contains(&format!("`{reading}`")), "{problem:?}");
+            }
+            let inch = set(text, Unit::Inch).expect("inches");
+            assert!(inch.contains(&format!("thick = \"{text}in\"")), "{inch}");
+        }
+        assert!(set("19.5", Unit::Mm).is_ok(), "no fraction");
+        assert!(set("3/4in", Unit::Mm).is_ok(), "it has its unit");
+    }
+
     /// Basis: geometry: seen on face B, what lies to the right on face A lies to the left.
     #[test]
     fn the_arrow_points_where_it_is_turned_on_either_face() {
@@ -328,6 +369,12 @@ mod tests {
             after(&change)
         };
         assert!(up_right("setup-1").contains("grain = 45 "), "up is less y on a sheet");
+        let change =
+            r#"{"grain_toward": [120, 79], "from": [100, 100], "picture": "setup-1"}"#;
+        assert!(
+            after(change).contains("grain = 46 "),
+            "a turned arrow means whole degrees"
+        );
         assert!(up_right("setup-2").contains("grain = 135 "), "turned over");
     }
 
@@ -336,5 +383,10 @@ mod tests {
         let text = after(r#"{"units": "in"}"#);
         assert!(text.contains("paper = \"in\""), "{text}");
         assert_eq!(after(r#"{"units": "mm"}"#), JOB, "it is that already");
+        let text = after(r#"{"set": ["drawn-in", "in"]}"#);
+        assert!(
+            text.contains("units = \"in\"") && text.contains("paper = \"mm\""),
+            "{text}"
+        );
     }
 }

@@ -16,8 +16,17 @@ pub struct Desk {
 }
 
 impl Desk {
-    /// What the rack that jobs share is called, where the person has one.
-    pub const RACK: &'static str = "bits.toml";
+    /// What the rack that jobs share is kept under, where the person has one. No job can name
+    /// it: names are read without the blanks about them.
+    pub const SHARED_RACK: &'static str = " the rack that jobs share";
+
+    /// The same desk with the rack that jobs share on it.
+    pub(super) fn with_shared_rack(mut self, digest: Option<&String>) -> Self {
+        if let Some(digest) = digest {
+            self.files.entry(Self::SHARED_RACK.to_owned()).or_insert(digest.clone());
+        }
+        self
+    }
 }
 
 /// What is asked of the worker.

@@ -1,8 +1,9 @@
 //! The few things of a job that a person writes into the title block, with their words.
 
+use crate::diag::{Failure, Problem};
 use crate::post;
 use crate::read::{FileKind, GrainKind, JointName};
-use crate::units::Unit;
+use crate::units::{Unit, parse_length};
 use serde::Serialize;
 use toml_edit::{Array, DocumentMut, Item, TableLike, Value, value};
 
@@ -23,10 +24,14 @@ pub(super) enum Kind {
 
 impl Kind {
     /// A text as TOML.
-    pub(super) fn item(self, text: &str, paper: Unit) -> Item {
-        match self {
+    ///
+    /// # Errors
+    /// It is a length that could be meant in either unit.
+    pub(super) fn item(self, text: &str, paper: Unit) -> Result<Item, Failure> {
+        Ok(match self {
             Self::Length if is_bare(text) => {
                 let unit = match paper {
+                    Unit::Mm if text.contains('/') => return Err(either(text)),
                     Unit::Mm => "mm",
                     Unit::Inch => "in",
                 };
@@ -43,8 +48,21 @@ impl Kind {
                 value(words.filter(|word| !word.is_empty()).collect::<Array>())
             }
             Self::Length | Self::Text => value(text),
-        }
+        })
     }
+}
+
+/// A fraction on metric paper: few mean one of a millimetre, and nobody should guess.
+fn either(text: &str) -> Failure {
+    let found = format!("`{text}` has no unit: it could be inches or millimetres");
+    let hint = parse_length(text, Some(Unit::Mm)).map_or_else(
+        |error| error.hint().to_owned(),
+        |length| {
+            let mm = (length.mm() * 1e4).round() / 1e4;
+            format!("write `{text}in` or `{mm}mm`")
+        },
+    );
+    Failure::input(Problem::stop("length-without-unit", found, hint))
 }
 
 /// Whether a text is a bare number, or a fraction.
@@ -97,12 +115,16 @@ const JOINT: &str = "Joint";
 const MACHINE: &str = "Machine";
 const SIZES: &str = "Sizes";
 
+/// The field of the unit that a drawing is in where it does not say so.
+pub(super) const DRAWN_IN: &str = "drawn-in";
 const LAYERS: &str = "outline.layers";
 const UNITS: &str = "units";
 const END_MILL: &str = "machine.end-mill";
 const POST: &str = "machine.post";
 
 const OF_UNITS: Choices = &[("mm", "millimetres"), ("in", "inches")];
+const OF_DRAWING: Choices =
+    &[("", "what the drawing says"), ("mm", "millimetres"), ("in", "inches")];
 const OF_FLAG: Choices = &[(NO, NO), (YES, YES)];
 const OF_GRAIN: Choices = &[
     (GrainKind::Straight.word(), "straight"),
@@ -156,6 +178,10 @@ const KNOWN: &[Known] = {
             "Pixels an inch",
             "instead of the width, of a drawing in pixels",
         ),
+        Known {
+            help: "where the drawing does not say it; lengths of the job without a unit too",
+            ..chosen((DRAWN_IN, Text), DRAWING, "Drawn in", OF_DRAWING)
+        },
         written(
             (LAYERS, List),
             DRAWING,
@@ -233,11 +259,16 @@ pub(super) fn kind_of(key: &str) -> Kind {
     known.map_or(Kind::Text, |known| known.kind)
 }
 
+/// The key of the job that a field fills.
+pub(super) fn job_key(key: &str) -> &str {
+    if key == DRAWN_IN { UNITS } else { key }
+}
+
 /// A field as the page shows it.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub(super) struct Field {
-    key: String,
-    label: String,
+    pub(super) key: String,
+    pub(super) label: String,
     value: String,
     help: String,
     group: &'static str,
@@ -253,7 +284,7 @@ pub(super) fn fields(job: &str) -> Vec<Field> {
     let stands = |known: &&Known| match known.group {
         JOINT => joint.is_some_and(|joint| has_size(joint, known.key)),
         MACHINE => has_machine || known.key == END_MILL,
-        DRAWING if known.key == LAYERS => ends_with(drawing, "dxf"),
+        DRAWING if [LAYERS, DRAWN_IN].contains(&known.key) => ends_with(drawing, "dxf"),
         DRAWING => drawing.is_some(),
         _ => true,
     };
@@ -271,7 +302,7 @@ fn field(text: &DocumentMut, known: &Known) -> Field {
     let Known { key, kind, group, label, help, choices } = *known;
     let item = match key {
         UNITS => at(text, "paper").or_else(|| at(text, UNITS)),
-        _ => at(text, key),
+        _ => at(text, job_key(key)),
     };
     let said = item.map(|item| words(item, bare_unit(text, kind)));
     let unsaid = choices.first().map_or("", |(word, _)| *word);
@@ -377,8 +408,11 @@ mod tests {
         assert_eq!(value_of(scarf, "joint.nib").as_deref(), Some("8mm"));
         assert_eq!(value_of(scarf, "joint.fingers"), None, "it has none");
         let dxf = "[outline]\ndrawing = \"a.DXF\"\nlayers = [\"CUT\", \"HOLE*\"]\n";
+        assert_eq!(value_of(dxf, DRAWN_IN).as_deref(), Some(""));
+        let said = format!("units = \"in\"\n{dxf}");
+        assert_eq!(value_of(&said, DRAWN_IN).as_deref(), Some("in"));
         assert_eq!(value_of(dxf, LAYERS).as_deref(), Some("CUT, HOLE*"));
-        let list = Kind::List.item("CUT, HOLE*", Unit::Mm).to_string();
+        let list = Kind::List.item("CUT, HOLE*", Unit::Mm).expect("a list").to_string();
         assert_eq!(list, "[\"CUT\", \"HOLE*\"]");
     }
 }

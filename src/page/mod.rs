@@ -13,6 +13,8 @@ mod desk;
 
 mod fields;
 
+mod hints;
+
 mod kept;
 
 mod line;

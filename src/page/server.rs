@@ -170,13 +170,14 @@ fn router(token: &str, port: u16, opening: Opening) -> Router {
     for bytes in opening.files {
         kept.keep(bytes);
     }
+    let rack = opening.rack.map(|bytes| kept.keep(bytes));
     let shared = Arc::new(Shared {
         port,
         line: Line::new(opening.worker),
         assets: assets::all(),
         assets_elsewhere: opening.assets,
-        first: opening.desk,
-        rack: opening.rack.map(|bytes| kept.keep(bytes)),
+        first: opening.desk.map(|desk| desk.with_shared_rack(rack.as_ref())),
+        rack,
         newest: Arc::new(AtomicU64::new(0)),
         kept: Mutex::new(kept),
     });
@@ -280,11 +281,8 @@ async fn start(State(shared): State<Arc<Shared>>, asked: Asked) -> Response {
         return StatusCode::BAD_REQUEST.into_response();
     };
     let desk = start::desk(&start, |bytes| shared.kept().keep(bytes.to_vec()));
-    let Some(mut desk) = desk else { return StatusCode::NOT_FOUND.into_response() };
-    if let Some(digest) = &shared.rack {
-        desk.files.entry(Desk::RACK.to_owned()).or_insert_with(|| digest.clone());
-    }
-    as_json(json!(desk).to_string())
+    let Some(desk) = desk else { return StatusCode::NOT_FOUND.into_response() };
+    as_json(json!(desk.with_shared_rack(shared.rack.as_ref())).to_string())
 }
 
 /// A file that is kept, by its digest.

@@ -2,6 +2,7 @@
 
 use super::desk::Desk;
 use super::fields::{Field, fields, file_words};
+use super::hints::on_page;
 use super::rack::BitShown;
 use crate::diag::{Failure, Place, Problem};
 use crate::outline::Edge;
@@ -132,11 +133,16 @@ pub(super) struct Beside {
     pub(super) refused: Option<Problem>,
 }
 
-/// What is shown of a plan.
-pub(super) fn shown(desk: &Desk, planned: &Planned, beside: Beside) -> Shown {
+/// What is shown of a plan, with the file of the rack that its job names.
+pub(super) fn shown(
+    (desk, rack): (&Desk, Option<&str>),
+    planned: &Planned,
+    beside: Beside,
+) -> Shown {
     let leaves = planned.leaves();
     let Planned { plan, shop, id, .. } = planned;
-    let paper = shop.paper;
+    let fields = fields(&desk.job);
+    let words = (shop.paper, fields.as_slice());
     let numbered = plan.notes.iter().enumerate();
     Shown {
         desk: desk.clone(),
@@ -145,7 +151,7 @@ pub(super) fn shown(desk: &Desk, planned: &Planned, beside: Beside) -> Shown {
         notes: numbered
             .map(|(index, problem)| {
                 let answer = Some(format!("note-{}", index + 1));
-                Note { answer, ..note(problem, paper) }
+                Note { answer, ..note(problem, words) }
             })
             .collect(),
         sheets: leaves
@@ -168,11 +174,11 @@ pub(super) fn shown(desk: &Desk, planned: &Planned, beside: Beside) -> Shown {
         bits: beside.bits,
         edges: edges(planned),
         grain: Grain { degrees: (shop.stock.grain * 10.0).round() / 10.0 },
-        fields: fields(&desk.job),
-        files: files(&leaves.files, &planned.stem()),
+        files: files(&leaves.files, &planned.stem(), rack),
         cautions: leaves.cautions,
         programs: programs(planned, &leaves.files),
-        refused: beside.refused.map(|problem| note(&problem, paper)),
+        refused: beside.refused.map(|problem| note(&problem, words)),
+        fields,
     }
 }
 
@@ -203,8 +209,12 @@ fn edge_shown(edge: &Edge, name: String) -> EdgeShown {
     EdgeShown { name, words, role: edge.role.words(), roles }
 }
 
-/// The files in the order to list them: those of the plan, the pattern, the job.
-fn files(of_plan: &[(String, FileKind)], stem: &str) -> Vec<FileShown> {
+/// The files in the order to list them: those of the plan, the pattern, the job, its rack.
+fn files(
+    of_plan: &[(String, FileKind)],
+    stem: &str,
+    rack: Option<&str>,
+) -> Vec<FileShown> {
     let mut n_pictures = 0;
     let mut files: Vec<FileShown> = of_plan
         .iter()
@@ -231,6 +241,12 @@ fn files(of_plan: &[(String, FileKind)], stem: &str) -> Vec<FileShown> {
         let (name, label) = (format!("{stem}{end}"), label.to_owned());
         files.push(FileShown { name, kind, label, key: None });
     }
+    files.extend(rack.map(|rack| FileShown {
+        name: rack.to_owned(),
+        kind: "rack",
+        label: "The bit rack of the job, to lie beside it".to_owned(),
+        key: None,
+    }));
     files
 }
 
@@ -248,11 +264,12 @@ fn programs(planned: &Planned, files: &[(String, FileKind)]) -> Vec<ProgramShown
 }
 
 /// What is said where there is no plan.
-pub(super) fn notes_of(failure: &Failure) -> Vec<Note> {
-    failure.problems().iter().map(|problem| note(problem, Paper::MM)).collect()
+pub(super) fn notes_of(failure: &Failure, words: (Paper, &[Field])) -> Vec<Note> {
+    failure.problems().iter().map(|problem| note(problem, words)).collect()
 }
 
-fn note(problem: &Problem, paper: Paper) -> Note {
+/// A problem in the words of the desk's paper and fields.
+fn note(problem: &Problem, (paper, fields): (Paper, &[Field])) -> Note {
     let Problem { id, weight, place, found, expected, hint } = problem;
     let text = if expected.is_empty() {
         found.clone()
@@ -260,7 +277,8 @@ fn note(problem: &Problem, paper: Paper) -> Note {
         format!("{found}; expected {expected}")
     };
     let place = place.as_ref().and_then(|place| whereabouts(place, paper));
-    Note { weight: weight.word(), id, text, hint: hint.clone(), place, answer: None }
+    let hint = on_page(hint, fields);
+    Note { weight: weight.word(), id, text, hint, place, answer: None }
 }
 
 /// Where something stands, in words.

@@ -9,8 +9,9 @@ use super::shown::{Beside, Came, Refused, notes_of, shown};
 use super::start::{job_file, named_job};
 use crate::diag::{Failure, Place, Problem, Source};
 use crate::geom::Point;
-use crate::read::{self, Checked, Given, Job};
+use crate::read::{self, Checked, Given, Job, Rack, RackFrom};
 use crate::sheet::{PageSize, PatternOf, Printer, ProgramLine, Stepped, drawing_marked};
+use crate::units::Paper;
 use crate::work::{self, Kept, Means, Planned};
 use serde_json::json;
 use std::collections::{BTreeMap, VecDeque};
@@ -173,15 +174,17 @@ impl Keep {
         let held = self.bits.as_ref().map(|(_, held)| held);
         let bits = held.map(|held| held.shown(&planned.plan, planned.shop.paper));
         let beside = Beside { bits: bits.unwrap_or_default(), refused: refused.clone() };
-        Came::Plan { shown: Box::new(shown(desk, planned, beside)) }
+        let rack = job.rack_file.as_deref();
+        Came::Plan { shown: Box::new(shown((desk, rack), planned, beside)) }
     }
 
     fn refused(&self, desk: Desk, failure: &Failure) -> Came {
         let wants = failure.problems().iter().find(|problem| problem.id == NOT_HERE);
         let wants = wants.map(|problem| problem.expected.clone());
         let drawing = self.marked(&desk, failure);
-        let problems = notes_of(failure);
+        let unit = job_of(&desk).unwrap_or_default().paper_unit();
         let fields = fields(&desk.job);
+        let problems = notes_of(failure, (Paper { unit, ..Paper::MM }, &fields));
         Came::None(Box::new(Refused { desk, problems, drawing, wants, fields }))
     }
 
@@ -219,6 +222,9 @@ impl Keep {
     fn made(&mut self, desk: &Desk, file: &str) -> Option<Vec<u8>> {
         self.plan(desk, &mut |_stage| {}).ok()?;
         let (_, OnDesk { job, planned, .. }) = self.planned.front()?;
+        if job.rack_file.as_deref() == Some(file) {
+            return self.files.of(desk, file).ok();
+        }
         let stem = planned.stem();
         let page = match file.strip_prefix(&stem)? {
             ".toml" => return Some(desk.job.clone().into_bytes()),
@@ -287,26 +293,36 @@ impl Keep {
         }
     }
 
-    /// Puts the rack into a job that names one, or the one that the person's jobs share.
+    /// Puts its rack into a job. Where nothing is named on the one that jobs share its bits are
+    /// only there to choose from, and the job is planned without them if it cannot be read.
     fn rack(&self, desk: &Desk, job: &mut Job) -> Result<(), Failure> {
-        let name = match &job.rack_file {
-            Some(file) => file.clone(),
-            None if desk.files.contains_key(Desk::RACK) => Desk::RACK.to_owned(),
-            None => return Ok(()),
+        let has_shared = desk.files.contains_key(Desk::SHARED_RACK);
+        job.rack = match job.rack_from() {
+            RackFrom::Own(file) => self.rack_in(desk, (file, file))?,
+            _ if !has_shared => return Ok(()),
+            RackFrom::Shared => self.rack_in(desk, SHARED)?,
+            RackFrom::Nowhere => self.rack_in(desk, SHARED).unwrap_or_default(),
         };
+        Ok(())
+    }
+
+    /// The rack in a file of the desk, and what the person calls that.
+    fn rack_in(&self, desk: &Desk, (file, name): (&str, &str)) -> Result<Rack, Failure> {
         let bytes =
-            self.files.of(desk, &name).map_err(|problem| Failure::input(*problem))?;
+            self.files.of(desk, file).map_err(|problem| Failure::input(*problem))?;
         let text = String::from_utf8(bytes).map_err(|_bytes| {
             let found = format!("`{name}` is not text");
-            let place = Place::whole(Source::BitRack, name.as_str());
+            let place = Place::whole(Source::BitRack, name);
             Failure::input(
                 Problem::stop("not-text", found, "save the file as UTF-8").at(place),
             )
         })?;
-        job.rack = read::rack(&name, &text)?.value;
-        Ok(())
+        Ok(read::rack(name, &text)?.value)
     }
 }
+
+/// The rack that jobs share: what it is kept under, and its file's name.
+const SHARED: (&str, &str) = (Desk::SHARED_RACK, "bits.toml");
 
 impl Files {
     /// A file of a desk.

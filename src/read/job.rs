@@ -404,7 +404,30 @@ pub struct Job {
     pub keys: BTreeMap<String, Place>,
 }
 
+/// Where the rack of a job is found.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum RackFrom<'j> {
+    /// In the file that the job names: what is wrong with it is told even where nothing is
+    /// named on it.
+    Own(&'j str),
+    /// In the one that jobs share.
+    Shared,
+    /// Nothing is named on a rack.
+    Nowhere,
+}
+
 impl Job {
+    /// Where its rack is found.
+    pub fn rack_from(&self) -> RackFrom<'_> {
+        let is_needed = self.machine.mill.is_some()
+            || self.bits.iter().any(|bit| bit.rack_name().is_some());
+        match &self.rack_file {
+            Some(file) => RackFrom::Own(file),
+            None if is_needed => RackFrom::Shared,
+            None => RackFrom::Nowhere,
+        }
+    }
+
     /// The unit of the paper.
     pub fn paper_unit(&self) -> Unit {
         self.paper.or(self.units).unwrap_or(Unit::Mm)

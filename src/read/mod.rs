@@ -48,7 +48,7 @@ pub use self::dxf::{Asked, dxf};
 pub use drawing::{Drawing, Drawn, Path, Stroke};
 pub use job::{
     BitText, BoardAndLine, EdgeRef, Extra, FileKind, GrainKind, GrainWish, Hand, Job,
-    KnownSize, RoleWish, ShapeSource, SheetWish, Side, Station, Step, Strip,
+    KnownSize, RackFrom, RoleWish, ShapeSource, SheetWish, Side, Station, Step, Strip,
     TemplateWish, Walk,
 };
 pub use job_file::{Given, Setting, count_text, job, job_with, rack, readings};

@@ -40,7 +40,14 @@ impl Answer {
 impl Page {
     /// Opens the page with these words behind `open`.
     fn open(words: &[&str]) -> Self {
+        Self::with_settings(None, words)
+    }
+
+    /// The same with the settings in this folder.
+    fn with_settings(settings: Option<&Folder>, words: &[&str]) -> Self {
+        let settings = settings.map(|folder| ("XDG_CONFIG_HOME", folder.0.as_path()));
         let mut process = Command::new(env!("CARGO_BIN_EXE_spelch"))
+            .envs(settings)
             .args(["open", "--port", "0"])
             .args(words)
             .stderr(Stdio::piped())
@@ -298,8 +305,8 @@ fn the_job_that_is_handed_out_makes_the_same_files() {
             written += 1;
         }
         let listed = list(&shown, "files").iter();
-        let of_plan =
-            listed.filter(|file| !["pattern", "job"].contains(&text(file, "kind")));
+        let of_plan = listed
+            .filter(|file| !["pattern", "job", "rack"].contains(&text(file, "kind")));
         assert_eq!(written, of_plan.count(), "{name}: all of them");
         assert!(made(&format!("{name}-pattern-a4.pdf")).starts_with(b"%PDF"), "{name}");
     }
@@ -380,4 +387,62 @@ fn the_input_lies_on_the_desk_with_its_files() {
     let rack = std::fs::read(here("samples/rack.toml")).expect("a rack");
     assert!(page.get(&format!("file/{digest}")).body == rack, "its bytes");
     assert_eq!(page.shown(&given, &Value::Null)["name"], "pole-bracket");
+}
+
+/// A folder for settings with this rack in it.
+#[cfg(unix)]
+fn settings(rack: &str) -> Folder {
+    let folder = Folder::new();
+    let own = folder.0.join("spelch");
+    std::fs::create_dir_all(&own).expect("a folder");
+    std::fs::write(own.join("bits.toml"), rack).expect("a rack");
+    folder
+}
+
+#[cfg(unix)]
+const BY_NAME: &str = "units = \"mm\"\ngrain = \"long\"\nthick = 19\nbits = [\"half-flush\"]\n\
+[outline]\nstart = [0, 0]\nsteps = [\"right 200\", \"up 80\", \"left 200\", \"close\"]\n";
+
+#[cfg(unix)]
+#[test]
+fn the_first_desk_has_the_rack_that_jobs_share() {
+    let rack = std::fs::read_to_string(here("samples/rack.toml")).expect("a rack");
+    let (settings, folder) = (settings(&rack), Folder::new());
+    std::fs::create_dir_all(&folder.0).expect("a folder");
+    let input = folder.0.join("shelf.toml");
+    std::fs::write(&input, BY_NAME).expect("a job");
+    let page = Page::with_settings(Some(&settings), &[&input.to_string_lossy()]);
+    let given = page.get("offers").json()["given"].clone();
+    assert_eq!(page.shown(&given, &Value::Null)["name"], "shelf");
+    // A job that names a file of its own waits for that one, whatever it is called.
+    let job = format!("rack = \"bits.toml\"\n{BY_NAME}");
+    let wish = json!({ "job": job, "file": "shelf.toml" });
+    let begun = page.post("start", &wish);
+    assert_eq!(page.plan(&begun, &Value::Null)["wants"], "bits.toml");
+}
+
+#[cfg(unix)]
+#[test]
+fn a_broken_rack_refuses_only_a_job_that_names_a_bit_of_it() {
+    let settings = settings("[half-flush\n");
+    let page = Page::with_settings(Some(&settings), &[]);
+    assert_eq!(page.shown(&page.sample("shelf-end"), &Value::Null)["name"], "shelf-end");
+    let wish = json!({ "job": BY_NAME, "file": "shelf.toml" });
+    let came = page.plan(&page.post("start", &wish), &Value::Null);
+    assert!(came["shown"].is_null(), "its bit is on no rack that can be read");
+    let place = text(&came["problems"][0], "place");
+    assert!(place.contains("bits.toml"), "it says where: {}", came["problems"]);
+}
+
+#[test]
+fn a_rack_of_a_command_keeps_its_name_and_can_be_saved() {
+    let (input, rack) = (here("samples/pole-bracket.toml"), here("samples/rack.toml"));
+    let page = Page::open(&[&input, "--bits", &rack]);
+    let given = page.get("offers").json()["given"].clone();
+    assert!(text(&given, "job").contains("rack = \"rack.toml\""), "{given}");
+    let shown = page.shown(&given, &Value::Null);
+    let is_rack = |file: &Value| text(file, "name") == "rack.toml";
+    assert!(list(&shown, "files").iter().any(is_rack), "it is offered");
+    let made = page.get(&format!("made/{}/rack.toml", text(&shown, "id")));
+    assert!(made.body == std::fs::read(&rack).expect("a rack"), "as it is");
 }
