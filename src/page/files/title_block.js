@@ -61,7 +61,9 @@ export class TitleBlock {
       : make("input", { type: "text", spellcheck: false });
     const told = () => this.#written(key, label, input);
     // A browser tells of no change where the figures were carried over from another cell.
-    const onkeydown = (event) => event.key === "Enter" && told();
+    const onkeydown = (event) => {
+      if (event.key === "Enter") told();
+    };
     Object.assign(input, { id, onchange: told, onblur: told, ...(choices ? {} : { onkeydown }) });
     Object.assign(input.dataset, { key });
     this.#cells.set(key, input);
