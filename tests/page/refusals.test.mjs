@@ -88,6 +88,31 @@ test("a refused program says why, and is not given out", async (t) => {
   assert.equal(await page.locator('a[download$=".nc"]').count(), 0);
 });
 
+test("a refusal stands under the cell it came from, and in the line of how it stands", async (t) => {
+  const { page } = await opened(t);
+  const thick = page.getByLabel("Thick", { exact: true });
+  await changed(page, () => thick.fill("quite thick").then(() => page.keyboard.press("Enter")));
+  const told = async (cell) => [
+    await cell.getAttribute("aria-invalid"),
+    await cell.evaluate((one) => one.parentElement.querySelector(".wrong")?.textContent ?? ""),
+  ];
+  const [invalid, said] = await told(thick);
+  assert.equal(invalid, "true");
+  assert.match(said, /^STOP: .*quite/);
+  const described = await thick.getAttribute("aria-describedby");
+  const spoken = await page.locator(`#${described.split(" ")[0]}`).innerText();
+  assert.equal(spoken, said, "the reason is read out with the cell");
+  assert.match(await page.locator("#state").innerText(), /^No plan for this/);
+  await changed(page, () => page.locator('[data-turn="5"]').click());
+  assert.deepEqual(await told(thick), ["true", said], "another change leaves it there");
+  await page.reload();
+  await planned(page);
+  await changed(page, () => page.getByRole("button", { name: /^Undo/ }).click());
+  assert.deepEqual(await told(thick), ["true", said], "the change that led there is kept");
+  await changed(page, () => page.getByRole("button", { name: /^Undo/ }).click());
+  assert.deepEqual(await told(thick), [null, ""]);
+});
+
 test("long work shows where it is, and stops", async (t) => {
   const { page } = await opened(t);
   const noise = join(folder(t), "noise.svg");

@@ -24,7 +24,7 @@ export class Desk {
   #running = null;
   #past = { entries: [], at: -1 };
 
-  /** `show` is told of every outcome, `say` of what is being done. */
+  /** `show` is told of every outcome and of the change that led there, `say` of what is being done. */
   constructor(sitting, { show, say }) {
     this.#sitting = sitting;
     this.show = show;
@@ -113,8 +113,10 @@ export class Desk {
       // Where the tool broke off it says no desk: then it is the one it was given.
       const desk = came.shown?.desk ?? came.desk ?? next.desk ?? this.desk;
       const held = Boolean(came.shown);
-      if (!next.again) this.#record({ desk, held, words: next.words, gesture: next.gesture });
-      await this.show(came, next.since);
+      const { words, gesture } = next;
+      if (!next.again) this.#record({ desk, held, words, gesture, change: next.change });
+      const led = this.#past.entries[this.#past.at]?.change;
+      await this.show(came, { since: next.since, change: led ?? {} });
     } catch (error) {
       this.#past.at -= next.step;
       if (error.name === "AbortError") this.say.stopped();
@@ -141,7 +143,7 @@ export class Desk {
   /** Keeps all this in the browser, with the files of the desk. */
   async #keep() {
     const { entries, at } = this.#past;
-    const plain = entries.map(({ desk, held, words }) => ({ desk, held, words }));
+    const plain = entries.map(({ gesture, ...entry }) => entry);
     for (const digest of Object.values(this.desk?.files ?? {})) {
       if (!(await keep.fileOf(digest))) await keep.keepFile(digest, await ask.file(digest));
     }

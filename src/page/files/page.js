@@ -111,16 +111,23 @@ function turn(change, gesture = "keys") {
 }
 
 /** Shows what came of a change, and says how long it took till it was on the screen. */
-async function show(came, since) {
+async function show(came, { since, change }) {
   if (came.shown) shown(came.shown);
   else {
     if (came.fields) block.show({ name: came.name ?? made?.name ?? "", fields: came.fields });
     else asBefore();
     problems(came.problems, came.drawing, came.wants);
+    if (came.fields) block.against(cellOf(change), came.problems);
   }
   await painted();
   performance.measure("change to screen", { start: since });
   if (!desk.waits) completed();
+}
+
+/** The cell of the title block that a change has written into. */
+function cellOf(change) {
+  const [kind] = Object.keys(change);
+  return kind === "set" ? change.set[0] : kind;
 }
 
 function shown(plan) {
@@ -132,6 +139,7 @@ function shown(plan) {
   notes.show(plan);
   bits.show(plan);
   block.show(plan);
+  block.against(null, []);
   degrees();
   tell(outcome(plan));
   refocus();
@@ -211,7 +219,7 @@ function problems(all, picture = null, wants = null) {
     : [];
   const stands = made ? [make("p", {}, "The sheet is that of the last plan that held.")] : [];
   room.replaceChildren(make("h2", {}, "No plan for this"), list, ...drawn, ...ask, ...stands);
-  tell("");
+  tell("No plan for this.");
 }
 
 /** Says how it stands, and once which of the files that were chosen are not used. */

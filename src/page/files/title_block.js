@@ -2,10 +2,12 @@
 // value, as on a drawing.
 
 import { at, make } from "./make.js";
+import { worded } from "./notes.js";
 
 export class TitleBlock {
   #cells = new Map();
   #shape = "";
+  #wrong = { key: null, said: "" };
 
   /** `write` hears what is written into a cell. */
   constructor({ write }) {
@@ -30,6 +32,19 @@ export class TitleBlock {
   /** Says again what it said before anything was written that has not come. */
   back() {
     for (const input of this.#cells.values()) lay(input, input.dataset.was);
+  }
+
+  /**
+   * Says under the cell that was written last what stands against it. What is said already stays
+   * under its own cell, whatever is changed since.
+   */
+  against(key, problems) {
+    const said = problems.map(({ text }) => text).join("\n");
+    const isOld = said === this.#wrong.said && this.#cells.has(this.#wrong.key);
+    if (!isOld) this.#wrong = { key, said };
+    for (const input of this.#cells.values()) unmarked(input);
+    const cell = this.#cells.get(this.#wrong.key);
+    if (cell && problems.length) marked(cell, problems[0]);
   }
 
   #draw(fields) {
@@ -82,6 +97,25 @@ export class TitleBlock {
     else if (key === "units") this.write({ units: value }, words);
     else this.write({ set: [key, value || null] }, words);
   }
+}
+
+/** Marks a cell as refused, with the reason under it. */
+function marked(input, problem) {
+  const id = `${input.id}-wrong`;
+  input.after(make("small", { id, className: "wrong" }, ...worded(problem)));
+  input.setAttribute("aria-invalid", "true");
+  const helps = input.getAttribute("aria-describedby");
+  input.setAttribute("aria-describedby", [id, ...(helps ? [helps] : [])].join(" "));
+}
+
+function unmarked(input) {
+  if (!input.hasAttribute("aria-invalid")) return;
+  const wrong = at(`${input.id}-wrong`);
+  const rest = input.getAttribute("aria-describedby").replace(wrong.id, "").trim();
+  wrong.remove();
+  input.removeAttribute("aria-invalid");
+  if (rest) input.setAttribute("aria-describedby", rest);
+  else input.removeAttribute("aria-describedby");
 }
 
 /** Goes on in a new cell with what was being typed into the old one. */
