@@ -92,6 +92,28 @@ test("by keys alone", async (t) => {
   await tab_to(() => document.activeElement.matches("#set button"));
 });
 
+test("the keyboard keeps its place where edges and answers are laid anew", async (t) => {
+  const { page } = await opened(t);
+  const held = () =>
+    page.evaluate(() => [
+      document.activeElement.closest("#edges, #answer-lines")?.id,
+      document.activeElement.dataset.edge,
+    ]);
+  const changes = async (select) => {
+    await select.focus();
+    const before = await held();
+    const other = await select.evaluate(
+      (one) => [...one.options].find(({ value, selected }) => value && !selected).value,
+    );
+    await changed(page, () => select.selectOption(other));
+    assert.deepEqual(await held(), before);
+    assert.ok(before[1], "an edge");
+  };
+  await changes(page.locator("#edges select").last());
+  await page.locator('#pictures [data-answer^="stretch"][tabindex]').first().focus();
+  await changes(page.locator("#answer-lines select"));
+});
+
 test("the grain turns under a finger and under the mouse", async (t) => {
   for (const view of [{}, PHONE]) {
     const { page } = await opened(t, view);

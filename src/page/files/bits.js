@@ -1,7 +1,7 @@
 // The bits as a row of plain outlines: those of the rack and those the job has, each with what it
 // can do here. Pressed ones are used.
 
-import { at, make, svgOf } from "./make.js";
+import { at, make, refill, svgOf } from "./make.js";
 
 export class Bits {
   #seen = new Map();
@@ -35,12 +35,7 @@ export class Bits {
     const all = this.#all(bits);
     if (JSON.stringify(all) === this.#shown) return;
     this.#shown = JSON.stringify(all);
-    const focused = document.activeElement?.closest?.("#rack button")?.dataset.bit;
-    at("rack").replaceChildren(...all.map((bit) => make("li", {}, this.#bit(bit))));
-    if (focused)
-      at("rack")
-        .querySelector(`[data-bit="${CSS.escape(focused)}"]`)
-        ?.focus({ preventScroll: true });
+    refill(at("rack"), "bit", ...all.map((bit) => make("li", {}, this.#bit(bit))));
   }
 
   #bit({ name, words, svg, chosen, fits, leaves }) {

@@ -11,6 +11,17 @@ export function make(name, props = {}, ...holds) {
   return element;
 }
 
+/**
+ * Lays other elements into a room. What had the focus there has it again, known by a mark that is
+ * alone in the room: `data-bit`, `data-edge`.
+ */
+export function refill(room, mark, ...holds) {
+  const held = room.contains(document.activeElement) && document.activeElement.dataset[mark];
+  room.replaceChildren(...holds);
+  if (!held) return;
+  room.querySelector(`[data-${mark}="${CSS.escape(held)}"]`)?.focus({ preventScroll: true });
+}
+
 /** The element of this id. */
 export const at = (id) => document.getElementById(id);
 

@@ -1,7 +1,7 @@
 // The column of notes: what stops the work, the answer to what is pointed at, cautions, hints, and
 // what is done to the edges.
 
-import { at, make } from "./make.js";
+import { at, make, refill } from "./make.js";
 
 export class Notes {
   #answers = {};
@@ -18,6 +18,7 @@ export class Notes {
 
   show(plan) {
     const { cautions, answers, edges } = plan;
+    this.#pinned = goesOn(this.#pinned, this.#answers, answers);
     this.#answers = answers;
     this.#edges = edges;
     const { stops, cautioned, hints } = weighed(plan);
@@ -26,9 +27,8 @@ export class Notes {
     at("cautions").replaceChildren(...heavy.map((note) => this.#note(note)), ...standing);
     at("hints").replaceChildren(...hints.map((note) => this.#note(note)));
     at("hints-room").hidden = !hints.length;
-    at("edges").replaceChildren(...edges.map((edge) => this.#edge(edge)));
+    refill(at("edges"), "edge", ...edges.map((edge) => this.#edge(edge)));
     at("edges-room").hidden = !edges.length;
-    if (this.#pinned && !(this.#pinned in answers)) this.#pinned = null;
     this.tell(this.#pinned);
   }
 
@@ -48,7 +48,7 @@ export class Notes {
       at("answer-title").textContent === title && at("answer-lines").dataset.told === told(lines);
     if (same && !edge) return;
     at("answer-title").textContent = title;
-    at("answer-lines").replaceChildren(...lines, ...(edge ? [this.#roles(edge)] : []));
+    refill(at("answer-lines"), "edge", ...lines, ...(edge ? [this.#roles(edge)] : []));
     at("answer-lines").dataset.told = told(lines);
   }
 
@@ -77,6 +77,7 @@ export class Notes {
     return make(
       "select",
       {
+        data: { edge: name },
         onchange: (event) => event.target.value && this.role(name, event.target.value),
         aria: { "aria-label": `${words ?? name}: what is done to it` },
       },
@@ -91,6 +92,13 @@ export class Notes {
 }
 
 const told = (lines) => lines.map((line) => line.textContent).join("\n");
+
+/** The answer that goes on standing: the same, or another of its edge, whose role may have changed. */
+function goesOn(key, before, answers) {
+  if (key in answers) return key;
+  const edge = before[key]?.edge;
+  return (edge && Object.keys(answers).find((one) => answers[one].edge === edge)) ?? null;
+}
 
 /** The notes of a plan by their weight; a program that is refused is a stop among them. */
 export function weighed({ notes, refused }) {

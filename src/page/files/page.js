@@ -7,7 +7,7 @@ import { Desk } from "./desk.js";
 import { Drawing } from "./drawing.js";
 import * as keep from "./keep.js";
 import { Leaves } from "./leaves.js";
-import { at, make, svgOf } from "./make.js";
+import { at, make, refill, svgOf } from "./make.js";
 import { Notes, weighed, worded } from "./notes.js";
 import { Programs } from "./steps.js";
 import { TitleBlock } from "./title_block.js";
@@ -245,7 +245,7 @@ function save(name, words) {
 
 function links(plan) {
   const items = plan.files.map((file) => make("li", {}, save(file.name, file.label)));
-  at("files").replaceChildren(...items);
+  refill(at("files"), "takes", ...items);
 }
 
 function handles() {
