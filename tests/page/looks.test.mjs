@@ -176,6 +176,18 @@ test("every mark of the drawing answers, with figures and a reason", async (t) =
   }
 });
 
+test("on a phone the answer to a tap is brought into sight", async (t) => {
+  const { page } = await opened(t, PHONE);
+  const mark = page.locator('#pictures [data-answer^="stretch"][tabindex]').first();
+  await mark.scrollIntoViewIfNeeded();
+  await mark.dispatchEvent("click");
+  await page.waitForFunction(() => {
+    const { top, bottom } = document.querySelector("#answer-lines").getBoundingClientRect();
+    return 0 <= top && bottom <= innerHeight;
+  });
+  assert.match(await page.locator("#answer-title").innerText(), /stretch/i);
+});
+
 test("closer, true to scale", async (t) => {
   const { page } = await opened(t);
   const width = () =>

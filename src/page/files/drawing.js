@@ -6,6 +6,8 @@ import { at, make, svgOf } from "./make.js";
 const CLOSEST = 8;
 /** Here a whole sheet is too small to be read: it is seen closer from the first. */
 const NARROW = "(max-width: 40rem)";
+/** Here the answers stand below the drawing: they are brought into sight. */
+const BELOW = "(max-width: 60rem)";
 /** How far a key turns the grain, in degrees counter-clockwise on face A: to the left, as the buttons. */
 const KEYS = { ArrowLeft: 1, ArrowUp: 1, ArrowRight: -1, ArrowDown: -1, PageUp: 15, PageDown: -15 };
 
@@ -176,7 +178,13 @@ export class Drawing {
       if (answerOf(event)) this.told(answerOf(event).dataset.answer, true);
     });
     room.addEventListener("click", (event) => {
-      if (answerOf(event)) this.told(answerOf(event).dataset.answer, true);
+      const tapped = answerOf(event)?.dataset.answer;
+      if (!tapped) return;
+      this.told(tapped, true);
+      // The grain is turned where it is seen: its arrow is not moved away under the finger.
+      if (tapped !== "grain" && matchMedia(BELOW).matches) {
+        at("answer").scrollIntoView({ block: "nearest" });
+      }
     });
     room.addEventListener("keydown", (event) => this.#key(event, answerOf(event)));
     room.addEventListener("pointerdown", (event) => this.#take(event, answerOf(event)));
