@@ -21,6 +21,7 @@ test("a bad drawing is told as on the command line, its place marked, the last p
   assert.ok(told.toLowerCase().includes(words.toLowerCase().split(" at (")[0]), `${told}\n\n${said}`);
   assert.equal(await page.locator("#problems svg").count(), 1, "the drawing stands there, marked");
   assert.equal(await page.locator("#pictures svg").count(), before, "the last plan stays");
+  assert.match(told, /The sheet is still that of trestle-foot \(plan [0-9a-f]+\)\./);
   assert.ok(
     await page.getByRole("button", { name: "Print the bench sheets" }).isDisabled(),
     "it is not that of the desk",
@@ -111,6 +112,37 @@ test("a refusal stands under the cell it came from, and in the line of how it st
   assert.deepEqual(await told(thick), ["true", said], "the change that led there is kept");
   await changed(page, () => page.getByRole("button", { name: /^Undo/ }).click());
   assert.deepEqual(await told(thick), [null, ""]);
+});
+
+test("a file that is too large is told so, and leaves all as it was", async (t) => {
+  const { page } = await opened(t);
+  const large = join(folder(t), "large.svg");
+  writeFileSync(large, Buffer.alloc(20_000_001, " "));
+  await page.locator("#choose").setInputFiles(large);
+  await page.locator("#problems").waitFor();
+  const told = () => page.locator("#problems").innerText();
+  assert.match(await told(), /too large: a file may have 20 MB/);
+  const print = page.getByRole("button", { name: "Print the bench sheets" });
+  assert.ok(await print.isEnabled(), "the plan is still that of the job");
+  await changed(page, () =>
+    page
+      .getByLabel("Thick", { exact: true })
+      .fill("quite thick")
+      .then(() => page.keyboard.press("Enter")),
+  );
+  assert.doesNotMatch(await told(), /too large/);
+  await page.locator("#choose").setInputFiles(large);
+  await page.getByText("too large").waitFor();
+  assert.match(await told(), /No plan for this.*no length/s, "what stands against the job goes on standing");
+  assert.ok(await print.isDisabled());
+});
+
+test("a tool that was started anew says where it is", async (t) => {
+  const { page } = await opened(t, { faults: ["404"] });
+  await page.route("**/plan", (route) => route.fulfill({ status: 404, body: "" }));
+  await page.locator('[data-turn="5"]').click();
+  await page.getByText("The tool was started anew: open the address it says now.").waitFor();
+  assert.equal(await page.locator("#grain").inputValue(), "0");
 });
 
 test("long work shows where it is, and stops", async (t) => {

@@ -3,6 +3,16 @@
 /** The tool said no, in words. */
 export class Refused extends Error {}
 
+/** The largest file that the tool takes, in bytes; a larger one it breaks off in the middle. */
+const LARGEST_FILE = 20_000_000;
+const TOO_LARGE = `This is too large: a file may have ${LARGEST_FILE / 1e6} MB.`;
+const GONE = "The tool keeps the newest plans only, and this one no more: load this page again.";
+const WORDS = {
+  404: "The tool was started anew: open the address it says now.",
+  408: "This took too long to reach the tool: ask again.",
+  413: TOO_LARGE,
+};
+
 async function ask(address, options) {
   let answer;
   try {
@@ -14,7 +24,9 @@ async function ask(address, options) {
     );
   }
   if (!answer.ok && answer.status !== 409) {
-    throw new Refused((await answer.text()) || `The tool refused this (${answer.status}).`);
+    const words = address.startsWith("made/") ? GONE : WORDS[answer.status];
+    const said = words ?? (await answer.text());
+    throw new Refused(said || `The tool refused this (${answer.status}).`);
   }
   return answer;
 }
@@ -33,6 +45,7 @@ export const start = async (wish) => (await ask("start", json(wish))).json();
 
 /** Hands a file over; answers its digest. */
 export async function post(bytes) {
+  if (LARGEST_FILE < bytes.byteLength) throw new Refused(TOO_LARGE);
   return (await (await ask("file", { method: "POST", body: bytes })).json()).digest;
 }
 

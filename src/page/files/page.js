@@ -32,6 +32,8 @@ const STAGES = {
 /** The plan that is drawn, and whether its sheets, links and programs lie there too. */
 let made = null;
 let whole = true;
+/** What stands against a plan of the desk as it is now, if anything does. */
+let against = null;
 let begun = null;
 
 const say = {
@@ -68,7 +70,7 @@ const say = {
   },
   failed(error) {
     asBefore();
-    problems([{ weight: "stop", text: error.message }]);
+    failing(error);
   },
 };
 
@@ -116,7 +118,7 @@ async function show(came, { since, change }) {
   else {
     if (came.fields) block.show({ name: came.name ?? made?.name ?? "", fields: came.fields });
     else asBefore();
-    problems(came.problems, came.drawing, came.wants);
+    refused(came);
     if (came.fields) block.against(cellOf(change), came.problems);
   }
   await painted();
@@ -134,7 +136,9 @@ function shown(plan) {
   made = plan;
   whole = false;
   document.title = `${plan.name}: spelch`;
-  problems([]);
+  against = null;
+  begin.wanted = null;
+  problems();
   const refocus = drawing.show(plan, save);
   notes.show(plan);
   bits.show(plan);
@@ -171,7 +175,7 @@ function degrees() {
 }
 
 /** Whether what is shown is the plan of what lies on the desk, all of it. */
-const fits = () => Boolean(made) && whole && at("problems").hidden && !document.body.dataset.busy;
+const fits = () => Boolean(made) && whole && !against && !document.body.dataset.busy;
 
 /** What takes the plan away from the page, on paper or as a file, is off unless it fits. */
 function handOut() {
@@ -199,27 +203,40 @@ function outcome(plan) {
 const painted = () => new Promise((done) => requestAnimationFrame(() => setTimeout(done)));
 
 /** What stops the work: the last plan that held goes on standing under it. */
-function problems(all, picture = null, wants = null) {
+function refused({ problems: all, drawing = null, wants = null }) {
   begin.wanted = wants;
-  const room = at("problems");
-  room.hidden = !all.length;
-  if (!all.length) {
-    room.replaceChildren();
-    return;
-  }
+  const drawn = drawing ? [make("div", { className: "paper" }, svgOf(drawing))] : [];
+  const ask = wants
+    ? [make("p", {}, `The job asks for ${wants}: choose it, or drop it on this page.`)]
+    : [];
+  const whose = made && `The sheet is still that of ${made.name} (plan ${made.id}).`;
+  const stands = made ? [make("p", {}, whose)] : [];
+  against = [make("h2", {}, "No plan for this"), told(all), ...drawn, ...ask, ...stands];
+  problems(...against);
   handOut();
-  const list = make(
+  tell("No plan for this.");
+}
+
+/** What could not be asked of the tool: the desk is as it was, and so is what stands against it. */
+function failing({ message }) {
+  const stands = made && !against ? [make("p", {}, "Job and sheets are as they were before.")] : [];
+  const failed = told([{ weight: "stop", text: message }]);
+  problems(make("h2", {}, "That was not done"), failed, ...stands, ...(against ?? []));
+  handOut();
+  tell("That was not done.");
+}
+
+const told = (all) =>
+  make(
     "ul",
     { className: "told" },
     ...all.map((note) => make("li", { className: note.weight }, ...worded(note))),
   );
-  const drawn = picture ? [make("div", { className: "paper" }, svgOf(picture))] : [];
-  const ask = wants
-    ? [make("p", {}, `The job asks for ${wants}: choose it, or drop it on this page.`)]
-    : [];
-  const stands = made ? [make("p", {}, "The sheet is that of the last plan that held.")] : [];
-  room.replaceChildren(make("h2", {}, "No plan for this"), list, ...drawn, ...ask, ...stands);
-  tell("No plan for this.");
+
+/** Fills the room for what went wrong; without anything it is away. */
+function problems(...holds) {
+  at("problems").hidden = !holds.length;
+  at("problems").replaceChildren(...holds);
 }
 
 /** Says how it stands, and once which of the files that were chosen are not used. */
