@@ -145,6 +145,34 @@ test("a tool that was started anew says where it is", async (t) => {
   assert.equal(await page.locator("#grain").inputValue(), "0");
 });
 
+test("the last bit laid down is told as not used, and a long change is said short", async (t) => {
+  const { page } = await opened(t);
+  const used = page.locator('#rack [aria-pressed="true"]');
+  const undo = page.getByRole("button", { name: /^Undo/ });
+  const count = await used.count();
+  assert.ok(count);
+  for (let left = count - 1; 0 <= left; left -= 1) {
+    await changed(page, () => used.first().click());
+    assert.equal(await used.count(), left);
+  }
+  assert.ok(await page.locator("#problems").isVisible(), "no plan without a bit");
+  await page.reload();
+  await planned(page);
+  assert.equal(await used.count(), 0, "nor after a reload");
+  await changed(page, () => undo.click());
+  assert.equal(await used.count(), 1);
+  const name = `trestle ${"long ".repeat(12)}foot`;
+  await changed(page, () =>
+    page
+      .getByLabel("Name", { exact: true })
+      .fill(name)
+      .then(() => page.keyboard.press("Enter")),
+  );
+  assert.match(await undo.innerText(), /^Undo: name trestle .*…$/);
+  assert.ok((await undo.innerText()).length < 45);
+  assert.equal(await undo.getAttribute("title"), `name ${name}`);
+});
+
 test("long work shows where it is, and stops", async (t) => {
   const { page } = await opened(t);
   const noise = join(folder(t), "noise.svg");

@@ -5,6 +5,7 @@ import { at, make, refill, svgOf } from "./make.js";
 
 export class Bits {
   #seen = new Map();
+  #row = [];
   #shown = "";
 
   /** `choose` hears which bit is taken up or laid down. */
@@ -32,7 +33,17 @@ export class Bits {
   }
 
   show({ bits }) {
-    const all = this.#all(bits);
+    this.#lay(this.#all(bits));
+  }
+
+  /** Says of a bit whether it is used where there is no plan to say so. */
+  mark(name, chosen) {
+    const marked = (bit) => ({ ...bit, chosen, fits: "", leaves: "" });
+    this.#lay(this.#row.map((bit) => (bit.name === name ? marked(bit) : bit)));
+  }
+
+  #lay(all) {
+    this.#row = all;
     if (JSON.stringify(all) === this.#shown) return;
     this.#shown = JSON.stringify(all);
     refill(at("rack"), "bit", ...all.map((bit) => make("li", {}, this.#bit(bit))));

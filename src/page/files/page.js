@@ -17,6 +17,8 @@ const FIRST_SAMPLE = "trestle-foot";
 const SHORT = 300;
 /** Keys pressed within this time turn the grain in one gesture, in ms. */
 const ONE_GESTURE = 1500;
+/** So much of a change is said on the buttons that undo and do it again, in letters. */
+const LONGEST = 32;
 const STAGES = {
   read: "reading the drawing",
   outline: "closing the outline",
@@ -119,6 +121,7 @@ async function show(came, { since, change }) {
     if (came.fields) block.show({ name: came.name ?? made?.name ?? "", fields: came.fields });
     else asBefore();
     refused(came);
+    if (change.bit) bits.mark(...change.bit);
     if (came.fields) block.against(cellOf(change), came.problems);
   }
   await painted();
@@ -272,8 +275,13 @@ function handles() {
   ]) {
     const label = id === "undo" ? "Undo" : "Redo";
     at(id).disabled = !words;
-    at(id).textContent = words ? `${label}: ${words}` : label;
+    at(id).textContent = words ? `${label}: ${shortened(words)}` : label;
+    at(id).title = words ?? "";
   }
+}
+
+function shortened(words) {
+  return words.length <= LONGEST ? words : `${words.slice(0, LONGEST - 1).trimEnd()}…`;
 }
 
 async function tried(work) {
