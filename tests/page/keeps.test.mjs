@@ -2,8 +2,9 @@
 
 import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
+import { join } from "node:path";
 import { after, test } from "node:test";
-import { changed, close, opened, planned, seen, served } from "./bench.mjs";
+import { SAMPLES, changed, close, opened, planned, seen, served } from "./bench.mjs";
 
 after(close);
 
@@ -51,6 +52,32 @@ test("a change that is passed over is asked for again", async (t) => {
   await changed(page, () => page.getByRole("button", { name: /^Undo/ }).click());
   assert.equal(await grain(page), "0", "one step, not two");
   assert.equal(asked, 2);
+});
+
+test("a reload in the middle of work loses neither the change nor a new drawing", async (t) => {
+  const { page } = await opened(t);
+  await turn(page);
+  const cut_off = async (act) => {
+    const asked = page.waitForRequest("**/plan");
+    await page.route("**/plan", () => {});
+    await act();
+    await asked;
+    await page.waitForTimeout(100);
+    await page.unroute("**/plan");
+    await page.reload();
+    await planned(page);
+  };
+  await cut_off(() => page.locator('[data-turn="5"]').click());
+  assert.equal(await grain(page), "10");
+  await cut_off(() =>
+    page.locator("#choose").setInputFiles(join(SAMPLES, "ogee-bracket.svg")),
+  );
+  assert.match(await page.title(), /ogee-bracket/);
+  await page.reload();
+  await planned(page);
+  assert.equal(await page.getByRole("button", { name: /^Undo/ }).getAttribute("title"), "ogee-bracket.svg");
+  await changed(page, () => page.getByRole("button", { name: /^Undo/ }).click());
+  assert.equal(await grain(page), "10", "it is done once");
 });
 
 test("two windows keep what is theirs", async (t) => {

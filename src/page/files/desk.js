@@ -41,15 +41,24 @@ export class Desk {
     return this.#past.entries[this.#past.at + 1]?.words ?? null;
   }
 
-  /** Takes up the desks that were kept, the last that held first; whether there are any. */
+  /**
+   * Takes up the desks that were kept, the last that held first, and goes on with what was being
+   * worked out; whether there are any.
+   */
   restore(kept) {
-    if (!kept?.entries?.length) return false;
-    this.#past = { entries: kept.entries, at: kept.at };
-    const upToNow = kept.entries.slice(0, kept.at + 1);
-    const held = upToNow.findLastIndex((entry) => entry.held);
-    if (0 <= held && held < kept.at) this.#put({ again: true, desk: upToNow[held].desk });
-    this.#put({ again: true });
+    const { entries = [], at = -1, pending = [] } = kept ?? {};
+    if (!entries.length && !pending.length) return false;
+    this.#past = { entries, at };
+    this.#lastHeld();
+    if (entries.length) this.#put({ again: true });
+    for (const next of pending) this.#put(next);
     return true;
+  }
+
+  #lastHeld() {
+    const { entries, at } = this.#past;
+    const held = entries.slice(0, at + 1).findLastIndex((entry) => entry.held);
+    if (0 <= held && held < at) this.#put({ again: true, desk: entries[held].desk });
   }
 
   /** Changes what is on the desk. Changes of one gesture are undone together. */
@@ -99,6 +108,8 @@ export class Desk {
     if (next.step && !this.#past.entries[this.#past.at + next.step]) return;
     const { signal } = this.#running;
     const change = next.desk || next.again ? null : next.change;
+    // What is worked out now is not lost on reload. Where nothing can be kept, it is said at rest.
+    if (!next.again) this.#keepAt([next, ...this.#waiting]).catch(() => {});
     this.#past.at += next.step;
     try {
       this.say.begins();
@@ -142,12 +153,20 @@ export class Desk {
 
   /** Keeps all this in the browser, with the files of the desk. */
   async #keep() {
-    const { entries, at } = this.#past;
-    const plain = entries.map(({ gesture, ...entry }) => entry);
     for (const digest of Object.values(this.desk?.files ?? {})) {
       if (!(await keep.fileOf(digest))) await keep.keepFile(digest, await ask.file(digest));
     }
-    await keep.keepDesks(this.#sitting, { entries: plain, at });
+    await this.#keepAt([]);
+  }
+
+  /** Keeps the desks, and what is still to be done to the last. */
+  #keepAt(todo) {
+    const plain = ({ gesture, ...entry }) => entry;
+    const { entries, at } = this.#past;
+    const pending = todo
+      .filter(({ again }) => !again)
+      .map(({ desk, change, words }) => ({ desk, change, words }));
+    return keep.keepDesks(this.#sitting, { entries: entries.map(plain), at, pending });
   }
 
   async #bytes(digest) {

@@ -75,8 +75,8 @@ export async function tidy() {
   const sittings = names.map((name, index) => ({ name, ...kept[index] }));
   sittings.sort((a, b) => b.when - a.when);
   for (const { name } of sittings.splice(MOST_SITTINGS)) desks.delete(name);
-  const onDesks = sittings.flatMap(({ entries }) => entries.flatMap(({ desk }) => filesOf(desk)));
-  const named = new Set(onDesks);
+  const desksOn = ({ entries, pending = [] }) => [...entries, ...pending].map(({ desk }) => desk);
+  const named = new Set(sittings.flatMap(desksOn).flatMap(filesOf));
   for (const digest of await asked(files.getAllKeys())) {
     if (!named.has(digest)) files.delete(digest);
   }
