@@ -109,7 +109,7 @@ pub(super) fn changed(
 /// parts, and values.
 ///
 /// # Errors
-/// As [`changed`].
+/// As for `changed`.
 pub fn with_options(job: &str, options: &[(String, Value)]) -> Result<String, Failure> {
     let mut text: DocumentMut =
         job.parse().map_err(|_error| unchanged("the job is not TOML"))?;
