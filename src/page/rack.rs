@@ -53,9 +53,11 @@ pub(super) fn held(job: &Job, means: (&Load<'_>, &mut Kept)) -> Result<Held, Fai
 }
 
 impl Held {
-    /// The bits as the page shows them, with the set-ups of a plan that they stand in.
+    /// The bits as the page shows them, with the set-ups of a plan that they stand in; none where
+    /// the machine's end mill cuts the part itself.
     pub(super) fn shown(&self, plan: &Plan, paper: Paper) -> Vec<BitShown> {
-        self.rows.iter().map(|row| self.bit_shown(row, plan, paper)).collect()
+        let rows = self.rows.iter().filter(|_| !self.shop.cuts_part());
+        rows.map(|row| self.bit_shown(row, plan, paper)).collect()
     }
 
     fn bit_shown(&self, row: &BitRow, plan: &Plan, paper: Paper) -> BitShown {
