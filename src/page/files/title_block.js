@@ -99,10 +99,10 @@ export class TitleBlock {
   }
 }
 
-/** Marks a cell as refused, with the reason under it. */
-function marked(input, problem) {
+/** Marks a cell as refused, with the reason under it; where it is, is where it is said. */
+function marked(input, { weight, text, hint }) {
   const id = `${input.id}-wrong`;
-  input.after(make("small", { id, className: "wrong" }, ...worded(problem)));
+  input.after(make("small", { id, className: "wrong" }, ...worded({ weight, text, hint })));
   input.setAttribute("aria-invalid", "true");
   const helps = input.getAttribute("aria-describedby");
   input.setAttribute("aria-describedby", [id, ...(helps ? [helps] : [])].join(" "));
