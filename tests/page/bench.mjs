@@ -145,8 +145,10 @@ export async function saved(page, link) {
 }
 
 /** The text of the job on the desk. */
-export const job = async (page) =>
-  (await saved(page, page.locator('#files a[download$=".toml"]'))).toString();
+export const job = async (page) => (await saved(page, job_link(page))).toString();
+
+/** The link that saves the job. */
+export const job_link = (page) => page.locator("#files").getByRole("link", { name: /^The job/ });
 
 /** The plan's short id, as it stands in the title block of the drawing. */
 export const id = (page) =>

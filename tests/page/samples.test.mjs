@@ -12,6 +12,7 @@ import {
   close,
   folder,
   job,
+  job_link,
   opened,
   p95,
   sample,
@@ -85,7 +86,7 @@ async function judged(t, page, { name, meant }) {
 async function same_files(t, page, name) {
   const dir = folder(t);
   const toml = await job(page);
-  const path = join(dir, await page.locator('#files a[download$=".toml"]').getAttribute("download"));
+  const path = join(dir, await job_link(page).getAttribute("download"));
   writeFileSync(path, toml);
   for (const beside of readdirSync(SAMPLES).filter(
     (file) => file.includes(".") && toml.includes(`"${file}"`),
