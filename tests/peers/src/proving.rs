@@ -81,6 +81,7 @@ fn promise(ring: Loop) -> Promise {
         Machine { feed: 1200.0, plunge: 300.0, rpm: 16000.0, ..Machine::new(mill) };
     let post = dialect(&PostChoice::Named("iso-mm".to_owned())).expect("it is built in");
     Promise {
+        reliefs: Vec::new(),
         loops: vec![Pledge::new(ring, 0.0, &machine)],
         blank: Bounds { low: Point::default(), high: Point::new(1000.0, 1000.0) },
         work_zero: Point::default(),
