@@ -226,6 +226,22 @@ impl Piece {
         }
     }
 
+    /// The parallel so far to its right (to its left when negative); none where an arc shrinks to
+    /// nothing.
+    pub fn beside(&self, right: f64) -> Option<Self> {
+        let Self::Arc { from, to, centre, sweep } = *self else {
+            return Some(self.moved(self.direction(0.0).right() * right));
+        };
+        let share = 1.0 + right * sweep.signum() / from.distance(centre);
+        let scaled = |end: Point| centre + (end - centre) * share;
+        (0.0 < share).then(|| Self::Arc {
+            from: scaled(from),
+            to: scaled(to),
+            centre,
+            sweep,
+        })
+    }
+
     /// The same piece moved by `way`.
     #[must_use]
     pub fn moved(&self, way: Vector) -> Self {

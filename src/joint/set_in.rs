@@ -14,7 +14,7 @@ impl Line {
         }
         let drawn = self.pieces.iter().map(|(piece, _)| piece);
         let moved: Option<Vec<Piece>> =
-            drawn.clone().map(|piece| beside(piece, left)).collect();
+            drawn.clone().map(|piece| piece.beside(-left)).collect();
         let moved = moved?;
         let drawn: Vec<&Piece> = drawn.collect();
         let inner = (1..drawn.len()).map(|index| {
@@ -51,7 +51,7 @@ pub(super) fn ring_set_in(ring: &[(Piece, bool)], by: &[f64]) -> Option<Vec<Piec
     let by = by.iter().zip(&may).map(|(by, may)| by * may).collect();
     let by = spread(by, &smooth_after, f64::max);
     let moved: Option<Vec<Piece>> =
-        ring.iter().zip(&by).map(|((piece, _), &by)| beside(piece, by)).collect();
+        ring.iter().zip(&by).map(|((piece, _), &by)| piece.beside(-by)).collect();
     let moved = moved?;
     let corner = |index: usize| {
         let last = before(index);
@@ -82,17 +82,6 @@ fn spread(mut values: Vec<f64>, smooth: &[bool], one: fn(f64, f64) -> f64) -> Ve
         }
     }
     values
-}
-
-/// A piece moved to its left; none where an arc shrinks to nothing.
-fn beside(piece: &Piece, left: f64) -> Option<Piece> {
-    let Piece::Arc { from, centre, sweep, .. } = *piece else {
-        return Some(piece.moved(piece.direction(0.0).left() * left));
-    };
-    let radius = from.distance(centre);
-    let share = 1.0 - left * sweep.signum() / radius;
-    (0.0 < share)
-        .then(|| Piece::arc_about(centre, centre + (from - centre) * share, sweep))
 }
 
 /// Where a carrier meets the one of a piece, nearest to the piece's start.

@@ -34,7 +34,7 @@ fn spread_ring(ring: &Loop, stays: &[bool], by: f64) -> Option<Loop> {
     let n_pieces = stays.len();
     let pieces = ring.pieces().iter().zip(stays);
     let moved: Option<Vec<Piece>> = pieces
-        .map(|(piece, &stays)| if stays { beside(piece, by) } else { Some(*piece) })
+        .map(|(piece, &stays)| if stays { piece.beside(by) } else { Some(*piece) })
         .collect();
     let mut moved = moved?;
     let mut steps: Vec<Option<Piece>> = vec![None; n_pieces];
@@ -66,16 +66,6 @@ fn spread_ring(ring: &Loop, stays: &[bool], by: f64) -> Option<Loop> {
         .zip(steps)
         .flat_map(|(piece, step)| step.into_iter().chain(std::iter::once(piece)));
     Some(Loop::new(joined.collect()))
-}
-
-/// A piece moved to its right; none where an arc shrinks to nothing.
-fn beside(piece: &Piece, right: f64) -> Option<Piece> {
-    let Piece::Arc { from, centre, sweep, .. } = *piece else {
-        return Some(piece.moved(piece.direction(0.0).right() * right));
-    };
-    let share = 1.0 + right * sweep.signum() / from.distance(centre);
-    (0.0 < share)
-        .then(|| Piece::arc_about(centre, centre + (from - centre) * share, sweep))
 }
 
 /// A piece that ends on its own line at another place; none where it would run backwards.

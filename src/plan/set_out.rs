@@ -92,7 +92,7 @@ fn raw_lines(walls: &[Wall], runs: &[usize], closed: bool) -> Vec<Raw> {
         (0..walls.len()).map(|index| taper(walls, index, closed)).collect();
     for (index, wall) in walls.iter().enumerate() {
         let (from, to) = tapers[index];
-        let full = beside_piece(&wall.piece.part(from, to), wall.leave);
+        let full = wall.piece.part(from, to).beside(wall.leave);
         if let Some(piece) = full.filter(|piece| SLACK < piece.length()) {
             raw.push(Raw { piece, leave: wall.leave, run: runs[index] });
         }
@@ -114,26 +114,6 @@ fn raw_lines(walls: &[Wall], runs: &[usize], closed: bool) -> Vec<Raw> {
 fn beside(wall: &Wall, t: f64) -> (Point, Vector) {
     let way = wall.piece.direction(t);
     (wall.piece.at(t) + way.right() * wall.leave, way)
-}
-
-/// A piece moved to its right; `None` where an arc shrinks to nothing.
-fn beside_piece(piece: &Piece, by: f64) -> Option<Piece> {
-    match *piece {
-        Piece::Line { .. } => Some(piece.moved(piece.direction(0.0).right() * by)),
-        Piece::Arc { from, to, centre, sweep } => {
-            let radius = from.distance(centre) + by * sweep.signum();
-            if radius <= SLACK {
-                return None;
-            }
-            let factor = radius / from.distance(centre);
-            Some(Piece::Arc {
-                from: centre + (from - centre) * factor,
-                to: centre + (to - centre) * factor,
-                centre,
-                sweep,
-            })
-        }
-    }
 }
 
 /// Between which places a wall's line has its full leave: a smooth neighbour that keeps less

@@ -36,8 +36,12 @@ const SAW_APART: f64 = 3.0;
 /// The run moved off by `by` to its waste side: each piece by itself, ends joined straight or
 /// where neighbouring lines cross.
 fn moved_out(pieces: &[Piece], by: f64, closed: bool, waste: WalkSide) -> Vec<Piece> {
+    let right = match waste {
+        WalkSide::Right => by,
+        WalkSide::Left => -by,
+    };
     let moved: Vec<Piece> =
-        pieces.iter().filter_map(|piece| one_moved(piece, by, waste)).collect();
+        pieces.iter().filter_map(|piece| piece.beside(right)).collect();
     let n_moved = moved.len();
     let mut starts: Vec<Point> = moved.iter().map(Piece::from).collect();
     let mut ends: Vec<Point> = moved.iter().map(Piece::to).collect();
@@ -61,19 +65,6 @@ fn moved_out(pieces: &[Piece], by: f64, closed: bool, waste: WalkSide) -> Vec<Pi
         }
     }
     run
-}
-
-fn one_moved(piece: &Piece, by: f64, waste: WalkSide) -> Option<Piece> {
-    let off = |t: f64| piece.at(t) + waste.of(piece.direction(t)) * by;
-    match *piece {
-        Piece::Line { .. } => Some(Piece::line(off(0.0), off(1.0))),
-        Piece::Arc { centre, sweep, .. } => {
-            let radius = piece.radius().unwrap_or(0.0);
-            let grows = (off(0.0) - centre).length() - radius;
-            let keeps = 0.0 < grows || by < radius;
-            keeps.then(|| Piece::Arc { from: off(0.0), to: off(1.0), centre, sweep })
-        }
-    }
 }
 
 /// Where two neighbouring lines cross, if that is no farther than `reach` from their ends.
