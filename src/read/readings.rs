@@ -89,7 +89,7 @@ pub struct Measured {
     pub scale_x: f64,
     /// The same along Y.
     pub scale_y: f64,
-    /// How far Y leans from square over 100 mm, to the right where it is more than zero.
+    /// How far Y leans from square to X over 100 mm, to the right where it is more than zero.
     pub lean: Option<f64>,
     /// The most that a reading differs from what these say, in mm.
     pub rest: f64,
@@ -102,43 +102,45 @@ impl Readings {
     }
 
     /// What they say of a machine that cut the piece as with a mill of this width: the width of
-    /// cut and the scales that fit best (geometry: least squares; an outside is narrower, an
-    /// opening wider, by what the cut is wider than the mill).
+    /// cut and the scales that fit best (geometry: least squares; the middle of the mill goes
+    /// round an outside half its width farther out, and round an opening as much farther in).
     pub fn measured(&self, mill: f64) -> Measured {
+        let row = |&(feature, read): &(Feature, f64)| Some((row(feature, mill)?, read));
         let rows: Vec<Row> = self.values.iter().filter_map(row).collect();
-        let [scale_x, scale_y, wider] = least_squares(&rows);
+        let [across_x, scale_y, kerf] = least_squares(&rows);
         let rest = |(row, read): &Row| {
-            (row[0] * scale_x + row[1] * scale_y + row[2] * wider - read).abs()
+            (row[0] * across_x + row[1] * scale_y + row[2] * kerf - read).abs()
         };
-        let diagonals = self.get(Feature::Rising).zip(self.get(Feature::Falling));
-        let side = Feature::SquareX.mm();
-        let lean = |(rising, falling): (f64, f64)| {
-            (rising * rising - falling * falling) / (4.0 * side * side) * 100.0
-        };
-        Measured {
-            kerf: mill + wider,
-            scale_x,
-            scale_y,
-            lean: diagonals.map(lean),
-            rest: rows.iter().map(rest).fold(0.0, f64::max),
-        }
+        let lean = self.lean();
+        // Between ends that lean calipers read square across, less than along X.
+        let slant = lean.unwrap_or(0.0) / 100.0;
+        let scale_x = across_x * (1.0 + slant * slant).sqrt();
+        let rest = rows.iter().map(rest).fold(0.0, f64::max);
+        Measured { kerf, scale_x, scale_y, lean, rest }
+    }
+
+    /// How far Y leans over 100 mm, by the square's diagonals (geometry: of a slanted rectangle
+    /// their squares differ by four times its two sides and the slant).
+    fn lean(&self) -> Option<f64> {
+        let sides = self.get(Feature::SquareX)? * self.get(Feature::SquareY)?;
+        let (rising, falling) = (self.get(Feature::Rising)?, self.get(Feature::Falling)?);
+        Some((rising * rising - falling * falling) / (4.0 * sides) * 100.0)
     }
 }
 
 /// How a reading depends on the two scales and on the cut's width, and the reading.
 type Row = ([f64; 3], f64);
 
-/// How a reading depends on the two scales and on what the cut is wider than the mill.
-fn row(&(feature, read): &(Feature, f64)) -> Option<Row> {
-    let mm = feature.mm();
-    let row = match feature {
-        Feature::SquareX | Feature::Long => [mm, 0.0, -1.0],
-        Feature::SquareY => [0.0, mm, -1.0],
-        Feature::RingX => [mm, 0.0, 1.0],
-        Feature::RingY | Feature::Slot => [0.0, mm, 1.0],
+/// How what is read depends on the two scales and on the cut's width, for a mill of this width.
+fn row(feature: Feature, mill: f64) -> Option<[f64; 3]> {
+    let (outside, opening) = (feature.mm() + mill, feature.mm() - mill);
+    Some(match feature {
+        Feature::SquareX | Feature::Long => [outside, 0.0, -1.0],
+        Feature::SquareY => [0.0, outside, -1.0],
+        Feature::RingX => [opening, 0.0, 1.0],
+        Feature::RingY | Feature::Slot => [0.0, opening, 1.0],
         Feature::Rising | Feature::Falling => return None,
-    };
-    Some((row, read))
+    })
 }
 
 /// The three numbers that fit best, by the normal equations and Cramer's rule.
