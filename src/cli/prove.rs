@@ -140,6 +140,9 @@ fn as_data(args: &ProveArgs, judged: &Judged) -> String {
         "bench": list(&judgement.bench),
         "cut": list(&judgement.cut),
         "figures": figures,
+        "axes": judged.machine.axes.as_ref().map(|axes| {
+            json!({ "scale_x": axes.scale_x, "scale_y": axes.scale_y, "lean": axes.lean })
+        }),
         "reliefs": judged.reliefs.iter().map(|relief| relief_data(relief, judged)).collect::<Vec<_>>(),
         "edges": judged.edges.iter().map(|edge| edge_data(edge, judged)).collect::<Vec<_>>(),
     });
@@ -149,8 +152,9 @@ fn as_data(args: &ProveArgs, judged: &Judged) -> String {
 /// A relieved corner in the program's frame: how the mill's middle runs there, and its radius.
 fn relief_data(relief: &Relief, judged: &Judged) -> Value {
     let by = Point::default() - judged.work_zero;
-    let stem = relief.stem(judged.radius).map(|at| at + by).map(|at| [at.x, at.y]);
-    json!({ "stem": stem, "radius": judged.radius })
+    let radius = judged.machine.end_mill.radius();
+    let stem = relief.stem(radius).map(|at| at + by).map(|at| [at.x, at.y]);
+    json!({ "stem": stem, "radius": radius })
 }
 
 /// An edge as it was read, in the program's frame: lines as four numbers, arcs with their

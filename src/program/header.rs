@@ -35,7 +35,7 @@ impl Header {
         let travel = toolpath.bounds();
         let (low, high) =
             (travel.low - toolpath.lay.work_zero, travel.high - toolpath.lay.work_zero);
-        vec![
+        let mut comments = vec![
             format!("id {}", self.id),
             format!("{}: {}", self.name, machine.cuts()),
             format!("all lengths in {unit}, {}", dialect.units_word()),
@@ -54,7 +54,11 @@ impl Header {
             format!("{} tabs", toolpath.tabs.len()),
             "tool above the clearance before the start".to_owned(),
             "watch the first lap, hand on the stop".to_owned(),
-        ]
+        ];
+        comments.extend(machine.axes.as_ref().map(|axes| {
+            format!("places are told for one machine and no other: {}", axes.words())
+        }));
+        comments
     }
 }
 

@@ -8,6 +8,8 @@ mod number;
 
 mod test_piece;
 
+mod told;
+
 mod time;
 
 pub use header::Header;
@@ -25,9 +27,9 @@ use crate::post::Dialect;
 use crate::prove::{Candidate, Pledge, Promise, ProvedProgram, Relief, prove};
 use crate::shop::{Machine, Shop, Tool};
 
-/// Writes a toolpath down.
+/// Writes a toolpath down, in places as the machine must be told them.
 pub fn write(toolpath: &Toolpath, dialect: &Dialect, header: &Header) -> Candidate {
-    Candidate::new(gcode::text(toolpath, dialect, header))
+    Candidate::new(gcode::text(&told::told(toolpath), dialect, header))
 }
 
 /// The program that cuts the plan's templates, read back and proved, with the notes made on

@@ -45,10 +45,12 @@ pub fn test_piece(
     Ok(proved.with_told(notes, takes))
 }
 
-/// The machine without what belongs to a job's own blank.
+/// The machine without what belongs to a job's own blank, and as it runs by itself: what is
+/// measured takes the place of what is kept.
 fn plain(machine: &Machine) -> Machine {
     Machine {
         blank: None,
+        axes: None,
         cut: Cut::Template,
         relieve: Vec::new(),
         small_mill: None,

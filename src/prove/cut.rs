@@ -13,7 +13,7 @@ use super::reader::{Move, Program};
 use super::slope::Slope;
 use super::tree::Forest;
 use super::verdict::{Fault, Rule};
-use super::{Figures, keep_out, loose, order, relief, runs};
+use super::{Figures, keep_out, loose, order, relief, runs, wood};
 use crate::geom::{Point, Vector};
 use crate::shop::Tool;
 use std::sync::Arc;
@@ -108,11 +108,14 @@ struct Judge<'a> {
     gouge: f64,
     leftover: f64,
     tabs: Vec<Point>,
+    /// How far a way on the wood may be from where it is taken to be.
+    strays: f64,
 }
 
 /// Judges what programs cut that run one after the other.
 pub(super) fn judge(programs: &[Program], promise: &Promise) -> Judged {
-    let cuts = Cuts::new(programs, promise);
+    let wood = wood::on_wood(programs, &promise.machine);
+    let cuts = Cuts::new(&wood, promise);
     let edges = Arc::new(Edges::new(&promise.loops));
     let mut judge = Judge {
         promise,
@@ -123,6 +126,7 @@ pub(super) fn judge(programs: &[Program], promise: &Promise) -> Judged {
         gouge: 0.0,
         leftover: 0.0,
         tabs: Vec::new(),
+        strays: promise.machine.axes.as_ref().map_or(0.0, |_| wood::STRAYS),
     };
     // The two longest works know nothing of each other.
     let gouges = || gouges(promise, &cuts, &edges);
@@ -257,10 +261,13 @@ impl Judge<'_> {
     fn loops(&mut self) {
         let under = self.promise.tab_top() - LEVEL;
         let cuts = self.cuts.iter();
-        let low =
-            Swept::new(cuts.filter_map(|cut| Some((cut.below(under)?, cut.radius))));
+        // A neck may be narrower than it seems, and an edge farther from what cuts it.
+        let strays = self.strays;
+        let low = Swept::new(
+            cuts.filter_map(|cut| Some((cut.below(under)?, cut.radius + strays))),
+        );
         for (tool, machine) in self.promise.tools() {
-            self.loops_of(tool, machine.end_mill.radius(), &low);
+            self.loops_of(tool, machine.end_mill.radius() - strays, &low);
         }
     }
 
@@ -427,7 +434,9 @@ impl Judge<'_> {
 
     fn figures(&self, programs: &[Program]) -> Figures {
         let back: Vector = Point::default() - self.promise.work_zero;
-        let boxes = self.cuts.iter().map(|cut| cut.shape.moved(back).bounds());
+        // What the machine shows is what it is told.
+        let told = Cuts::new(programs, self.promise);
+        let boxes = told.iter().map(|cut| cut.shape.moved(back).bounds());
         let moves = || programs.iter().flat_map(Program::moves);
         let cutting = || moves().filter(|step| !step.rapid && 0.0 < step.length());
         let deepest =

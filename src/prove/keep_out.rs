@@ -6,8 +6,9 @@ use super::cuts::Cuts;
 use super::distance::Shape;
 use super::promise::Promise;
 use super::verdict::{Fault, Rule};
+use super::wood::Rails;
 use crate::geom::{Bounds, Point};
-use crate::shop::KeepOut;
+use crate::shop::{Axes, KeepOut};
 
 /// What a keep-out is kept clear of by, in mm (from memory: a clamp is never quite where it
 /// was measured).
@@ -31,12 +32,14 @@ pub(super) fn faults(cuts: &Cuts<'_>, promise: &Promise) -> Vec<Fault> {
         ),
     ];
     let by = promise.work_zero - Point::default();
+    let slant = machine.axes.as_ref().map_or(0.0, |axes| axes.slant().abs());
     let struck = machine.keep_outs.iter().filter_map(|keep_out| {
-        let low = keep_out.area.low + by;
-        let area = Bounds { low, high: keep_out.area.high + by };
+        let stands = stands(&keep_out.area, machine.axes.as_ref());
+        let area = Bounds { low: stands.low + by, high: stands.high + by };
         cylinders.iter().find_map(|cylinder| {
             let hit = cuts.iter().find_map(|cut| {
-                let far = nearest(&cut, &area, keep_out.high.mm() - cylinder.2)?;
+                let level = keep_out.high.mm() - cylinder.2;
+                let far = nearest(&cut, (&area, slant), level)?;
                 let radius = cylinder.1.unwrap_or(cut.radius);
                 (far < radius + MARGIN).then_some((cut, far))
             })?;
@@ -58,19 +61,34 @@ fn fault((cut, far): (Cut, f64), keep_out: &KeepOut, cylinder: &Cylinder) -> Fau
     cut.fault(Rule::KeepOut, text)
 }
 
-/// How near a move comes to an area while its tip is lower than `level`.
-fn nearest(cut: &Cut, area: &Bounds, level: f64) -> Option<f64> {
+/// The area of a keep-out, whether its place was measured with a rule or read on a display of
+/// axes that are off.
+fn stands(area: &Bounds, axes: Option<&Axes>) -> Bounds {
+    let Some(axes) = axes else { return *area };
+    let rails = Rails::of(axes);
+    let places = corners(area).map(|told| rails.place(told));
+    places.into_iter().fold(*area, Bounds::with)
+}
+
+fn corners(area: &Bounds) -> [Point; 4] {
+    let Bounds { low, high } = *area;
+    [low, Point::new(high.x, low.y), high, Point::new(low.x, high.y)]
+}
+
+/// How near a move comes to an area while its tip is lower than `level`, on a machine whose Y
+/// leans by `slant`.
+fn nearest(cut: &Cut, (area, slant): (&Bounds, f64), level: f64) -> Option<f64> {
     let shape = cut.below(level)?;
     if cut.rapid {
         // Each axis may go at a rate of its own: anywhere in the box between the two ends.
-        let gone = Bounds::EMPTY.with(shape.from).with(shape.to);
+        let leans = slant * (shape.to.y - shape.from.y).abs();
+        let gone = Bounds::EMPTY.with(shape.from).with(shape.to).grown(leans);
         return Some(between(&gone, area));
     }
     if holds(area, shape.from) {
         return Some(0.0);
     }
-    let (low, high) = (area.low, area.high);
-    let corners = [low, Point::new(high.x, low.y), high, Point::new(low.x, high.y)];
+    let corners = corners(area);
     let sides =
         (0..4).map(|n| Shape { from: corners[n], to: corners[(n + 1) % 4], bow: None });
     sides.map(|side| side.shape_gap(&shape)).min_by(f64::total_cmp)

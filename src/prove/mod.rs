@@ -51,6 +51,8 @@ mod verdict;
 
 mod way;
 
+mod wood;
+
 mod words;
 
 pub use judgement::{Judgement, judge};
@@ -58,6 +60,7 @@ pub use promise::{Hold, Pledge, Promise, Relief, Wood, tab_top};
 pub use reader::{Move, Program, Step, read};
 pub use verdict::{Fault, Rule, Verdict};
 pub use way::{Way, ways};
+pub use wood::on_wood;
 
 use crate::diag::Problems;
 use crate::geom::{Bounds, Point};

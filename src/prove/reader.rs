@@ -133,6 +133,26 @@ impl Program {
         (0..self.moves.len()).map(|index| self.motion(index))
     }
 
+    /// A program of these moves, one after the other; what else it does is left out.
+    pub(super) fn with_moves(&self, moves: impl Iterator<Item = Move>) -> Self {
+        let mut all = Reader::new().program;
+        for step in moves {
+            let bow = step.bow;
+            all.arcs.extend(bow.map(|(centre, sweep)| arc::Arc {
+                centre,
+                sweep,
+                mismatch: step.slack,
+            }));
+            let number = bow.and_then(|_| u32::try_from(all.arcs.len()).ok());
+            let Move { to, feed, rapid, given, .. } = step;
+            let line = u32::try_from(step.line).unwrap_or(u32::MAX);
+            let arc = number.and_then(NonZeroU32::new);
+            all.moves.push(Kept { to, feed, arc, line, rapid, given });
+        }
+        all.lines = self.lines;
+        all
+    }
+
     /// How many moves it has.
     pub(super) const fn count(&self) -> usize {
         self.moves.len()

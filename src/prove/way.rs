@@ -5,6 +5,7 @@ use super::cuts::Cuts;
 use super::distance::Shape;
 use super::promise::{Hold, Promise};
 use super::reader::{Program, read};
+use super::wood::on_wood;
 use crate::geom::Piece;
 use std::f64::consts::PI;
 
@@ -24,6 +25,7 @@ pub struct Way {
 pub fn ways(texts: &[&str], promise: &Promise) -> Vec<Way> {
     let programs: Vec<Program> =
         texts.iter().filter_map(|text| read(text).ok()).collect();
+    let programs = on_wood(&programs, &promise.machine);
     let cuts = Cuts::new(&programs, promise);
     let skin = promise.bottom_of(Hold::Skin) + LEVEL;
     let full = (promise.bottom() + LEVEL).max(LEVEL - promise.thick).min(skin);

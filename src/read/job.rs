@@ -420,6 +420,7 @@ impl Job {
     /// Where its rack is found.
     pub fn rack_from(&self) -> RackFrom<'_> {
         let is_needed = self.machine.mill.is_some()
+            || self.machine.axes.is_some()
             || self.bits.iter().any(|bit| bit.rack_name().is_some());
         match &self.rack_file {
             Some(file) => RackFrom::Own(file),

@@ -75,7 +75,7 @@ pub enum Cut {
 pub struct KeepOutWish {
     /// What it is.
     pub name: String,
-    /// Its lower left corner, as the machine counts.
+    /// Its lower left corner from the machine's zero.
     pub at: Point,
     /// Its size along x and y.
     pub size: Point,
@@ -121,6 +121,8 @@ pub struct MachineWish {
     pub mill: Option<String>,
     /// How wide it really cuts, by a test piece.
     pub kerf: Option<Diameter>,
+    /// The machine's axes, by their name on the rack.
+    pub axes: Option<String>,
     /// A smaller end mill for the openings that it does not enter, measured.
     pub small_mill: Option<Diameter>,
     /// Whether marks are scribed on the template's face.

@@ -62,7 +62,7 @@ pub use machine::{
 };
 pub use mate::{Lie, Mate};
 pub use pick::{Pick, colour_text, layer_text};
-pub use rack::{BearingAt, Rack, RackBit, RackMill};
+pub use rack::{BearingAt, Rack, RackAxes, RackBit, RackMill};
 pub use ratio::slope_text;
 pub use readings::{Feature, Measured, Readings};
 pub use role::Role;

@@ -69,6 +69,21 @@ pub struct RackMill {
     pub marked_speed: Option<f64>,
 }
 
+/// A machine's axes as a test piece measured them; lengths may be in any unit.
+#[derive(Debug, Clone, PartialEq)]
+pub struct RackAxes {
+    /// What jobs call them.
+    pub name: String,
+    /// What 100 told along X come out as.
+    pub x_per_100: f64,
+    /// The same along Y.
+    pub y_per_100: f64,
+    /// How far Y leans over 100, to the right where it is more than zero.
+    pub lean_per_100: Option<f64>,
+    /// When that was measured, in the person's words.
+    pub measured: Option<String>,
+}
+
 /// The bits a shop owns.
 #[derive(Debug, Clone, Default, PartialEq)]
 pub struct Rack {
@@ -78,4 +93,6 @@ pub struct Rack {
     pub bits: Vec<RackBit>,
     /// The end mills of its machine.
     pub mills: Vec<RackMill>,
+    /// The axes of its machines.
+    pub axes: Vec<RackAxes>,
 }

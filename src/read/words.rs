@@ -394,6 +394,18 @@ pub fn rpm_text(text: &str, place: &Place) -> Checked<f64> {
     }
 }
 
+/// A number without a unit.
+///
+/// # Errors
+/// `number-unreadable`.
+pub(super) fn number_text(text: &str, place: &Place) -> Checked<f64> {
+    plain_number(text).ok_or_else(|| {
+        let found = format!("`{text}` is no number");
+        let hint = "write it without a unit, like `99.95`";
+        Box::new(Problem::stop("number-unreadable", found, hint).at(place.clone()))
+    })
+}
+
 /// Pixels an inch.
 ///
 /// # Errors

@@ -6,7 +6,7 @@ use crate::draw::{svg, svg_path};
 use crate::geom::{Piece, Point};
 use crate::path::lay;
 use crate::plan::Plan;
-use crate::prove::{Move, ProvedProgram, Step, read};
+use crate::prove::{Move, Program, ProvedProgram, Step, on_wood, read};
 use crate::shop::Shop;
 use crate::units::Paper;
 use std::collections::BTreeMap;
@@ -50,14 +50,15 @@ pub fn stepped(
     // Paper as the program counts: what the machine's own display says.
     let paper = Paper { unit: program.figures().units, ..shop.paper };
     let mut told: BTreeMap<usize, (Vec<Piece>, String)> = BTreeMap::new();
-    for step in read(text).ok()?.steps() {
+    let programs = [read(text).ok()?];
+    // The picture is of the wood, the words are what the display says.
+    for it in on_wood(&programs, shop.machine.as_ref()?).iter().flat_map(Program::moves) {
+        let pieces = view.pieces(&pieces(&it, lay.work_zero));
+        told.entry(it.line).or_default().0.extend(pieces);
+    }
+    for step in programs[0].steps() {
         let (line, words) = (line_of(&step), words(&step, paper));
-        let pieces = match &step {
-            Step::Move(it) => pieces(it, lay.work_zero),
-            _ => Vec::new(),
-        };
         let all = told.entry(line).or_default();
-        all.0.extend(view.pieces(&pieces));
         if !all.1.is_empty() && !all.1.ends_with(&words) {
             all.1.push_str("; ");
         }

@@ -6,9 +6,9 @@ use super::standing::{Standing, picture};
 use super::{Bundle, file_stem, html, markdown};
 use crate::geom::{Bounds, Point, Vector};
 use crate::prove::ProvedProgram;
-use crate::read::{Bottom, Feature, Measured, Readings};
+use crate::read::{Bottom, Feature, Readings};
 use crate::shop::defaults::{self, Basis};
-use crate::shop::{LapWay, Machine, Shop};
+use crate::shop::{Axes, LapWay, Machine, Shop};
 use crate::units::Paper;
 
 /// What the sheets are made from.
@@ -54,15 +54,19 @@ pub fn test_piece_bundle(piece: &TestPiece<'_>) -> Bundle {
 fn to_cut(piece: &TestPiece<'_>, program: &str) -> Sheet {
     let mut sheet = Sheet::new("Test piece");
     let paper = piece.shop.paper;
+    let what = piece.shop.machine.as_ref().map_or("template", Machine::cuts);
     sheet.paragraph(format!(
-        "{program} cuts a square with a ring and a bar with a slot, as the template will be cut: \
-         the same end mill, way round, depth and finishing lap. Use the template's own material."
+        "{program} cuts a square with a ring and a bar with a slot, as the {what} will be cut: \
+         the same end mill, way round, depth and finishing lap. Use the {what}'s own material."
     ));
     if let Some(machine) = &piece.shop.machine {
         sheet.table(&["As the job", "Figure"], as_the_job(piece.shop, machine), &[]);
+        sheet
+            .blocks
+            .extend(said_of(machine).map(|text| Block::Note("NOTE", text.to_owned())));
     }
     let steps = [
-        "Clamp the blank well clear of the box below, zero X, Y and Z as for the template.",
+        "Clamp the blank well clear of the box below, zero X, Y and Z as for the job.",
         "Run it. Pare the tabs flush before measuring.",
         "Let it cool and blow the dust off; measure each size in three places, write the mean.",
         "Put the readings into a file with the keys below, and run the command again with \
@@ -99,6 +103,24 @@ fn to_cut(piece: &TestPiece<'_>, program: &str) -> Sheet {
     sheet
 }
 
+/// What stands on the sheet where the axes are kept already, and where the job climbs.
+fn said_of(machine: &Machine) -> impl Iterator<Item = &'static str> {
+    let kept = machine.axes.is_some().then_some(AS_IT_RUNS);
+    let climbs = machine.cuts_wood() && machine.finish == LapWay::Conventional;
+    kept.into_iter().chain(climbs.then_some(NOT_CLIMBED))
+}
+
+/// A test piece of a machine whose axes are kept.
+const AS_IT_RUNS: &str = "The program does not make up for the axes that the rack keeps: what you \
+    read is how the machine runs by itself, and takes the place of what is kept.";
+
+/// A test piece of a job whose finishing lap climbs in places (from memory: a climb presses the
+/// mill off the edge, where the measured way round draws it on).
+const NOT_CLIMBED: &str = "All of it is cut conventionally: how wide the mill cuts where the \
+    part's finishing lap climbs is not measured. A climb tends to bend the mill off the edge, so \
+    that the part stays a little full there rather than being cut into. Measure the first part across \
+    its climb runs, and plane those edges to the line.";
+
 /// What a job and its test piece have in common.
 fn as_the_job(shop: &Shop, machine: &Machine) -> Vec<Vec<String>> {
     let paper = shop.paper;
@@ -116,9 +138,9 @@ fn as_the_job(shop: &Shop, machine: &Machine) -> Vec<Vec<String>> {
     vec![
         pair("End mill", paper.fine(machine.bare.unwrap_or(machine.end_mill).mm())),
         pair("Finishing lap", way.to_owned()),
-        pair("Left for it", paper.fine(defaults::ALLOWANCE.value)),
+        pair("Left for it", paper.fine(machine.allowance.mm())),
         pair("Material", machine.material.word().to_owned()),
-        pair("Thickness", paper.fine(shop.template.thick.mm())),
+        pair("Thickness", paper.fine(shop.blank_thick())),
         pair("Bottom", bottom),
     ]
 }
@@ -130,6 +152,7 @@ fn result(piece: &TestPiece<'_>, readings: &Readings) -> Sheet {
     let paper = piece.shop.paper;
     let bare = machine.bare.unwrap_or(machine.end_mill);
     let found = readings.measured(machine.end_mill.mm());
+    let axes = Axes::found(&found);
     let cuts = sheet.figure(fine(paper, found.kerf), Basis::Measured);
     let mut rows = vec![
         vec!["The end mill cuts".to_owned(), cuts],
@@ -150,7 +173,7 @@ fn result(piece: &TestPiece<'_>, readings: &Readings) -> Sheet {
             "The readings do not agree with each other: measure again before they are used.".to_owned(),
         ));
     }
-    sheet.heading("Keep it");
+    sheet.heading("Keep the width of cut");
     sheet.paragraph(format!(
         "On the rack, under the mill's name, `end-mill = \"{}mm\"` and `kerf = \"{:.3}mm\"`; a job takes \
          both with `mill = \"NAME\"` under [machine]. Or in one job: `kerf = \"{:.3}mm\"`.",
@@ -158,9 +181,51 @@ fn result(piece: &TestPiece<'_>, readings: &Readings) -> Sheet {
         found.kerf,
         found.kerf
     ));
-    sheet.checks(mend(&found));
+    keep_axes(&mut sheet, &axes);
+    sheet.heading("Set the machine right");
+    sheet.checks(mend(&axes));
     general(&mut sheet);
     sheet
+}
+
+/// How the axes are kept, where a program can make up for them.
+fn keep_axes(sheet: &mut Sheet, axes: &Axes) {
+    sheet.heading("Keep the axes");
+    if axes.are_far_off() {
+        let most = 100.0 * defaults::FAR_OFF.value;
+        let text = format!(
+            "The axes are off by more than {most} in 100: something is loose or set wrong, and no \
+             program makes up for that. Set the machine right first, and cut the piece again."
+        );
+        sheet.blocks.push(Block::Note("STOP", text));
+        return;
+    }
+    if !axes.are_off() {
+        sheet.paragraph(
+            "The axes are as true as calipers tell: there is nothing to keep.",
+        );
+        return;
+    }
+    sheet.paragraph(
+        "Off as they are, a program can make up for them. On the rack, in a table under the \
+         machine's name, for every mill alike; a job takes them with `axes = \"NAME\"` under \
+         [machine]:",
+    );
+    let [x, y] = [axes.scale_x, axes.scale_y].map(scaled);
+    let lean = axes.lean.map(|lean| format!("{:.3}", 100.0 * lean));
+    let rows = [("x-per-100", Some(x)), ("y-per-100", Some(y)), ("lean-per-100", lean)];
+    let row = |(key, figure): (&str, Option<String>)| {
+        let line = format!("`{key} = {}`", figure?);
+        Some(vec![line])
+    };
+    let mut rows: Vec<Vec<String>> = rows.into_iter().filter_map(row).collect();
+    rows.push(vec!["`measured = \"________\"` the day, in your own words".to_owned()]);
+    sheet.table(&["On the rack"], rows, &[]);
+    if axes.lean.is_none() {
+        sheet.paragraph(
+            "The diagonals were not measured: Y is taken as square to X until they are.",
+        );
+    }
 }
 
 /// A length to a hundredth of a millimetre.
@@ -182,8 +247,8 @@ fn trimmed(mm: f64) -> String {
     text.trim_end_matches('0').trim_end_matches('.').to_owned()
 }
 
-/// What is mended on the machine itself: no program makes up for it.
-fn mend(found: &Measured) -> Vec<String> {
+/// What is mended on the machine itself, which is better than a program that makes up for it.
+fn mend(axes: &Axes) -> Vec<String> {
     let axis = |name: &str, scale: f64| {
         format!(
             "{name}: multiply the steps a millimetre in the machine's settings by {:.5}.",
@@ -191,19 +256,20 @@ fn mend(found: &Measured) -> Vec<String> {
         )
     };
     let mut lines = Vec::new();
-    for (name, scale) in [("X", found.scale_x), ("Y", found.scale_y)] {
+    for (name, scale) in [("X", axes.scale_x), ("Y", axes.scale_y)] {
         if defaults::AXIS_OFF.value < (scale - 1.0).abs() {
             lines.push(axis(name, scale));
         }
     }
-    if found.lean.is_some_and(|lean| defaults::LEAN.value < lean.abs()) {
+    if defaults::LEAN.value / 100.0 < axes.slant().abs() {
         lines.push(
             "Square the machine's two rails to each other, and cut the piece again."
                 .to_owned(),
         );
     }
     lines.push(
-        "Cut the piece again after any of this, and when the mill was ground or changed."
+        "Cut the piece again after any of this, after belts, nuts or rails were touched, and when \
+         the mill was ground or changed; what is kept then no longer holds."
             .to_owned(),
     );
     lines

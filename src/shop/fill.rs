@@ -1,9 +1,10 @@
 //! From what was asked to what holds: defaults filled in, doubts refused.
 
+use super::axes::axes;
 use super::bit::bit;
 use super::machine::{machine, off_the_rack};
 use super::solid;
-use super::{Guide, Reference, Shop, Stock, Template, defaults};
+use super::{Guide, Machine, Reference, Shop, Stock, Template, defaults};
 use crate::diag::{Failure, Outcome, Place, Problem, Problems, Source, Told};
 use crate::geom::Bounds;
 use crate::read::{Cut, GrainKind, GrainWish, Job, ShapeSource, Side, Station, Strip};
@@ -40,11 +41,7 @@ pub fn shop(job: &Job, bounds: Bounds) -> Outcome<Shop> {
         reference: reference(job),
         sheets: job.sheets,
         files: job.files.clone(),
-        machine: machine(
-            &off_the_rack(&job.machine, &job.rack, &mut wrong),
-            paper,
-            (&mut wrong, &mut notes),
-        ),
+        machine: machine_of(job, paper, (&mut wrong, &mut notes)),
         joint: job.mate.is_some()
             || matches!(
                 job.shape,
@@ -58,6 +55,17 @@ pub fn shop(job: &Job, bounds: Bounds) -> Outcome<Shop> {
     } else {
         Err(Failure::Input(wrong))
     }
+}
+
+/// The machine, with what the rack knows of its end mill and its axes.
+fn machine_of(
+    job: &Job,
+    paper: Paper,
+    (wrong, notes): (&mut Problems, &mut Problems),
+) -> Option<Machine> {
+    let wish = off_the_rack(&job.machine, &job.rack, wrong);
+    let made = machine(&wish, paper, (wrong, notes))?;
+    Some(Machine { axes: axes(job, (wrong, notes)), ..made })
 }
 
 pub(super) fn place(option: &str) -> Place {

@@ -6,7 +6,7 @@ use super::machine_problems::{
     too_fast, travels_too_low,
 };
 use super::speed::mill_speed;
-use super::{defaults, light_chip, rim_limit};
+use super::{Axes, defaults, light_chip, rim_limit};
 use crate::diag::{Place, Problem, Problems};
 use crate::geom::{Bounds, Loop, Point};
 use crate::read::{
@@ -38,6 +38,8 @@ pub struct Machine {
     pub scribe_depth: Mm,
     /// Which way round the finishing lap goes.
     pub finish: LapWay,
+    /// How its axes run, where a program makes up for that.
+    pub axes: Option<Axes>,
     /// How fast it moves where it does not cut.
     pub rates: Rates,
     /// How many flutes it has.
@@ -140,7 +142,7 @@ pub struct Holder {
 pub struct KeepOut {
     /// What it is.
     pub name: String,
-    /// Where it stands, as the machine counts.
+    /// Where it stands from the machine's zero, by a rule or by the display.
     pub area: Bounds,
     /// How high it stands above the blank.
     pub high: Mm,
@@ -174,6 +176,7 @@ impl Machine {
             scribe_point: None,
             scribe_depth: Mm::of(defaults::SCRIBE_DEPTH.value),
             finish: LapWay::Conventional,
+            axes: None,
             rates: Rates {
                 acceleration: defaults::ACCELERATION.value,
                 travel: defaults::TRAVEL_RATE.value,

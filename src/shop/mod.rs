@@ -1,5 +1,7 @@
 //! What the person owns and chose, complete: bits, stock, template, ways of working, machine.
 
+mod axes;
+
 mod bit;
 
 pub mod defaults;
@@ -16,6 +18,7 @@ mod solid;
 
 mod speed;
 
+pub use axes::Axes;
 pub use feed::{chart_chip, light_chip};
 pub use fill::{grain, leave, reference, shop};
 pub use machine::{Holder, KeepOut, LapWay, Machine, Rates, Recess, Tool};

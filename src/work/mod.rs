@@ -163,9 +163,8 @@ pub fn judge_programs(job: &Job, load: &Load<'_>, texts: &[&str]) -> Outcome<Jud
         name: &shop.name,
         id: &id,
     });
-    let radius = promise.machine.end_mill.radius();
-    let (edges, reliefs) = (promise.loops, promise.reliefs);
-    let value = Judged { judgement, picture, edges, reliefs, radius, work_zero };
+    let (edges, reliefs, machine) = (promise.loops, promise.reliefs, promise.machine);
+    let value = Judged { judgement, picture, edges, reliefs, machine, work_zero };
     Ok(Told { value, notes })
 }
 
@@ -180,8 +179,8 @@ pub struct Judged {
     pub edges: Vec<Pledge>,
     /// The corners that are relieved.
     pub reliefs: Vec<Relief>,
-    /// The end mill's radius.
-    pub radius: f64,
+    /// The machine they are judged for.
+    pub machine: shop::Machine,
     /// The program's zero in the frame of those edges.
     pub work_zero: Point,
 }

@@ -1,5 +1,7 @@
 //! The tests that look at the tool from outside, in one binary.
 
+mod axes;
+
 mod bad;
 mod bench;
 mod command;

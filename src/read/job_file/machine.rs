@@ -8,12 +8,13 @@ use super::{shape, word};
 use crate::diag::{Place, Problem};
 
 /// The keys of `[machine]`.
-const KEYS: [&str; 40] = [
+const KEYS: [&str; 41] = [
     "cut",
     "allowance",
     "relieve",
     "mill",
     "kerf",
+    "axes",
     "recesses",
     "end-mill",
     "small-mill",
@@ -119,6 +120,7 @@ fn further<'t>(
     MachineWish {
         mill: reader.text(section, "mill").map(|(name, _)| name.trim().to_owned()),
         kerf: diameter(reader, section, "kerf"),
+        axes: reader.text(section, "axes").map(|(name, _)| name.trim().to_owned()),
         small_mill: diameter(reader, section, "small-mill"),
         scribe: reader.flag(section, "scribe"),
         scribe_point: diameter(reader, section, "scribe-point"),
@@ -141,7 +143,7 @@ fn keep_outs<'t>(reader: &mut Reader<'t>, section: Section<'t>) -> Vec<KeepOutWi
         reader.only(section, &["name", "at", "size", "high"]);
         for key in ["at", "size", "high"] {
             if !table.contains_key(key) {
-                let hint = "write `at = [10, -20]` (its lower left corner as the machine counts), `size = [40, 20]` and `high = \"20mm\"` above the blank";
+                let hint = "write `at = [10, -20]` (its lower left corner from the machine's zero), `size = [40, 20]` and `high = \"20mm\"` above the blank";
                 reader.missing(&format!("`{}`", section.key(key)), hint, &place);
             }
         }

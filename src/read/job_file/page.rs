@@ -160,6 +160,20 @@ fn the_readings_on_the_page_are_all_that_are_read() {
 }
 
 #[test]
+fn the_axes_on_the_page_are_all_that_a_rack_keeps_of_them() {
+    let (_, rest) = PAGE.split_once("```toml rack\n").expect("axes are shown");
+    let (block, _) = rest.split_once("```").expect("the block ends");
+    let read = rack("bits.toml", block).expect("they are read").value;
+    assert_eq!(read.axes.len(), 1, "of one machine: {read:?}");
+    let failure = rack("bits.toml", &format!("{block}{STRANGER} = 1\n"))
+        .expect_err("a key that nobody knows");
+    let table: Table = block.parse().expect("the block is TOML");
+    let axes = table["bench-router"].as_table().expect("a table");
+    let shown: BTreeSet<String> = axes.keys().cloned().collect();
+    assert_eq!(shown, keys_of(&failure.problems()[0]), "on the page, and read");
+}
+
+#[test]
 fn every_block_and_every_example_of_the_page_is_read() {
     for block in blocks() {
         let text = format!("units = \"mm\"\n{block}");

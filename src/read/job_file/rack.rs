@@ -5,7 +5,7 @@ use toml::de::DeTable;
 use super::reader::{Reader, Section};
 use super::{unreadable, word};
 use crate::diag::{Failure, Outcome, Place, Problem, Source, Told};
-use crate::read::{BearingAt, Checked, Rack, RackBit, RackMill, words};
+use crate::read::{BearingAt, Checked, Rack, RackAxes, RackBit, RackMill, words};
 use crate::units::Diameter;
 
 /// The keys of one bit.
@@ -22,6 +22,9 @@ const KEYS: [&str; 11] = [
     "flutes",
     "speed",
 ];
+
+/// The keys of a machine's axes: any of them says that a table is no bit.
+const AXES: [&str; 3] = ["x-per-100", "y-per-100", "lean-per-100"];
 
 /// Reads a rack; `name` is its file's name.
 ///
@@ -50,23 +53,25 @@ pub fn rack(name: &str, text: &str) -> Outcome<Rack> {
     reader.units = units.into();
     let mut rows: Vec<_> = root.table.iter().collect();
     rows.sort_by_key(|(key, _)| key.span().start);
-    let (mut bits, mut mills) = (Vec::new(), Vec::new());
+    let mut rack = Rack { name: name.to_owned(), ..Rack::default() };
     for (key, _) in rows {
         let name: &str = key.get_ref();
         if name != "units" {
             let place = reader.place(key.span()).element(name);
             reader.keep(check_name(name, &place));
             let table = root.table.get(name).and_then(|value| value.get_ref().as_table());
-            if table.is_some_and(|table| table.contains_key("end-mill")) {
-                mills.extend(mill(&mut reader, root, key.get_ref()));
+            let has = |key: &&str| table.is_some_and(|table| table.contains_key(*key));
+            if has(&"end-mill") {
+                rack.mills.extend(mill(&mut reader, root, key.get_ref()));
+            } else if AXES.iter().any(has) {
+                rack.axes.extend(axes(&mut reader, root, key.get_ref()));
             } else {
-                bits.extend(bit(&mut reader, root, key.get_ref()));
+                rack.bits.extend(bit(&mut reader, root, key.get_ref()));
             }
         }
     }
     if reader.problems.is_empty() {
-        let value = Rack { name: name.to_owned(), bits, mills };
-        return Ok(Told { value, notes: Vec::new() });
+        return Ok(Told { value: rack, notes: Vec::new() });
     }
     Err(Failure::Input(reader.problems))
 }
@@ -99,6 +104,29 @@ fn mill<'t>(
         flutes: word(reader, section, "flutes", flutes_text),
         marked_speed: word(reader, section, "speed", words::rpm_text),
     })
+}
+
+/// The axes of one machine.
+fn axes<'t>(
+    reader: &mut Reader<'t>,
+    root: Section<'t>,
+    name: &'t str,
+) -> Option<RackAxes> {
+    let (table, place) = reader.table(root, name)?;
+    let section = Section { name, table };
+    let keys: Vec<&str> = AXES.into_iter().chain(["measured"]).collect();
+    reader.only(section, &keys);
+    for key in &AXES[..2] {
+        if !table.contains_key(*key) {
+            let hint = "write both, as the sheet of the measured test piece says: `x-per-100 = 100.2` and `y-per-100 = 99.9`";
+            reader.missing(&format!("`{key}` of `{name}`"), hint, &place);
+        }
+    }
+    let [x, y, lean] = AXES.map(|key| word(reader, section, key, words::number_text));
+    let measured =
+        reader.text(section, "measured").map(|(text, _)| text.trim().to_owned());
+    let name = name.to_owned();
+    Some(RackAxes { name, x_per_100: x?, y_per_100: y?, lean_per_100: lean, measured })
 }
 
 /// One bit.
@@ -252,8 +280,22 @@ bush = "12mm"
     }
 
     #[test]
+    fn the_axes_of_a_machine_are_no_bit() {
+        let text = "[bench]\nx-per-100 = 100.2\ny-per-100 = 99.9\nlean-per-100 = -0.3\n\
+            measured = \"in May\"\n";
+        let rack = rack("bits.toml", text).expect("a sound rack").value;
+        let [bench] = &rack.axes[..] else { panic!("one machine, {rack:?}") };
+        assert!((bench.x_per_100 - 100.2).abs() < 1e-9, "{bench:?}");
+        assert_eq!(bench.lean_per_100, Some(-0.3), "to the left");
+        assert_eq!(bench.measured.as_deref(), Some("in May"), "as it stands there");
+        assert!(rack.bits.is_empty() && rack.mills.is_empty(), "nothing else");
+    }
+
+    #[test]
     fn what_is_wrong_with_a_rack_is_told_with_its_line() {
         for (text, id, line) in [
+            ("[a]\ny-per-100 = 99.9\n", "job-key-missing", 1),
+            ("[a]\nx-per-100 = 1\ny-per-100 = \"2mm\"\n", "number-unreadable", 3),
             ("[a]\ncutter = \"6mm\"\n", "bit-without-guide", 1),
             ("[a]\nbearing-at = \"tip\"\n", "job-key-missing", 1),
             ("[a]\ncutter = \"6mm\"\nbearing-at = \"top\"\n", "bearing-at-unknown", 3),

@@ -105,9 +105,12 @@ impl Page<'_> {
             }
         }
         let by = self.lay.work_zero - Point::default();
-        let travel = self.figures.travel;
-        let travel = Bounds { low: travel.low + by, high: travel.high + by };
-        scene.ring(&corners(view.bounds(travel)), Pen::Hidden);
+        let on_wood = |told: Point| {
+            let way = told - Point::default();
+            let axes = self.machine.axes.as_ref();
+            view.point(Point::default() + axes.map_or(way, |axes| axes.on_wood(way)) + by)
+        };
+        scene.ring(&corners(self.figures.travel).map(on_wood), Pen::Hidden);
         for (index, &tab) in self.figures.tabs.iter().enumerate() {
             let at = view.point(tab);
             let half = Vector::new(1.6, 1.6);
@@ -142,10 +145,12 @@ impl Page<'_> {
         let paper = self.paper;
         let (blank, travel) = (self.lay.blank, self.figures.travel);
         let fine = |mm: f64| paper.fine(mm);
+        let shown =
+            if self.machine.axes.is_some() { ", as the DISPLAY shows it" } else { "" };
         let mut notes = vec![
             format!("Blank {} by {}.", fine(blank.width()), fine(blank.height())),
             format!(
-                "The dashed box is the path: X {} to {}, Y {} to {}. Run the mill round it in the air.",
+                "The dashed box is the path{shown}: X {} to {}, Y {} to {}. Run the mill round it in the air.",
                 fine(travel.low.x),
                 fine(travel.high.x),
                 fine(travel.low.y),

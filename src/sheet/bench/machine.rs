@@ -4,9 +4,9 @@ use super::{Job, Written, blank, solid};
 use crate::prove::Figures;
 use crate::read::{Bottom, WorkZero, ZZero};
 use crate::sheet::hold::Hold;
-use crate::sheet::model::Sheet;
+use crate::sheet::model::{Block, Sheet};
 use crate::shop::defaults::{self, Basis};
-use crate::shop::{LapWay, Machine, Tool, chart_chip};
+use crate::shop::{Axes, LapWay, Machine, Tool, chart_chip};
 use crate::units::{Paper, Unit};
 
 /// The sheet.
@@ -23,6 +23,7 @@ pub(super) fn sheet(job: &Job<'_>, written: Written<'_>) -> Sheet {
     let mut rows = programs(&written, paper);
     rows.push(end_mill(job.shop.machine.as_ref(), (figures, paper)));
     if let Some(machine) = &job.shop.machine {
+        rows.extend(machine.axes.iter().map(|axes| axes_row(&mut sheet, axes)));
         rows.extend(zeros(machine));
         rows.push(bottom(machine, paper));
         if machine.scribe {
@@ -48,6 +49,9 @@ pub(super) fn sheet(job: &Job<'_>, written: Written<'_>) -> Sheet {
         rows.push(pair("Travels at", &clear));
     }
     sheet.table(&["What", "Figure"], rows, &[]);
+    if job.shop.machine.as_ref().is_some_and(|machine| machine.axes.is_some()) {
+        sheet.blocks.push(Block::Note("CAUTION", FOR_THESE_AXES.to_owned()));
+    }
     let assumed = assumed(&mut sheet, job.shop.machine.as_ref(), paper);
     sheet.paragraph(assumed);
     sheet.paragraph(format!(
@@ -105,6 +109,19 @@ fn end_mill(
         }
         None => pair("End mill, measured", &cuts),
     }
+}
+
+/// What to know where a program makes up for axes that are off.
+const FOR_THESE_AXES: &str = "The program makes up for axes that are off. X, Y and the box above \
+    are what the DISPLAY shows; a rule on the wood reads otherwise. It is right on this machine as \
+    it was measured: after belts, nuts, rails or steps were touched, cut the test piece again \
+    before it runs. Better is to set the machine right and to leave `axes` out of the job.";
+
+/// How the axes run that the program makes up for.
+fn axes_row(sheet: &mut Sheet, axes: &Axes) -> Vec<String> {
+    let words = sheet.figure(axes.words(), Basis::Measured);
+    let when = axes.measured.as_deref().unwrap_or("when, the rack does not say");
+    pair("Axes, by the test piece", &format!("{words}; measured: {when}"))
 }
 
 /// Where the zeros are.

@@ -2,7 +2,7 @@
 
 use super::{At, at, rounded};
 use crate::prove::ProvedProgram;
-use crate::shop::Shop;
+use crate::shop::{Axes, Shop};
 use serde::Serialize;
 
 /// What the data says of them.
@@ -18,6 +18,16 @@ pub(super) struct ProgramData {
     path_length: f64,
     minutes: f64,
     likely_minutes: f64,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    axes: Option<AxesData>,
+}
+
+/// The axes that the programs make up for.
+#[derive(Debug, Serialize)]
+struct AxesData {
+    scale_x: f64,
+    scale_y: f64,
+    lean: Option<f64>,
 }
 
 #[derive(Debug, Serialize)]
@@ -41,7 +51,17 @@ pub(super) fn program_data(program: &ProvedProgram, shop: &Shop) -> ProgramData 
         path_length: rounded(figures.path_length),
         minutes: rounded(figures.minutes),
         likely_minutes: rounded(figures.likely_minutes),
+        axes: shop
+            .machine
+            .as_ref()
+            .and_then(|machine| machine.axes.as_ref())
+            .map(axes_data),
     }
+}
+
+fn axes_data(axes: &Axes) -> AxesData {
+    let Axes { scale_x, scale_y, lean, measured: _ } = *axes;
+    AxesData { scale_x, scale_y, lean }
 }
 
 /// Each program's file and tool, in the order in which they run.
