@@ -157,8 +157,8 @@ fn result(piece: &TestPiece<'_>, readings: &Readings) -> Sheet {
     let mut rows = vec![
         vec!["The end mill cuts".to_owned(), cuts],
         vec!["By itself it is".to_owned(), paper.fine(bare.mm())],
-        vec!["100 asked for along X come out as".to_owned(), scaled(found.scale_x)],
-        vec!["100 asked for along Y come out as".to_owned(), scaled(found.scale_y)],
+        vec!["100 told along X come out as".to_owned(), scaled(found.scale_x)],
+        vec!["100 told along Y come out as".to_owned(), scaled(found.scale_y)],
     ];
     rows.extend(
         found
@@ -215,11 +215,12 @@ fn keep_axes(sheet: &mut Sheet, axes: &Axes) {
     let lean = axes.lean.map(|lean| format!("{:.3}", 100.0 * lean));
     let rows = [("x-per-100", Some(x)), ("y-per-100", Some(y)), ("lean-per-100", lean)];
     let row = |(key, figure): (&str, Option<String>)| {
-        let line = format!("`{key} = {}`", figure?);
+        let line = format!("{key} = {}", figure?);
         Some(vec![line])
     };
     let mut rows: Vec<Vec<String>> = rows.into_iter().filter_map(row).collect();
-    rows.push(vec!["`measured = \"________\"` the day, in your own words".to_owned()]);
+    rows.insert(0, vec!["[NAME]".to_owned()]);
+    rows.push(vec!["measured = \"________\" (the day, in your own words)".to_owned()]);
     sheet.table(&["On the rack"], rows, &[]);
     if axes.lean.is_none() {
         sheet.paragraph(

@@ -158,9 +158,10 @@ const JOB: &str = "name = \"panel\"\nunits = \"mm\"\nthick = 18\nbits = [\"12mm 
 /// The figure behind a key on a sheet.
 fn kept(sheet: &str, key: &str) -> String {
     let (_, rest) = sheet
-        .split_once(&format!("`{key} = "))
+        .split_once(&format!("{key} = "))
         .unwrap_or_else(|| panic!("{key}: {sheet}"));
-    rest.split(['`', '\\']).next().expect("it ends").to_owned()
+    let end = |c: char| c == '\n' || c == ' ' || c == '\\';
+    rest.split(end).next().expect("it ends").to_owned()
 }
 
 /// Cuts the test piece of a job on a machine, measures it, and gives the rack with what the sheet
