@@ -68,7 +68,7 @@ pub(super) fn toolpath(
     let grain = task.runs.and_then(|runs| runs.grain);
     let tabs = place(&contours, &bench.edges, (&leads, &busy), (mill, grain))?;
     let first = contours.first().map_or(lay.blank.centre(), |c| c.ring.at(0.0));
-    let mut pen = Pen::new(bench.machine.clear.mm(), first);
+    let mut pen = Pen::new(mill / 2.0, bench.machine.clear.mm(), first);
     let starts: Vec<Point> =
         contours.iter().zip(&leads).map(|(c, l)| c.ring.at(l.at)).collect();
     let order = bench.order(&contours, &starts);
@@ -249,8 +249,8 @@ impl Bench<'_> {
                 ),
                 Hold::ByHand(centre) if self.mill() < edge.ring.bounds().width() => (
                     centre,
-                    "this hole is too little wider than the end mill for a ramp round in it: its \
-                     centre is marked, it is not cut",
+                    "this hole is so little wider than the end mill that a helix in it would \
+                     hardly fall and rub in one place: its centre is marked, it is not cut",
                     "drill it by hand, or use a smaller end mill",
                 ),
                 Hold::ByHand(centre) => (

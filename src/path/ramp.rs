@@ -11,11 +11,14 @@ const ROUNDING: f64 = 0.003;
 /// How far a chord may stray from its arc where there are only straight moves, in mm
 /// (geometry: the gouge it makes on a hump).
 const CHORD: f64 = 0.002;
-/// The same for a ramp on an arc too small for any hump, as a share of its radius: its chords
-/// stray towards the waste, and a lap follows (geometry: two to a half circle).
+/// The same for a ramp on an arc too small for any hump, as a share of its radius and at most in
+/// mm: its chords stray towards the waste, and a lap follows (geometry: two to a half circle;
+/// from memory).
 const HOLLOW_CHORD: f64 = 0.3;
-/// No mill goes round a hump on a smaller radius than this, in mm (from memory).
-const HOLLOW_ONLY: f64 = 0.3;
+const HOLLOW_MOST: f64 = 0.1;
+/// A ramp in turns is written in no more moves for each mm it falls (from memory): more are a
+/// plunge in disguise.
+const MOST_MOVES: f64 = 200.0;
 /// Pieces are joined up to this length, in mm (geometry: a twentieth of it rounds away).
 const JOINED: f64 = 0.5;
 /// How far a line that joins short pieces may stray from them, in mm (geometry: as chords).
@@ -26,30 +29,49 @@ pub(super) fn slope() -> f64 {
     libm::tan(RAMP.to_radians())
 }
 
-/// In how many chords an arc is written where there are only straight moves; fewer serve a
-/// ramp, as a lap follows it.
-pub(crate) fn chords(radius: f64, sweep: f64, ramp: bool) -> f64 {
-    let hollow = ramp && radius < HOLLOW_ONLY;
-    let stray = if hollow { HOLLOW_CHORD * radius } else { CHORD };
+/// In how many chords an arc is written where there are only straight moves. A mill goes round
+/// no hump on a smaller radius than its own: on an arc below `hollow`, that of a mill on its way
+/// down, fewer serve.
+pub(crate) fn chords(radius: f64, sweep: f64, hollow: f64) -> f64 {
+    let stray = if radius < hollow - ROUNDING {
+        (HOLLOW_CHORD * radius).min(HOLLOW_MOST)
+    } else {
+        CHORD
+    };
     let most = 2.0 * libm::acos(1.0 - stray / radius.max(stray));
     (sweep.abs() / most).ceil().max(1.0)
 }
 
-/// How far a ramp may fall along a piece: a little less than the steepest for every move it is
-/// written in.
-pub(super) fn fall(piece: &Piece) -> f64 {
-    let moves = match *piece {
-        Piece::Line { .. } => 1.0,
+/// In how many moves a piece is written at most, and how long they are together, on the way down
+/// of a mill of this radius.
+fn written(piece: &Piece, mill: f64) -> (f64, f64) {
+    match *piece {
+        Piece::Line { .. } => (1.0, piece.length()),
         Piece::Arc { from, centre, sweep, .. } => {
-            chords(centre.distance(from), sweep, true)
+            let radius = centre.distance(from);
+            let moves = chords(radius, sweep, mill);
+            let half = libm::sin(sweep.abs() / (2.0 * moves));
+            (moves, moves * 2.0 * radius * half)
         }
-    };
-    (piece.length() * slope() - moves * ROUNDING).max(0.0)
+    }
+}
+
+/// How far a ramp of a mill of this radius may fall along a piece: a little less than the
+/// steepest for every move it is written in.
+pub(super) fn fall(piece: &Piece, mill: f64) -> f64 {
+    let (moves, length) = written(piece, mill);
+    (length * slope() - moves * ROUNDING).max(0.0)
 }
 
 /// How far a ramp may fall along these.
-pub(super) fn falls(pieces: &[Piece]) -> f64 {
-    pieces.iter().map(fall).sum()
+pub(super) fn falls(pieces: &[Piece], mill: f64) -> f64 {
+    pieces.iter().map(|piece| fall(piece, mill)).sum()
+}
+
+/// Whether a ramp along these, time after time, falls enough for the moves it takes.
+pub(super) fn is_worth(pieces: &[Piece], mill: f64) -> bool {
+    let moves: f64 = pieces.iter().map(|piece| written(piece, mill).0).sum();
+    moves <= MOST_MOVES * falls(pieces, mill)
 }
 
 /// A run as a ramp goes along it: pieces too short to fall on are joined where a straight line
@@ -86,9 +108,9 @@ mod tests {
     #[test]
     fn a_long_line_falls_at_nearly_three_degrees_and_a_short_one_not_at_all() {
         let line = |length| Piece::line(Point::new(0.0, 0.0), Point::new(length, 0.0));
-        let steep = fall(&line(100.0)) / 100.0;
+        let steep = fall(&line(100.0), 3.0) / 100.0;
         assert!((2.99..=3.0).contains(&libm::atan(steep).to_degrees()), "{steep}");
-        assert!(fall(&line(0.05)) <= 0.0, "it would round to more than 3 degrees");
+        assert!(fall(&line(0.05), 3.0) <= 0.0, "it would round to more than 3 degrees");
     }
 
     #[test]
@@ -98,10 +120,10 @@ mod tests {
             Point::new(20.0 * libm::cos(turn), 20.0 * libm::sin(turn))
         };
         let tiny: Vec<Piece> = (0..100).map(|n| Piece::line(at(n), at(n + 1))).collect();
-        assert!(falls(&tiny) <= 0.0, "each is 0.02 mm long");
+        assert!(falls(&tiny, 3.0) <= 0.0, "each is 0.02 mm long");
         let few = joined(&tiny);
         assert!(few.len() < 8, "{}", few.len());
-        assert!(0.06 < falls(&few), "2 mm fall 0.08");
+        assert!(0.06 < falls(&few, 3.0), "2 mm fall 0.08");
         let corner = [(0.0, 0.0), (0.1, 0.0), (0.1, 0.1)].map(|(x, y)| Point::new(x, y));
         let bent = [Piece::line(corner[0], corner[1]), Piece::line(corner[1], corner[2])];
         assert_eq!(joined(&bent), bent, "a corner is not cut off");

@@ -1,6 +1,6 @@
 //! Moves along a loop: level, over the tabs, or down by ramps.
 
-use super::ramp::{falls, joined, slope};
+use super::ramp::{fall, falls, is_worth, joined, slope};
 use super::{Kind, Move};
 use crate::diag::{Failure, Place, Problem, Source};
 use crate::geom::{Loop, Piece, Point};
@@ -36,6 +36,8 @@ pub(super) struct Pen {
     pub moves: Vec<Move>,
     at: Point,
     z: f64,
+    /// The mill's radius.
+    mill: f64,
 }
 
 /// Moves shorter than this are left out, in mm: they would round to nothing.
@@ -46,10 +48,10 @@ const NOTHING: f64 = 1e-6;
 const LONGEST_SWEEP: f64 = 2.2;
 
 impl Pen {
-    /// A pen at this height over a place that is not known.
-    pub(super) fn new(clear: f64, first: Point) -> Self {
+    /// A pen for a mill of this radius, at this height over a place that is not known.
+    pub(super) fn new(mill: f64, clear: f64, first: Point) -> Self {
         let moves = vec![Move { kind: Kind::Up, to: first, z: clear, arc: None }];
-        Self { moves, at: first, z: clear }
+        Self { moves, at: first, z: clear, mill }
     }
 
     /// Where it is.
@@ -114,10 +116,13 @@ impl Pen {
             return Ok(());
         }
         let turn = joined(&track.ring.run(at, track.ring.length()));
-        if track.lifts.is_empty() && falls(&turn) <= drop {
+        if track.lifts.is_empty() && falls(&turn, self.mill) <= drop {
+            if !is_worth(&turn, self.mill) {
+                return Err(no_ramp(self.at));
+            }
             return self.ramps(&[turn], low);
         }
-        let there = track.leg(at, drop);
+        let there = track.leg(at, (drop, self.mill));
         let back = there.iter().rev().map(Piece::reversed).collect();
         self.ramps(&[there, back], low)
     }
@@ -125,7 +130,7 @@ impl Pen {
     /// Down to a level along these ways, one after the other, as often as it takes.
     fn ramps(&mut self, ways: &[Vec<Piece>], low: f64) -> Result<(), Failure> {
         let high = self.z;
-        let once: f64 = ways.iter().map(|way| falls(way)).sum();
+        let once: f64 = ways.iter().map(|way| falls(way, self.mill)).sum();
         if once <= NOTHING {
             return Err(no_ramp(self.at));
         }
@@ -134,7 +139,7 @@ impl Pen {
         let mut gone = 0.0;
         for _ in (1u32..).take_while(|&n| f64::from(n) <= times) {
             for piece in ways.iter().flatten() {
-                gone += super::ramp::fall(piece);
+                gone += fall(piece, self.mill);
                 self.piece(piece, high + (low - high) * (gone / whole), Kind::Ramp);
             }
         }
@@ -212,8 +217,8 @@ impl Track {
     }
 
     /// The way out from a place, towards the farther tab, on which a ramp there and back falls
-    /// by `drop`; shorter where there is no room.
-    fn leg(&self, at: f64, drop: f64) -> Vec<Piece> {
+    /// by `drop` for a mill of this radius; shorter where there is no room.
+    fn leg(&self, at: f64, (drop, mill): (f64, f64)) -> Vec<Piece> {
         let (ahead, behind) = self.room(at);
         let room = ahead.max(behind);
         let mut length = drop / (2.0 * slope());
@@ -226,7 +231,7 @@ impl Track {
                 run.iter().rev().map(Piece::reversed).collect()
             };
             let way = joined(&run);
-            if room <= length || drop <= 2.0 * falls(&way) {
+            if room <= length || drop <= 2.0 * falls(&way, mill) {
                 return way;
             }
             length *= 1.1;

@@ -276,7 +276,9 @@ impl<'a> Writer<'a> {
     /// An arc as chords.
     fn chords(&mut self, step: &Move, (centre, sweep): (Point, f64)) {
         let to = self.own_exact(step.to);
-        let count = chords(centre.distance(to), sweep, step.kind == Kind::Ramp);
+        let mill = self.toolpath.machine.end_mill.radius();
+        let hollow = if step.kind == Kind::Ramp { mill } else { 0.0 };
+        let count = chords(centre.distance(to), sweep, hollow);
         let back = Piece::arc_about(centre, to, -sweep);
         let from_z = self.z;
         for n in (1u32..).map(f64::from).take_while(|&n| n <= count) {

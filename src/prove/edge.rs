@@ -88,6 +88,18 @@ impl Edges {
         near.map(|(far, _)| far)
     }
 
+    /// How near the edges of the loops that may be taken come to a point, if nearer than
+    /// `bound`, and which loop's it is.
+    pub(super) fn near_point_of(
+        &self,
+        point: Point,
+        bound: f64,
+        may: impl Fn(usize) -> bool,
+    ) -> Option<(f64, usize)> {
+        let near = self.forest.near_point(point, bound, |shape| may(self.loop_of(shape)));
+        near.map(|(far, shape)| (far, self.loop_of(shape)))
+    }
+
     /// How near the edges of the loops that may be taken come to a shape, if nearer than
     /// `bound`, and which loop's it is.
     pub(super) fn near_shape(

@@ -25,6 +25,8 @@ mod judgement;
 
 mod keep_out;
 
+mod laps;
+
 mod left;
 
 mod loose;

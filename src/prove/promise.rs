@@ -6,7 +6,7 @@ use super::loose::is_wider_than;
 use crate::geom::{Bounds, Loop, Piece, Point, Vector};
 use crate::post::Dialect;
 use crate::read::{Bottom, ZZero};
-use crate::shop::{Machine, Tool};
+use crate::shop::{LapWay, Machine, Tool};
 
 /// A neck narrower than this is no tab (from memory).
 pub(super) const LEAST_NECK: f64 = crate::shop::defaults::LEAST_NECK.value;
@@ -28,7 +28,7 @@ const SHORT: f64 = 180.0;
 /// A hole this near to the mill's own width, in mm, is drilled (from memory).
 pub(super) const DRILL_WITHIN: f64 = crate::shop::defaults::DRILL_WITHIN.value;
 
-/// Another is cut by a helix where it is wider than the mill by so much, in mm (geometry).
+/// Another is cut by a helix where it is wider than the mill by so much, in mm (from memory).
 const HELIX_OVER: f64 = crate::shop::defaults::HELIX_OVER.value;
 
 /// How the wood beside a loop is kept from being thrown.
@@ -103,7 +103,10 @@ pub struct Pledge {
     pub hold: Hold,
     /// What cuts it.
     pub tool: Tool,
-    /// The grain that its finishing lap goes by; `None` where any way round will do.
+    /// Which way round its finishing lap goes, where no grain rules that; `None` where any way
+    /// round will do: a bore, a recess, an opening without room for a lap before the last.
+    pub lap: Option<LapWay>,
+    /// The grain that its finishing lap goes by.
     pub wood: Option<Wood>,
 }
 
@@ -116,20 +119,20 @@ impl Pledge {
             (_, Bottom::Skin) => Hold::Skin,
             (hold, Bottom::Through) => hold,
         };
-        Self { drawn, grow, hold, tool, wood: None }
+        let by_lap = matches!(hold, Hold::Tabs { .. } | Hold::Cleared | Hold::Skin);
+        let room = with_tool.end_mill.radius() + with_tool.allowance.mm();
+        let has_room = 0.0 < drawn.area() || is_wider_than(&drawn, grow, room);
+        let lap = (by_lap && has_room).then_some(machine.finish);
+        Self { drawn, grow, hold, tool, lap, wood: None }
     }
 
-    /// The same in solid wood with its grain along this axis. An opening without room for a lap
-    /// before the finishing lap is cut in one, either way.
+    /// The same in solid wood with its grain along this axis.
     #[must_use]
     pub fn in_wood(mut self, grain: f64, machine: &Machine) -> Self {
         let Some(machine) = machine.with(self.tool) else { return self };
-        let allowance = machine.allowance.mm();
-        let opening = self.drawn.area() < 0.0;
-        let by_lap = matches!(self.hold, Hold::Tabs { .. } | Hold::Cleared | Hold::Skin);
-        let room = machine.end_mill.radius() + allowance;
-        if by_lap && (!opening || is_wider_than(&self.drawn, self.grow, room)) {
-            let steepest = machine.steepest_climb();
+        if self.lap.take().is_some() {
+            let (steepest, allowance) =
+                (machine.steepest_climb(), machine.allowance.mm());
             self.wood = Some(Wood { grain, steepest, allowance });
         }
         self
@@ -138,7 +141,7 @@ impl Pledge {
     /// The pledge for a recess of this depth.
     pub fn recess(drawn: Loop, depth: f64, machine: &Machine) -> Self {
         let (tool, _) = cut_by(&drawn, 0.0, machine);
-        Self { drawn, grow: 0.0, hold: Hold::Recess(depth), tool, wood: None }
+        Self { drawn, grow: 0.0, hold: Hold::Recess(depth), tool, lap: None, wood: None }
     }
 
     /// Whether the machine cuts it at all.

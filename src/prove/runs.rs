@@ -18,9 +18,10 @@ use crate::shop::defaults::{ALONG, END_GRAIN, MOST_GOUGE, RUN_SLACK};
 
 /// A mill touches an edge that lies so near its rim, in mm: whatever passes for an edge that is
 /// cut and not gouged (geometry; and a thousandth for rounding).
-const TOUCH: f64 = if LEFT < MOST_GOUGE.value { MOST_GOUGE.value } else { LEFT } + 0.001;
+pub(super) const TOUCH: f64 =
+    if LEFT < MOST_GOUGE.value { MOST_GOUGE.value } else { LEFT } + 0.001;
 /// Moves are looked at so often, in mm.
-const STEP: f64 = 0.25;
+pub(super) const STEP: f64 = 0.25;
 /// A lead touches an edge over no more than this as it swings off, in mm (geometry: of radius 5
 /// in a hollow not much wider).
 const LEAST: f64 = 1.0;
@@ -212,20 +213,20 @@ struct Touch {
 /// How long an edge has been finished the wrong way round, in mm, and how long the mill has been
 /// off it since.
 #[derive(Default)]
-struct Tally {
+pub(super) struct Tally {
     wrong: f64,
     off: f64,
 }
 
 impl Tally {
     /// So much more is wrong; whether that is longer than a lead touches.
-    fn wrong(&mut self, length: f64) -> bool {
+    pub(super) fn wrong(&mut self, length: f64) -> bool {
         *self = Self { wrong: self.wrong + length, off: 0.0 };
         LEAST < self.wrong
     }
 
     /// The mill is off the edge: a short way off does not make two touches of one.
-    fn off(&mut self, length: f64) {
+    pub(super) fn off(&mut self, length: f64) {
         self.off += length;
         if LEAST < self.off {
             *self = Self::default();

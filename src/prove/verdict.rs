@@ -44,7 +44,8 @@ pub enum Rule {
     Layout,
     /// Bit, collet nut and spindle keep clear of clamps and screws.
     KeepOut,
-    /// Solid wood is finished the way round that its grain asks for.
+    /// Edges are roughed and finished the way round that was promised; in solid wood by its
+    /// grain.
     Direction,
 }
 
@@ -144,7 +145,7 @@ impl Rule {
             Self::Loose => "clear the whole opening, or hold what stands in it with tabs",
             Self::Order => "cut the openings first, the outline last",
             Self::Direction => {
-                "finish this edge the other way round, or leave it standing for the plane"
+                "cut this edge the other way round; in solid wood it may be left standing for the plane"
             }
             Self::KeepOut => "move the clamp, or hold the blank in another way",
             Self::Layout => "take a larger blank, or lay the parts otherwise on it",

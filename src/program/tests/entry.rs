@@ -26,12 +26,11 @@ fn a_hole_is_bored_only_when_it_is_as_wide_as_the_mill_and_wider_ones_by_a_helix
         (-0.04, "iso-mm", Some(true)),
         (0.04, "iso-mm", Some(true)),
         (0.06, "iso-mm", None),
-        (0.11, "iso-mm", None),
-        (0.13, "iso-mm", Some(false)),
-        (0.13, "iso-inch", Some(false)),
-        (0.13, "iso-mm-lines", Some(false)),
-        (0.13, "iso-inch-lines", Some(false)),
-        (0.3, "iso-inch", Some(false)),
+        (0.29, "iso-mm", None),
+        (0.31, "iso-mm", Some(false)),
+        (0.31, "iso-inch", Some(false)),
+        (0.31, "iso-mm-lines", Some(false)),
+        (0.31, "iso-inch-lines", Some(false)),
     ] {
         let what = format!("{over} wider, {name}");
         let ring = hole(centre.x, centre.y, 3.0 + over / 2.0);
@@ -53,6 +52,37 @@ fn a_hole_is_bored_only_when_it_is_as_wide_as_the_mill_and_wider_ones_by_a_helix
             }
         }
     }
+}
+
+/// Basis: geometry: the smallest helix that is cut falls 0.05 mm a turn, less what five moves
+/// may round away.
+#[test]
+fn a_helix_takes_no_more_than_so_many_lines_for_its_depth() {
+    let centre = Point::new(35.0, 25.0);
+    for over in [0.31, 0.5, 0.61, 1.0, 2.0, 4.0, 5.9] {
+        for name in ["iso-mm", "iso-inch-lines"] {
+            let ring = hole(centre.x, centre.y, 3.0 + over / 2.0);
+            let with = program_of(small_plate(vec![ring]), name).expect("it proves");
+            let without = program_of(small_plate(Vec::new()), name).expect("it proves");
+            let lines = |proved: &ProvedProgram| proved.text().lines().count();
+            let own = lines(&with) - lines(&without);
+            assert!(own < 200 * 13, "{over} wider, {name}: {own} lines");
+        }
+    }
+}
+
+#[test]
+fn an_opening_with_too_little_room_for_a_ramp_is_refused_and_says_so() {
+    let square = |wide: f64| {
+        let (x, y) = (30.0, 20.0);
+        polygon(&[(x, y), (x, y + wide), (x + wide, y + wide), (x + wide, y)])
+    };
+    let refused = program_of(small_plate(vec![square(6.1)]), "iso-mm");
+    let problems = refused.expect_err("a ring of 0.4 mm").problems().to_vec();
+    assert_eq!(problems[0].id, "no-ramp");
+    let proved = program_of(small_plate(vec![square(6.4)]), "iso-mm");
+    let lines = proved.expect("a ring of 1.6 mm").text().lines().count();
+    assert!(lines < 2000, "{lines}");
 }
 
 #[test]

@@ -4,6 +4,7 @@
 use super::*;
 use crate::geom::shapes::{Dice, cells, is_simple, star, turned};
 use crate::outline::Edge;
+use crate::path::{Kind, Move};
 use crate::plan::Feed;
 use crate::prove::{Rule, Verdict};
 use crate::read::{Cut, Hidden, Material};
@@ -75,9 +76,14 @@ impl Case {
     fn text(&self, change: impl Fn(&mut Plan)) -> String {
         let mut plan = self.plan.clone();
         change(&mut plan);
+        self.written(&plan, |_| {})
+    }
+
+    /// The text of a plan's program, its path changed.
+    fn written(&self, plan: &Plan, spoil: impl Fn(&mut Toolpath)) -> String {
         let machine = self.shop.machine.as_ref().expect("there is one");
         let lay = lay(&plan.parts, machine, self.shop.paper).expect("it can be laid");
-        let runs = runs_of(&plan, (&self.shop, machine));
+        let runs = runs_of(plan, (&self.shop, machine));
         let task = Task {
             machine,
             tool: Tool::EndMill,
@@ -85,7 +91,8 @@ impl Case {
             marks: &[],
             runs,
         };
-        let path = toolpath(&plan.parts, lay, task).expect("it can be cut");
+        let mut path = toolpath(&plan.parts, lay, task).expect("it can be cut");
+        spoil(&mut path);
         let header = Header { id: "abc123".to_owned(), name: "part".to_owned() };
         gcode::text(&path, &self.dialect, &header)
     }
@@ -174,6 +181,77 @@ fn a_lap_the_wrong_way_round_is_caught() {
         plan.passes[0].closed = true;
     });
     case.caught(&whole, Rule::Direction, "conventional all round");
+}
+
+/// Turns every closed rough lap of a path round, or only the one with this number; how many
+/// there are.
+fn turn_rough(path: &mut Toolpath, only: Option<usize>) -> usize {
+    let mut count = 0;
+    let mut at = 1;
+    while at < path.moves.len() {
+        let is_one = |step: &Move, like: &Move| {
+            step.kind == Kind::Rough && (step.z - like.z).abs() < 1e-9
+        };
+        let first = path.moves[at];
+        let lap: Vec<Move> = path.moves[at..]
+            .iter()
+            .take_while(|it| is_one(it, &first))
+            .copied()
+            .collect();
+        let from = path.moves[at - 1].to;
+        if 2 < lap.len() && lap[lap.len() - 1].to.distance(from) < 1e-6 {
+            if only.is_none_or(|only| only == count) {
+                let froms =
+                    [vec![from], lap.iter().map(|step| step.to).collect()].concat();
+                let back = lap.iter().zip(&froms).rev().map(|(step, &to)| Move {
+                    to,
+                    arc: step.arc.map(|(centre, sweep)| (centre, -sweep)),
+                    ..*step
+                });
+                let back: Vec<Move> = back.collect();
+                path.moves.splice(at..at + lap.len(), back);
+            }
+            count += 1;
+        }
+        at += lap.len().max(1);
+    }
+    count
+}
+
+/// Each rough lap of several parts, alone and all together: nothing else is wrong with them.
+#[test]
+fn a_rough_lap_that_climbs_is_caught() {
+    let at = Point::new;
+    let kite =
+        Loop::polygon(&[at(0.0, 0.0), at(120.0, 20.0), at(90.0, 90.0), at(10.0, 70.0)]);
+    let ring = vec![disc(70.0), hole(80.0, 80.0, 30.0)];
+    let mut mutants = 0;
+    for (loops, grain, name) in [
+        (vec![disc(50.0)], 20.0, "iso-mm"),
+        (ring, 75.0, "iso-inch"),
+        (vec![kite], 40.0, "iso-mm-lines"),
+    ] {
+        let case = Case::new(outline(loops, None), oak(grain, 6.0), name);
+        case.proves(name);
+        let mut count = 0;
+        case.written(&case.plan, |path| assert!(0 < turn_rough(path, None), "laps"));
+        for only in [None].into_iter().chain((0..40).map(Some)) {
+            let found = std::cell::Cell::new(0);
+            let text = case.written(&case.plan, |path| found.set(turn_rough(path, only)));
+            if only.is_some_and(|only| found.get() <= only) {
+                break;
+            }
+            let what = format!("{name}: {only:?}");
+            let verdict = case.judge(&text).expect_err(&what);
+            let alone = verdict.faults.iter().all(|it| it.rule == Rule::Direction);
+            assert!(alone, "{what}: {:#?}", verdict.faults);
+            assert!(verdict.faults[0].text.contains("roughs"), "{:?}", verdict.faults);
+            count += 1;
+        }
+        assert!(3 < count, "{name}: {count}");
+        mutants += count;
+    }
+    assert!(12 <= mutants, "{mutants}");
 }
 
 /// Basis: geometry: a lap that lies as far off the line as an edge may stand, or as far in it, is

@@ -36,6 +36,28 @@ pub(super) struct Base {
     pub lines: Vec<String>,
     pub promise: Promise,
     pub strokes: Vec<Stroke>,
+    /// The program that is the same but for its finishing laps, which climb.
+    pub climbing: Climbing,
+}
+
+/// The lines of a program whose finishing laps climb.
+pub(super) struct Climbing {
+    pub lines: Vec<String>,
+}
+
+impl Climbing {
+    fn new(plan: &Plan, shop: &Shop, dialect: &Dialect) -> Self {
+        let mut shop = shop.clone();
+        let machine = shop.machine.as_mut().expect("there is one");
+        machine.finish = crate::shop::LapWay::Climb;
+        let proved = template_program(plan, &shop, dialect, "abc123").expect("it proves");
+        Self { lines: proved.text().lines().map(str::to_owned).collect() }
+    }
+
+    /// As [`Base::sections`].
+    pub(super) fn sections(&self) -> Vec<std::ops::Range<usize>> {
+        sections(&self.lines)
+    }
 }
 
 /// The bases: square and round, with openings that hold tabs and that are cleared, in mm and
@@ -70,7 +92,8 @@ impl Base {
         let promise = promise(&plan.parts, &shop, (machine, &lay), &dialect);
         let lines: Vec<String> = proved.text().lines().map(str::to_owned).collect();
         let strokes = strokes(&lines, dialect.units.in_mm());
-        Self { name, lines, promise, strokes }
+        let climbing = Climbing::new(&plan, &shop, &dialect);
+        Self { name, lines, promise, strokes, climbing }
     }
 
     /// Millimetres in the program's unit.
@@ -121,12 +144,7 @@ impl Base {
     /// The lines from a rapid to a place up to the next one, by that rapid: what is cut in one
     /// go.
     pub(super) fn sections(&self) -> Vec<std::ops::Range<usize>> {
-        let is_start = |line: &String| line.starts_with("G0 X");
-        let starts: Vec<usize> =
-            (0..self.lines.len()).filter(|&at| is_start(&self.lines[at])).collect();
-        let end = self.lines.iter().position(|line| line == "M5").expect("it has an end");
-        let ends = starts.iter().copied().skip(1).chain([end]);
-        starts.iter().copied().zip(ends).map(|(from, to)| from..to).collect()
+        sections(&self.lines)
     }
 
     /// The mutant with the lines `range` replaced.
@@ -168,6 +186,15 @@ impl Base {
     pub(super) fn find(&self, what: impl Fn(&str) -> bool) -> Vec<usize> {
         (0..self.lines.len()).filter(|&at| what(&self.lines[at])).collect()
     }
+}
+
+fn sections(lines: &[String]) -> Vec<std::ops::Range<usize>> {
+    let is_start = |line: &String| line.starts_with("G0 X");
+    let starts: Vec<usize> =
+        (0..lines.len()).filter(|&at| is_start(&lines[at])).collect();
+    let end = lines.iter().position(|line| line == "M5").expect("it has an end");
+    let ends = starts.iter().copied().skip(1).chain([end]);
+    starts.iter().copied().zip(ends).map(|(from, to)| from..to).collect()
 }
 
 pub(super) fn text(lines: &[String]) -> String {

@@ -9,6 +9,8 @@ mod passed;
 
 mod promised;
 
+mod turned;
+
 use super::*;
 use crate::prove::{Judgement, Rule, judge};
 use base::{Base, bases};
@@ -80,7 +82,8 @@ impl Tally {
 
 #[test]
 fn every_fault_planted_in_a_program_is_caught() {
-    let tally = run(&[&caught::OPERATORS[..], &promised::OPERATORS].concat(), false);
+    let all = [&caught::OPERATORS[..], &promised::OPERATORS, &turned::OPERATORS].concat();
+    let tally = run(&all, false);
     let misses = tally.wrong.len();
     assert!(
         tally.wrong.is_empty(),
@@ -92,6 +95,26 @@ fn every_fault_planted_in_a_program_is_caught() {
     for rule in Rule::ALL {
         let named = tally.by_rule.get(&rule).copied().unwrap_or(0);
         assert!(10 <= named, "{rule:?} was named {named} times");
+    }
+}
+
+/// Only the way round is wrong with these: no other rule names them.
+#[test]
+fn a_lap_that_is_turned_round_breaks_the_rule_of_its_direction_alone() {
+    for base in bases() {
+        for (name, operator) in turned::OPERATORS {
+            for mutant in operator(&base) {
+                let texts: Vec<&str> = mutant.texts.iter().map(String::as_str).collect();
+                let found = judge(&texts, &base.promise).faults();
+                let rules: Vec<Rule> = found.iter().map(|fault| fault.rule).collect();
+                let what = format!("{}, {name}: {}", base.name, mutant.why);
+                assert!(rules.contains(&Rule::Direction), "{what}: {found:?}");
+                assert!(
+                    rules.iter().all(|it| *it == Rule::Direction),
+                    "{what}: {found:?}"
+                );
+            }
+        }
     }
 }
 

@@ -4,9 +4,10 @@ use super::base::Base;
 use super::*;
 use crate::geom::Bounds;
 use crate::prove::{Hold, Relief};
-use crate::shop::KeepOut;
+use crate::shop::{KeepOut, LapWay};
 
-pub(super) const OPERATORS: [(&str, Operator); 8] = [
+pub(super) const OPERATORS: [(&str, Operator); 9] = [
+    ("a finishing lap that is to climb", to_climb),
     ("solid wood whose grain asks for a climb", grain_across),
     ("a corner to be relieved", relieved),
     ("a promise of other tabs", other_tabs),
@@ -29,6 +30,22 @@ fn grain_across(base: &Base) -> Vec<Mutant> {
         })
     };
     [10.0, 25.0, 40.0, 50.0, 65.0, 100.0, 125.0, 140.0, 155.0].map(with).into()
+}
+
+/// The finishing laps of all loops, or of one, that go round conventionally.
+fn to_climb(base: &Base) -> Vec<Mutant> {
+    let climb = |only: Option<usize>| {
+        base.promised(&format!("loop {only:?} is to climb"), move |promise| {
+            promise.machine.finish = LapWay::Climb;
+            let loops = promise.loops.iter_mut().enumerate();
+            let meant = loops.filter(|(index, _)| only.is_none_or(|only| only == *index));
+            for (_, pledge) in meant {
+                assert_eq!(pledge.lap, Some(LapWay::Conventional), "there is a lap");
+                pledge.lap = Some(LapWay::Climb);
+            }
+        })
+    };
+    [None, Some(0), Some(1)].map(climb).into()
 }
 
 /// A corner that the program leaves round, or one in wood that it never cuts.
