@@ -283,7 +283,11 @@ impl Bench<'_> {
         for index in short_way(pen.place(), &starts) {
             pen.line(starts[index], Kind::Travel);
             pen.height(ABOVE, Kind::Down);
-            pen.height(-self.machine.scribe_depth.mm(), Kind::Down);
+            let deep = match marks[index][..] {
+                [_] => self.machine.dimple_depth(self.task.tool),
+                _ => self.machine.scribe_depth.mm(),
+            };
+            pen.height(-deep, Kind::Down);
             for &to in &marks[index][1..] {
                 pen.line(to, Kind::Scribe);
             }

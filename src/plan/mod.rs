@@ -60,8 +60,9 @@ use crate::diag::{Outcome, Problem};
 use crate::geom::{Loop, Piece, Point, Span};
 use crate::grain::Band;
 use crate::outline::Outline;
+use crate::prove::Relief;
 use crate::reach::{Reach, SiteKind};
-use crate::shop::{Face, Shop};
+use crate::shop::{Face, Machine, Shop};
 use crate::units::Diameter;
 
 /// Plans the parts with what the shop owns: which edges, which set-up, which way round.
@@ -456,5 +457,18 @@ impl Plan {
     /// The parts whose template is made, with their indices: one may serve another part too.
     pub fn made(&self) -> impl Iterator<Item = (usize, &Part)> + Clone {
         self.parts.iter().enumerate().filter(|(_, part)| part.shared.is_none())
+    }
+
+    /// The corners that a machine relieves, each with the index of its part, in the order in
+    /// which they are numbered.
+    pub fn relieved(
+        &self,
+        machine: &Machine,
+    ) -> impl Iterator<Item = (usize, Relief)> + use<> {
+        let parts = self.parts.iter().enumerate().filter(|_| machine.cuts_part());
+        let all = parts.flat_map(|(index, part)| {
+            reliefs(&part.outline, machine).into_iter().map(move |relief| (index, relief))
+        });
+        all.collect::<Vec<_>>().into_iter()
     }
 }

@@ -14,7 +14,7 @@ use crate::shop::LapWay;
 /// So much farther from an edge than the allowance a lap still roughs it, in mm (from memory).
 const ABOUT: f64 = 0.5;
 /// Roughing is looked at so often, in mm.
-const LOOK: f64 = 1.0;
+const LOOK: f64 = 2.0;
 /// A lead swings past beside an edge over no more than this, in mm (from memory).
 const LEAST: f64 = 10.0;
 /// What falls by less than this, as rise over run, is no ramp but a lap: half a degree (from

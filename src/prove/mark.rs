@@ -55,7 +55,13 @@ fn fault(
     shape: &Shape,
     (promise, edges): (&Promise, &Edges),
 ) -> Option<Fault> {
-    let most = promise.machine.scribe_depth.mm();
+    let at_centre = shape.length() < UPRIGHT
+        && by_hand(promise).any(|centre| centre.distance(shape.to) <= OFF_CENTRE);
+    let most = if at_centre {
+        promise.machine.dimple_depth(cut.tool)
+    } else {
+        promise.machine.scribe_depth.mm()
+    };
     let deep = -cut.high.min(cut.low);
     if most + LEVEL < deep {
         let text = format!(
@@ -63,8 +69,6 @@ fn fault(
         );
         return Some(cut.fault(Rule::Gouge, text));
     }
-    let at_centre = shape.length() < UPRIGHT
-        && by_hand(promise).any(|centre| centre.distance(shape.to) <= OFF_CENTRE);
     if !promise.machine.scribe && !at_centre {
         let text = "the end mill enters the blank inside the template";
         return Some(cut.fault(Rule::Gouge, text));
@@ -90,11 +94,11 @@ fn by_hand(promise: &Promise) -> impl Iterator<Item = Point> {
 fn centres(cuts: &Cuts<'_>, promise: &Promise, edges: &Edges) -> Vec<Fault> {
     let tools = promise.tools();
     let narrowest = tools.first().map_or(0.0, |(_, machine)| machine.end_mill.radius());
-    let level = -promise.machine.scribe_depth.mm() + LEVEL;
     let bare = by_hand(promise).filter(|&centre| {
         let room = narrowest + INSIDE + NEARER;
         let is_marked = |cut: Cut| {
-            cut.below(level).is_some_and(|shape| shape.point_gap(centre) <= OFF_CENTRE)
+            cut.below(LEVEL - promise.machine.dimple_depth(cut.tool))
+                .is_some_and(|shape| shape.point_gap(centre) <= OFF_CENTRE)
         };
         edges.near_point(centre, room).is_none() && !cuts.iter().any(is_marked)
     });

@@ -252,6 +252,15 @@ impl Machine {
         libm::acos(cosine.clamp(-1.0, 1.0)).to_degrees() + crate::grain::ALONG
     }
 
+    /// How deep a tool marks the centre of a hole that is left to the drill.
+    pub fn dimple_depth(&self, tool: Tool) -> f64 {
+        let deep = self.scribe_depth.mm();
+        match tool {
+            Tool::Point => deep,
+            Tool::SmallMill | Tool::EndMill => deep.min(defaults::MOST_DIMPLE.value),
+        }
+    }
+
     /// How deep it cuts a blank of this thickness, above its top.
     pub fn deepest(&self, thick: f64) -> f64 {
         match self.bottom {

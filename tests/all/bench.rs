@@ -271,3 +271,29 @@ fn a_refusal_has_the_reason_that_holds() {
     says(&text, &["would eat the template", "put a bearing on it"]);
     says_not(&text, &["cannot get in"]);
 }
+
+/// Each relieved corner has a mark with its number on the picture, a line about it in the notes
+/// beside it, and a note by the same number on the sheet.
+#[test]
+fn a_relieved_corner_is_marked_on_the_picture_and_told_by_its_number() {
+    let (folder, _) = plan(&[&here("samples/oak-bracket.toml")]);
+    let read = |name: &str| std::fs::read_to_string(folder.0.join(name)).expect("a file");
+    let picture = read("oak-bracket-picture-1.svg");
+    for words in ["RELIEF 1", "RELIEF 2", "RELIEF 1, 2", "both lines: no chisel"] {
+        assert!(picture.contains(words), "{words}");
+    }
+    let sheet = read("oak-bracket-bench.md");
+    for number in [1, 2] {
+        assert!(
+            sheet.contains(&format!("elief {number}: at the inside corner")),
+            "{sheet}"
+        );
+    }
+    let text = std::fs::read_to_string(here("samples/oak-bracket.toml")).expect("a job");
+    let plain = folder.0.join("plain.toml");
+    std::fs::write(&plain, text.replace("relieve = ", "# relieve = ")).expect("written");
+    let (other, _) = plan(&[&plain.to_string_lossy()]);
+    let picture = other.0.join("oak-bracket-picture-1.svg");
+    let picture = std::fs::read_to_string(picture).expect("a picture");
+    assert!(!picture.contains("RELIEF"), "no corner is relieved");
+}

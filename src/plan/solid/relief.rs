@@ -156,13 +156,15 @@ pub(super) fn notes(
 ) -> Problems {
     let radius = machine.end_mill.radius();
     let mut notes = Problems::new();
+    let mut number = 0;
     for (part, reliefs) in parts.iter().zip(relieved) {
         let sides = shop.reference.of(&part.outline);
         for relief in reliefs {
             let (end, edge) = sides.sizes(part.outline.bounds(), relief.corner);
+            number += 1;
             let found = format!(
-                "the inside corner {} from the end and {} from the edge is relieved: the mill \
-                 cuts {} past both lines, as the job calls it hidden",
+                "relief {number}: at the inside corner {} from the end and {} from the edge the \
+                 mill cuts {} past both lines, as the job calls it hidden",
                 shop.paper.length(end),
                 shop.paper.length(edge),
                 shop.paper.measured(relief.past(radius))

@@ -154,3 +154,69 @@ fn a_ramp_in_very_short_moves_is_as_steep_as_all_of_it() {
     let told = found.cut.iter().any(|fault| fault.rule == Rule::Depth);
     assert!(told, "4.5 degrees: {:#?}", found.faults().first());
 }
+
+/// A plate with two holes to drill by hand, 4 mm wide, and its promise; marks as the machine has
+/// them.
+fn marked(change: impl Fn(&mut Machine)) -> (Vec<String>, Promise) {
+    let mut machine = machine(6.0);
+    change(&mut machine);
+    let shop = shop(machine.clone());
+    let holes = vec![hole(20.0, 25.0, 2.0), hole(50.0, 25.0, 2.0)];
+    let plan = plan(vec![part(small_plate(holes))]);
+    let dialect = post("iso-mm");
+    let lay = lay(&plan.parts, &machine, shop.paper).expect("it can be laid");
+    let promise = promise(&plan.parts, &shop, (&machine, &lay), &dialect);
+    let proved = template_program(&plan, &shop, &dialect, "abc123").expect("it proves");
+    (proved.texts()[0].lines().map(str::to_owned).collect(), promise)
+}
+
+/// Where the marks of the two holes go down: their lines, and how deep.
+fn dimples(lines: &[String], deep: f64) -> Vec<usize> {
+    let word = format!("G1 Z-{deep:.3}");
+    (0..lines.len()).filter(|&at| lines[at].starts_with(&word)).collect()
+}
+
+#[test]
+fn the_mark_of_a_hole_is_at_its_centre_and_no_deeper_than_a_dimple() {
+    for (scribe, due) in [(0.2, 0.2), (0.3, 0.3), (0.9, 0.3)] {
+        let (lines, _) = marked(|machine| machine.scribe_depth = Mm::of(scribe));
+        assert_eq!(dimples(&lines, due).len(), 2, "{scribe}: {lines:#?}");
+    }
+    let (lines, promise) = marked(|_| {});
+    let told = |lines: &[String]| {
+        let found = judge(&[&(lines.join("\n") + "\n")], &promise);
+        found.cut.iter().map(|fault| fault.rule).collect::<Vec<_>>()
+    };
+    assert_eq!(told(&lines), [], "as it is");
+    for at in dimples(&lines, 0.3) {
+        let mut missing = lines.clone();
+        missing.remove(at);
+        assert!(told(&missing).contains(&Rule::Leftover), "one is missing");
+        let mut deep = lines.clone();
+        deep[at] = deep[at].replace("Z-0.300", "Z-0.320");
+        assert!(told(&deep).contains(&Rule::Gouge), "0.02 mm deeper");
+        let over =
+            (0..at).rev().find(|&at| lines[at].starts_with("G0 X")).expect("a rapid");
+        for by in [0.2, -0.2, 0.06] {
+            let mut off = lines.clone();
+            let (x, rest) = off[over][4..].split_once(' ').expect("X and Y");
+            let x: f64 = x.parse().expect("a number");
+            off[over] = format!("G0 X{:.3} {rest}", x + by);
+            let rules = told(&off);
+            let both = rules.contains(&Rule::Gouge) && rules.contains(&Rule::Leftover);
+            assert!(both, "{by} off: {rules:?}");
+        }
+    }
+}
+
+/// A point marks as deep as it scribes, at the centre as elsewhere.
+#[test]
+fn a_scribing_point_marks_the_centres_as_deep_as_its_lines() {
+    let (lines, _) = marked(|machine| {
+        machine.scribe = true;
+        machine.scribe_point = Diameter::new(Mm::of(0.5));
+        machine.scribe_depth = Mm::of(0.6);
+    });
+    assert!(2 <= dimples(&lines, 0.6).len(), "{lines:#?}");
+    assert_eq!(dimples(&lines, 0.3).len(), 0, "{lines:#?}");
+}

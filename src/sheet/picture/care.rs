@@ -3,10 +3,12 @@
 
 use super::canvas::Canvas;
 use super::key;
-use crate::diag::Source;
+use crate::diag::{Problem, Source};
 use crate::draw::{Circle, Ink, Label, Pen, Text};
-use crate::geom::{Bounds, Point, Vector};
+use crate::geom::{Bounds, Piece, Point, Vector};
 use crate::plan::{Part, TakeDown, Thick};
+use crate::prove::Relief;
+use crate::shop::Machine;
 use crate::units::Paper;
 
 /// A place of short grain on the page, and where its sign stands.
@@ -89,6 +91,45 @@ pub(super) fn contact(canvas: &mut Canvas<'_>, set_up: usize) {
             beside(canvas, (at, out), &format!("EASE IN {psi:.0}°"));
         }
     }
+}
+
+/// The round end of every relieved corner as the mill cuts it, with its number: the notes tell
+/// of each by it.
+pub(super) fn reliefs(canvas: &mut Canvas<'_>, machine: &Machine) {
+    let plan = canvas.plan;
+    let radius = machine.end_mill.radius();
+    for (number, (part, relief)) in (1..).zip(plan.relieved(machine)) {
+        let line = past_both_lines(&relief, radius);
+        let is_its = |note: &Problem| {
+            let place = note.place.as_ref().and_then(|place| place.at);
+            let far = |(x, y)| relief.corner.distance(Point::new(x, y));
+            note.id == "corner-relieved" && place.is_some_and(|at| far(at) < 1e-6)
+        };
+        let note = plan.notes.iter().position(is_its).unwrap_or(plan.notes.len());
+        canvas.named(
+            key::note(note),
+            || plan.notes.get(note).map_or_else(String::new, |note| note.found.clone()),
+            |canvas| {
+                canvas.draw(part, |view, scene| {
+                    scene.line(view.pieces(&[line]), Pen::Now);
+                });
+                let view = canvas.view_at(part, relief.corner);
+                let (foot, out) =
+                    (view.point(relief.corner), view.direction(relief.away));
+                beside(canvas, (foot, out), &format!("RELIEF {number}"));
+            },
+        );
+    }
+}
+
+/// What a mill of this radius cuts of the part at a relieved corner: an arc from one edge through
+/// the corner to the other.
+fn past_both_lines(relief: &Relief, radius: f64) -> Piece {
+    let [_, centre] = relief.stem(radius);
+    // Each edge is a chord of 2 r cos(half) from the corner on: so much of the circle lies past it.
+    let turn = std::f64::consts::PI - 2.0 * relief.half;
+    let start = Vector::at_angle((-relief.away).angle() - turn) * radius;
+    Piece::arc_about(centre, centre + start, 2.0 * turn)
 }
 
 /// A few words beside a point of an edge, with a line to it.

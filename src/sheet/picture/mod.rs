@@ -63,8 +63,9 @@ pub(super) fn set_up(plan: &Plan, shop: &Shop, set_up: usize, id: &str) -> Scene
     let signs = care::short_grain(&mut canvas);
     care::contact(&mut canvas, set_up);
     edges::letters(&mut canvas, set_up);
-    if shop.cuts_part() {
+    if let Some(machine) = shop.machine.as_ref().filter(|machine| machine.cuts_part()) {
         moves::feeds(&mut canvas);
+        care::reliefs(&mut canvas, machine);
     }
     edges::keep(&mut canvas);
     edges::run_ons(&mut canvas);
@@ -91,8 +92,9 @@ pub(super) fn whole(plan: &Plan, shop: &Shop, size: (f64, f64)) -> Scene {
     care::short_grain(&mut canvas);
     edges::letters_with_room(&mut canvas);
     edges::keep(&mut canvas);
-    if shop.cuts_part() {
+    if let Some(machine) = shop.machine.as_ref().filter(|machine| machine.cuts_part()) {
         moves::feeds(&mut canvas);
+        care::reliefs(&mut canvas, machine);
     }
     let words = if plan.set_ups.len() < 2 {
         "NOT TO SCALE. Top of the page: far side of the bench."

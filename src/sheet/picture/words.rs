@@ -6,6 +6,7 @@ use super::phrase;
 use crate::draw::{Pen, TitleBlock, column, column_down_to, column_height, key_row};
 use crate::geom::{Bounds, Point};
 use crate::plan::{Feed, Plan};
+use crate::prove::Relief;
 use crate::shop::{Machine, Shop};
 use crate::units::Paper;
 
@@ -209,7 +210,29 @@ fn machine_lines(plan: &Plan, shop: &Shop) -> Vec<String> {
     if !plan.hand.is_empty() {
         lines.push("Grey, with a number: left for the hand.".to_owned());
     }
+    lines.extend(relief_lines(plan, shop));
     lines.extend(phrase::signs(plan, 0));
+    lines
+}
+
+/// What to know of relieved corners: how far past their lines each is cut.
+fn relief_lines(plan: &Plan, shop: &Shop) -> Vec<String> {
+    let Some(machine) = &shop.machine else { return Vec::new() };
+    let past =
+        |relief: &Relief| shop.paper.measured(relief.past(machine.end_mill.radius()));
+    let pasts: Vec<String> =
+        plan.relieved(machine).map(|(_, relief)| past(&relief)).collect();
+    let mut lines = Vec::new();
+    let mut numbers = 1..;
+    for alike in pasts.chunk_by(|a, b| a == b) {
+        let own: Vec<String> =
+            numbers.by_ref().take(alike.len()).map(|n: usize| n.to_string()).collect();
+        lines.push(format!("#RELIEF {}", own.join(", ")));
+        lines.push(format!(
+            "Cut on through the corner, {} past both lines: no chisel.",
+            alike[0]
+        ));
+    }
     lines
 }
 

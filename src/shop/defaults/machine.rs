@@ -191,6 +191,16 @@ pub const MOST_SCRIBE: Default = Default {
     change: "not to be changed yet",
 };
 
+/// Deepest mark that an end mill makes at a hole's centre: as wide as the mill, deeper it is a
+/// hole of its own.
+pub const MOST_DIMPLE: Default = Default {
+    name: "deepest mark that an end mill makes at the centre of a hole to drill by hand",
+    value: 0.3,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "`scribe-point` under [machine], for a mark as deep as the others",
+};
+
 /// A cut that differs more from the end mill's width is a slip of the measuring.
 pub const MOST_WIDER: Default = Default {
     name: "a cut that differs more from the end mill's width is a slip of the measuring",
@@ -407,6 +417,7 @@ pub(super) const MACHINE: [Default; 43] = [
     SCRATCH,
     SCRIBE_DEPTH,
     MOST_SCRIBE,
+    MOST_DIMPLE,
     SCRIBE_INSIDE,
     SCRIBE_LETTER,
     RECESS_WALL,
