@@ -2,14 +2,12 @@
 //! chords, offsets inwards once, checks that and follows what is left with its owners; the others
 //! offset inwards and outwards again.
 
+use crate::polygons::{Clipper, Geos, Overlay, Polygons, Rings, turn};
 use crate::trial::{Answer, Case, Work};
 use cavalier_contours::polyline as pline;
 use cavalier_contours::shape_algorithms::{Shape as Plines, ShapeOffsetOptions};
 use geo::Area;
 use geo_offset::Offset;
-use geos::Geom;
-use i_overlay::mesh::float::outline::offset::OutlineOffset;
-use i_overlay::mesh::float::style::{LineJoin, OutlineStyle};
 use pline::{PlineSource, PlineSourceMut};
 use spelch::geom::{Ends, Loop, Piece, Point, Vector, arcs_of, close};
 use std::cell::OnceCell;
@@ -20,13 +18,9 @@ use std::rc::Rc;
 const RADIUS: f64 = 3.175;
 /// Everybody may stray this far, in mm.
 const TOLERANCE: f64 = 1e-3;
-/// Steps of the grid in a millimetre, for those who work on one.
-const GRID: f64 = 1e6;
 
 /// A part: its outside counter-clockwise first, then openings clockwise.
 type Part = Vec<Loop>;
-/// The same as points, arcs as chords.
-type Rings = Vec<Vec<Point>>;
 
 /// A part that is made when it is first wanted.
 struct Lazy {
@@ -45,21 +39,27 @@ impl Lazy {
     }
 }
 
+/// Makes a worker of a part.
+type Worker = fn(&Rc<Lazy>) -> (String, Work);
+
 pub(crate) fn cases() -> Vec<Case> {
-    type Who = &'static [fn(&Rc<Lazy>) -> (&'static str, Work)];
-    const ALL: Who = &[geos, clipper, overlay, buffer, cavalier];
-    let rows: [(&'static str, fn() -> Part, Who); 9] = [
-        ("joint of 12 pieces", joint, &[geos, clipper, overlay, buffer, cavalier, capsules]),
-        ("smooth, 10,000 chords", || smooth(10_000, 0.0), ALL),
-        ("smooth, 100,000 chords", || smooth(100_000, 0.0), &[geos]),
-        ("smooth, 1,000,000 chords", || smooth(1_000_000, 0.0), &[geos]),
-        ("comb of 1,000 slots", comb, &[geos, cavalier]),
-        ("plate of 500 24-gons", || plate(24), &[geos, cavalier]),
-        ("plate of 500 circles", || plate(0), &[geos, cavalier]),
-        ("noisy, 10,000 chords", || smooth(10_000, 0.005), &[geos, clipper, cavalier]),
-        ("noisy, 100,000 chords", || smooth(100_000, 0.005), &[geos]),
+    let geos: [Worker; 2] = [in_and_out::<Geos>, left::<Geos>];
+    let clipper: [Worker; 2] = [in_and_out::<Clipper>, left::<Clipper>];
+    let overlay: [Worker; 2] = [in_and_out::<Overlay>, left::<Overlay>];
+    let all = [geos, clipper, overlay].concat();
+    let with = |some: &[Worker], more: &[Worker]| [some, more].concat();
+    let rows: [(&'static str, fn() -> Part, Vec<Worker>); 9] = [
+        ("joint of 12 pieces", joint, with(&all, &[buffer, cavalier, capsules])),
+        ("smooth, 10,000 chords", || smooth(10_000, 0.0), with(&all, &[buffer, cavalier])),
+        ("smooth, 100,000 chords", || smooth(100_000, 0.0), geos.to_vec()),
+        ("smooth, 1,000,000 chords", || smooth(1_000_000, 0.0), geos.to_vec()),
+        ("comb of 1,000 slots", comb, with(&geos, &[cavalier])),
+        ("plate of 500 24-gons", || plate(24), with(&geos, &[cavalier])),
+        ("plate of 500 circles", || plate(0), with(&geos, &[cavalier])),
+        ("noisy, 10,000 chords", || smooth(10_000, 0.005), with(&all[..4], &[cavalier])),
+        ("noisy, 100,000 chords", || smooth(100_000, 0.005), geos.to_vec()),
     ];
-    let case = |(name, make, others): (&'static str, fn() -> Part, Who)| {
+    let case = |(name, make, others): (&'static str, fn() -> Part, Vec<Worker>)| {
         let workers = move || {
             let lazy = Rc::new(Lazy { make, part: OnceCell::new(), rings: OnceCell::new() });
             let mut workers = vec![ours(&lazy)];
@@ -77,7 +77,7 @@ fn opened(area: f64) -> Answer {
     Answer { count: 1, measure: Some(area) }
 }
 
-fn ours(lazy: &Rc<Lazy>) -> (&'static str, Work) {
+fn ours(lazy: &Rc<Lazy>) -> (String, Work) {
     let lazy = Rc::clone(lazy);
     let work = move || {
         let void: Vec<Loop> =
@@ -85,7 +85,7 @@ fn ours(lazy: &Rc<Lazy>) -> (&'static str, Work) {
         let closing = close(&void, RADIUS).expect("it is proved");
         opened(-closing.standing.iter().map(|one| one.outline.area()).sum::<f64>())
     };
-    ("spelch, whole", Box::new(work))
+    ("spelch, whole".to_owned(), Box::new(work))
 }
 
 /// A loop with arcs for its chords.
@@ -106,89 +106,27 @@ fn fitted(one: &Loop) -> Loop {
     Loop::new(made)
 }
 
-fn geos(lazy: &Rc<Lazy>) -> (&'static str, Work) {
+/// Another library's opening: in and out.
+fn in_and_out<P: Polygons>(lazy: &Rc<Lazy>) -> (String, Work) {
+    let lazy = Rc::clone(lazy);
+    let work = move || opened(open(&P::of(lazy.rings())).area());
+    (format!("{}, in and out", P::NAME), Box::new(work))
+}
+
+/// What another library's opening leaves of the part: in, out and the difference. Whose wall is
+/// left, it does not tell.
+fn left<P: Polygons>(lazy: &Rc<Lazy>) -> (String, Work) {
     let lazy = Rc::clone(lazy);
     let work = move || {
-        let ring = |points: &Vec<Point>| {
-            let closed = points.iter().chain(&points[..1]);
-            let all: Vec<[f64; 2]> = closed.map(|p| [p.x, p.y]).collect();
-            geos::CoordSeq::new_from_vec(&all).and_then(geos::CoordSeq::create_linear_ring).expect("a ring")
-        };
-        let mut rings = lazy.rings().iter().map(ring);
-        let outside = rings.next().expect("an outside");
-        let part = geos::Geometry::create_polygon(outside, rings.collect()).expect("a part");
-        // Chords a micrometre from their arc.
-        let quarters = 32;
-        let inner = part.buffer(-RADIUS, quarters).expect("inwards");
-        opened(inner.buffer(RADIUS, quarters).and_then(|all| all.area()).expect("outwards"))
+        let part = P::of(lazy.rings());
+        let left = part.without(&open(&part));
+        opened(part.area() - left.area())
     };
-    ("GEOS, in and out", Box::new(work))
+    (format!("{}, in, out and difference", P::NAME), Box::new(work))
 }
 
-fn clipper(lazy: &Rc<Lazy>) -> (&'static str, Work) {
-    let lazy = Rc::clone(lazy);
-    ("Clipper2, in and out", Box::new(move || opened(clipper_opened(lazy.rings()))))
-}
-
-/// The library's handles: each is made in memory that it gives, and given back to it.
-#[allow(unsafe_code, reason = "a library in C++")]
-fn clipper_opened(rings: &Rings) -> f64 {
-    use clipper2c_sys as c;
-    // SAFETY: every handle is made in memory of its own size, used while it lives, and deleted
-    // once.
-    unsafe {
-        let mut paths = c::clipper_paths64(c::clipper_allocate(c::clipper_paths64_size()));
-        for ring in rings {
-            let path = c::clipper_path64(c::clipper_allocate(c::clipper_path64_size()));
-            for point in ring {
-                let (x, y) = ((point.x * GRID).round(), (point.y * GRID).round());
-                c::clipper_path64_add_point(path, c::ClipperPoint64 { x: x as i64, y: y as i64 });
-            }
-            c::clipper_paths64_add_path(paths, path);
-            c::clipper_delete_path64(path);
-        }
-        for by in [-RADIUS, RADIUS] {
-            let memory = c::clipper_allocate(c::clipper_clipperoffset_size());
-            let offset = c::clipper_clipperoffset(memory, 2.0, TOLERANCE * GRID, 0, 0);
-            c::clipper_clipperoffset_add_paths64(
-                offset,
-                paths,
-                c::ClipperJoinType_ROUND_JOIN,
-                c::ClipperEndType_POLYGON_END,
-            );
-            let memory = c::clipper_allocate(c::clipper_paths64_size());
-            let next = c::clipper_clipperoffset_execute(memory, offset, by * GRID);
-            c::clipper_delete_paths64(paths);
-            c::clipper_delete_clipperoffset(offset);
-            paths = next;
-        }
-        let area = c::clipper_paths64_area(paths) / (GRID * GRID);
-        c::clipper_delete_paths64(paths);
-        area
-    }
-}
-
-fn overlay(lazy: &Rc<Lazy>) -> (&'static str, Work) {
-    let lazy = Rc::clone(lazy);
-    let work = move || {
-        let rings: Vec<Vec<[f64; 2]>> =
-            lazy.rings().iter().map(|ring| ring.iter().map(|p| [p.x, p.y]).collect()).collect();
-        let style = |by: f64| OutlineStyle::new(by).line_join(LineJoin::Round(turn()));
-        let inner = rings.outline_as::<i64>(&style(-RADIUS));
-        let outer = inner.outline_as::<i64>(&style(RADIUS));
-        opened(outer.iter().flatten().map(|ring| shoelace(ring)).sum())
-    };
-    ("i_overlay, in and out", Box::new(work))
-}
-
-/// The turn of a chord that is the tolerance off its arc.
-fn turn() -> f64 {
-    (8.0 * TOLERANCE / RADIUS).sqrt()
-}
-
-fn shoelace(ring: &[[f64; 2]]) -> f64 {
-    let next = ring.iter().cycle().skip(1);
-    ring.iter().zip(next).map(|(a, b)| a[0] * b[1] - a[1] * b[0]).sum::<f64>() / 2.0
+fn open<P: Polygons>(part: &P) -> P {
+    part.offset(-RADIUS, TOLERANCE).offset(RADIUS, TOLERANCE)
 }
 
 fn polygon(rings: &Rings) -> geo::Polygon<f64> {
@@ -198,18 +136,18 @@ fn polygon(rings: &Rings) -> geo::Polygon<f64> {
     geo::Polygon::new(outside, lines.collect())
 }
 
-fn buffer(lazy: &Rc<Lazy>) -> (&'static str, Work) {
+fn buffer(lazy: &Rc<Lazy>) -> (String, Work) {
     use geo::algorithm::buffer::{Buffer, BufferStyle, LineJoin};
     let lazy = Rc::clone(lazy);
     let work = move || {
-        let style = |by: f64| BufferStyle::new(by).line_join(LineJoin::Round(turn()));
+        let style = |by: f64| BufferStyle::new(by).line_join(LineJoin::Round(turn(RADIUS, TOLERANCE)));
         let inner = polygon(lazy.rings()).buffer_with_style(style(-RADIUS));
         opened(inner.buffer_with_style(style(RADIUS)).unsigned_area())
     };
-    ("geo, buffer in and out", Box::new(work))
+    ("geo, buffer in and out".to_owned(), Box::new(work))
 }
 
-fn capsules(lazy: &Rc<Lazy>) -> (&'static str, Work) {
+fn capsules(lazy: &Rc<Lazy>) -> (String, Work) {
     let lazy = Rc::clone(lazy);
     let work = move || {
         // Segments of a half turn that stray by a micrometre.
@@ -217,10 +155,10 @@ fn capsules(lazy: &Rc<Lazy>) -> (&'static str, Work) {
         let outer = inner.and_then(|inner| inner.offset_with_arc_segments(RADIUS, 64));
         opened(outer.expect("it is an offset").unsigned_area())
     };
-    ("geo-offset, in and out", Box::new(work))
+    ("geo-offset, in and out".to_owned(), Box::new(work))
 }
 
-fn cavalier(lazy: &Rc<Lazy>) -> (&'static str, Work) {
+fn cavalier(lazy: &Rc<Lazy>) -> (String, Work) {
     let lazy = Rc::clone(lazy);
     let work = move || {
         let line = |one: &Loop| {
@@ -243,7 +181,7 @@ fn cavalier(lazy: &Rc<Lazy>) -> (&'static str, Work) {
         let all = outer.ccw_plines.iter().chain(&outer.cw_plines);
         opened(all.map(|one| one.polyline.area()).sum())
     };
-    ("cavalier_contours, arcs fitted by us, in and out", Box::new(work))
+    ("cavalier_contours, arcs fitted by us, in and out".to_owned(), Box::new(work))
 }
 
 /// A loop's points, arcs as chords within the tolerance.

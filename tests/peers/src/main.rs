@@ -1,8 +1,10 @@
 //! Sets the tool beside other libraries that do the same work: how long it takes, how much memory,
 //! and whether the answers agree. A subject is a module; see the README here.
 
+mod corpus;
 mod kernel;
 mod planning;
+mod polygons;
 mod proving;
 mod reading;
 mod trial;
@@ -24,6 +26,7 @@ fn main() -> ExitCode {
             let cases = cases.map(|(_, cases)| cases()).unwrap_or_default();
             child(&cases, (case, worker))
         }
+        [word, folder] if word == "corpus" => exit(corpus::run(folder.as_ref())),
         _ => {
             let mut agreed = true;
             for (name, cases) in SUBJECTS.iter().filter(|(name, _)| wanted(name)) {
@@ -36,7 +39,11 @@ fn main() -> ExitCode {
                 println!("## planning\n");
                 agreed &= planning::run();
             }
-            if agreed { ExitCode::SUCCESS } else { ExitCode::FAILURE }
+            exit(agreed)
         }
     }
+}
+
+const fn exit(agreed: bool) -> ExitCode {
+    if agreed { ExitCode::SUCCESS } else { ExitCode::FAILURE }
 }

@@ -114,5 +114,5 @@ fn workers(ring: Loop) -> Workers {
         count: gcode::parse(&theirs).map_or(0, |program| program.blocks.len()),
         measure: None,
     });
-    vec![("spelch, read and judged", judged), ("gcode, parsed only", parsed)]
+    vec![("spelch, read and judged".to_owned(), judged), ("gcode, parsed only".to_owned(), parsed)]
 }

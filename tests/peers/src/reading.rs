@@ -105,9 +105,9 @@ type Reader = fn(&str) -> Answer;
 /// All these workers, given one text.
 fn all_of(text: String, workers: &[(&'static str, Reader)]) -> Workers {
     let text = Rc::new(text);
-    let worker = |&(name, read): &(&'static str, Reader)| -> (&'static str, Work) {
+    let worker = |&(name, read): &(&'static str, Reader)| -> (String, Work) {
         let text = Rc::clone(&text);
-        (name, Box::new(move || read(&text)))
+        (name.to_owned(), Box::new(move || read(&text)))
     };
     workers.iter().map(worker).collect()
 }

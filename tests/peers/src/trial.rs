@@ -25,7 +25,7 @@ pub(crate) struct Answer {
 pub(crate) type Work = Box<dyn Fn() -> Answer>;
 
 /// Who does a piece of work; the first worker is ours.
-pub(crate) type Workers = Vec<(&'static str, Work)>;
+pub(crate) type Workers = Vec<(String, Work)>;
 
 /// A piece of work and who does it.
 pub(crate) struct Case {
@@ -148,7 +148,7 @@ fn peak(subject: &str, case: &str, worker: &str) -> String {
 /// how much of it before it began (Linux tells both).
 pub(crate) fn child(cases: &[Case], (case, worker): (&str, &str)) -> ExitCode {
     let workers = cases.iter().filter(|one| one.name == case).flat_map(|one| (one.workers)());
-    for (_, work) in workers.filter(|(name, _)| *name == worker) {
+    for (_, work) in workers.filter(|(name, _)| name == worker) {
         let before = memory("VmRSS:");
         // What making the work ready took is not counted: forget the peak so far.
         let forgot = std::fs::write("/proc/self/clear_refs", "5").is_ok();
