@@ -2,7 +2,8 @@
 
 use super::axes::axes;
 use super::bit::bit;
-use super::machine::{machine, off_the_rack};
+use super::machine::machine;
+use super::mill::off_the_rack;
 use super::solid;
 use super::{Guide, Machine, Reference, Shop, Stock, Template, defaults};
 use crate::diag::{Failure, Outcome, Place, Problem, Problems, Source, Told};

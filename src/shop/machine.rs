@@ -10,8 +10,8 @@ use super::{Axes, defaults, light_chip, rim_limit};
 use crate::diag::{Place, Problem, Problems};
 use crate::geom::{Bounds, Loop, Point};
 use crate::read::{
-    Bottom, Cut, Hidden, KeepOutWish, MachineWish, Material, Rack, RecessShape,
-    RecessWish, WorkZero, ZZero,
+    Bottom, Cut, Hidden, KeepOutWish, MachineWish, Material, RecessShape, RecessWish,
+    WorkZero, ZZero,
 };
 use crate::units::{Diameter, Mm, Paper};
 
@@ -288,28 +288,6 @@ impl Machine {
 /// Turns times flutes times chip, in whole mm a minute and never more.
 fn feed(rpm: f64, flutes: u32, chip: f64) -> f64 {
     (rpm * f64::from(flutes) * chip + 1e-6).floor().max(1.0)
-}
-
-/// What is asked of the machine, with what the rack knows of its end mill.
-pub(super) fn off_the_rack(
-    wish: &MachineWish,
-    rack: &Rack,
-    wrong: &mut Problems,
-) -> MachineWish {
-    let mut wish = wish.clone();
-    let Some(name) = &wish.mill else { return wish };
-    let Some(mill) = rack.mills.iter().find(|mill| mill.name.eq_ignore_ascii_case(name))
-    else {
-        let found = format!("there is no end mill `{name}` on the rack");
-        let hint = "write it there: a table under its name with `end-mill = \"6mm\"`";
-        wrong.push(Problem::stop("mill-not-on-rack", found, hint).at(place("mill")));
-        return wish;
-    };
-    wish.end_mill = wish.end_mill.or(Some(mill.wide));
-    wish.kerf = wish.kerf.or(mill.kerf);
-    wish.flutes = wish.flutes.or(mill.flutes);
-    wish.marked_speed = wish.marked_speed.or(mill.marked_speed);
-    wish
 }
 
 /// What is wrong with what is asked of a machine, in the job's units.

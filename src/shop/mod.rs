@@ -14,6 +14,8 @@ mod machine;
 
 mod machine_problems;
 
+mod mill;
+
 mod solid;
 
 mod speed;
