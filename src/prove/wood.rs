@@ -142,3 +142,65 @@ impl Rails {
         (middle + self.apart()).sqrt()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::super::distance::Shape;
+    use super::super::reader::read;
+    use super::*;
+    use crate::units::{Diameter, Mm};
+
+    fn machine(scale_x: f64, scale_y: f64, lean: f64) -> Machine {
+        let mill = Diameter::new(Mm::of(6.0)).expect("more than zero");
+        let axes = Axes { scale_x, scale_y, lean: Some(lean), measured: None };
+        Machine { axes: Some(axes), ..Machine::new(mill) }
+    }
+
+    const START: &str = "G21 G17 G90 G94 G40 G49 G54\nG0 Z5\nF900\nG0 X10 Y20\n";
+
+    /// Basis: geometry: places of each arc, each taken to the wood by itself.
+    #[test]
+    fn arcs_on_the_wood_are_where_their_places_are() {
+        let arcs = [
+            "G2 X50 Y20 I20 J0 Z1\n",
+            "G3 X10 Y20 I300 J0\n",
+            "G3 X10.1 Y20 I0.05 J0\n",
+            "G2 X110 Y20 I50 J2000\n",
+        ];
+        for machine in [machine(1.01, 0.99, 0.01), machine(0.998, 1.0, -0.004)] {
+            let rails = Rails::of(machine.axes.as_ref().expect("it has some"));
+            for arc in arcs {
+                let program = [read(&format!("{START}{arc}M2\n")).expect("it is legal")];
+                let told = program[0].moves().last().expect("it moves");
+                let wood = on_wood(&program, &machine);
+                let pieces: Vec<Move> = wood[0].moves().skip(2).collect();
+                let shapes: Vec<Shape> = pieces
+                    .iter()
+                    .map(|it| Shape { from: flat(it.from), to: flat(it.to), bow: it.bow })
+                    .collect();
+                let whole =
+                    Shape { from: flat(told.from), to: flat(told.to), bow: told.bow };
+                for step in 0u32..=500 {
+                    let at = rails.place(whole.at(f64::from(step) / 500.0));
+                    let gap = shapes.iter().map(|shape| shape.point_gap(at));
+                    let gap = gap.fold(f64::INFINITY, f64::min);
+                    assert!(gap <= STRAYS, "{arc}: {gap} at {step}");
+                }
+                assert!(pieces.iter().all(|it| it.slack <= 2.0 * STRAYS), "{arc}");
+                assert!(pieces.len() < 120, "{arc}: {}", pieces.len());
+                let last = pieces.last().expect("there is one");
+                assert!((last.to[2] - told.to[2]).abs() < 1e-12, "as deep as told");
+            }
+        }
+    }
+
+    #[test]
+    fn where_the_axes_are_true_nothing_is_moved() {
+        let program = [read(&format!("{START}G2 X50 Y20 I20 J0\nM2\n")).expect("legal")];
+        let machine = Machine { axes: None, ..machine(1.0, 1.0, 0.0) };
+        assert!(
+            matches!(on_wood(&program, &machine), Cow::Borrowed(_)),
+            "it is the same"
+        );
+    }
+}

@@ -306,6 +306,33 @@ fn a_program_that_makes_up_for_nothing_is_a_fault_on_that_machine() {
     assert_eq!(said.code, 1, "wrong on these: {}", said.talk);
 }
 
+/// Solid wood whose finishing lap climbs in places, with relieved corners; a template with marks
+/// of a point and a recess.
+#[test]
+fn programs_of_every_sort_prove_on_axes_that_are_off() {
+    let folder = Folder::new();
+    let rack = "[bench]\nx-per-100 = 100.45\ny-per-100 = 99.7\nlean-per-100 = 0.6\n";
+    let rack = file(&folder, "rack.toml", rack);
+    let marked = "scribe-point = \"0.5mm\"\nair-pass = true\n[[machine.recesses]]\nat = [68, 14]\n\
+                  wide = \"8mm\"\ndepth = \"4mm\"\n";
+    for (sample, more) in [("oak-bracket", ""), ("house-sign", marked)] {
+        let path = crate::command::here(&format!("samples/{sample}.toml"));
+        let text = std::fs::read_to_string(path).expect("it is there");
+        let name = format!("{sample}.toml");
+        let job = file(&folder, &name, &format!("{text}axes = \"bench\"\n{more}"));
+        let (_, data) = plan(&[&job, "--bits", &rack]);
+        let off = number(&data["program"]["axes"]["lean"]);
+        assert!((off - 0.006).abs() < 1e-9, "{sample}: {off}");
+        for key in ["gouge", "leftover"] {
+            assert!(
+                number(&data["program"][key]) <= RIGHT,
+                "{sample}: {}",
+                data["program"]
+            );
+        }
+    }
+}
+
 #[test]
 fn axes_that_are_far_off_or_not_there_are_refused_with_what_to_do() {
     let folder = Folder::new();

@@ -3,7 +3,7 @@
 
 Run by hand: `pip install shapely pygcode`, `npm install gcode-toolpath` (NODE_PATH says where, if
 it is elsewhere), `cargo build`, then `python3 tests/cases/programs.py`. Each sample is planned for
-an end mill of 3 mm in four posts. The way of the mill is read here anew, checked place by place
+an end mill of 3 mm in four posts, and in one for a machine whose axes are off. The way of the mill is read here anew, checked place by place
 against the other readers where they are there, and swept by GEOS; the border of what is cut through
 must lie within 0.01 mm of the edge that the drawing asks for, both ways, tabs apart.
 """
@@ -14,6 +14,8 @@ from shapely.geometry import LineString, Point, Polygon
 ROOT = pathlib.Path(__file__).resolve().parents[2]
 TOOL = pathlib.Path(sys.argv[1]) if len(sys.argv) > 1 else ROOT / "target/debug/spelch"
 POSTS = ["iso-mm", "iso-inch", "iso-mm-lines", "iso-inch-lines"]
+SCALE_X, SCALE_Y, LEAN = 1.004, 0.997, 0.003
+AXES = f"[off]\nx-per-100 = {100 * SCALE_X}\ny-per-100 = {100 * SCALE_Y}\nlean-per-100 = {100 * LEAN}\n"
 SAME, CHORD, QUAD = 0.01, 0.0002, 256
 OPTIONS = {
     "ogee-bracket.svg": "--units mm --grain 45 --thick 19 --true-edges left,far".split()
@@ -62,6 +64,13 @@ def moves(text):
         found.append((points, at[2], to[2]))
         at = to
     return found
+
+
+def on_wood(ways):
+    """Where the mill goes on a machine whose axes are off."""
+    def stands(at):
+        return at if None in at else (SCALE_X * at[0] + LEAN * SCALE_Y * at[1], SCALE_Y * at[1])
+    return [([stands(at) for at in points], high, low) for points, high, low in ways]
 
 
 def others(path, ways):
@@ -118,10 +127,10 @@ def template(edges):
     return part.buffer(grow, quad_segs=QUAD, join_style="round") if abs(grow) > 1e-9 else part
 
 
-def judge(text, data, radius):
+def judge(ways, data, radius):
     """The farthest that the border of the cut lies from the edge asked for, and the edge from it."""
-    floor = min(w[2] for w in moves(text))
-    full = [w for w in moves(text) if w[1] is not None and max(w[1], w[2]) <= floor + 0.004]
+    floor = min(w[2] for w in ways)
+    full = [w for w in ways if w[1] is not None and max(w[1], w[2]) <= floor + 0.004]
     lines = [LineString(p) if p[0] != p[-1] or len(p) > 2 else Point(p[0]) for p, _, _ in full]
     cut = shapely.union_all([line.buffer(radius, quad_segs=QUAD) for line in lines])
     asked = template(data["edges"])
@@ -153,17 +162,30 @@ def run(words):
     return subprocess.run([str(TOOL)] + words, capture_output=True, text=True)
 
 
+def off_copy(job, folder):
+    """A copy of a job for a machine whose axes are off, beside all samples, and its rack."""
+    there = shutil.copytree(job.parent, folder / "samples")
+    text, rack = job.read_text(), there / "rack.toml"
+    machine = "" if "\n[machine]" in text else "\n[machine]\nend-mill = \"3mm\"\n"
+    (there / job.name).write_text(text + machine + "axes = \"off\"\n")
+    rack.write_text(rack.read_text() + AXES)
+    return there / job.name, rack
+
+
 def main():
     print(f"GEOS {shapely.geos_version_string}")
     worst, there, count = 0.0, set(), 0
     names = sorted(p.name for p in (ROOT / "samples").iterdir()
                    if p.suffix in (".toml", ".svg", ".dxf") and p.name != "rack.toml")
     for name in names:
-        for post in POSTS:
+        for post, off in [(post, False) for post in POSTS] + [("iso-mm", True)] * name.endswith(".toml"):
             with tempfile.TemporaryDirectory() as folder:
-                out = f"{folder}/plan"
-                words = [str(ROOT / "samples" / name)] + OPTIONS.get(name, [])
+                out, job = f"{folder}/plan", ROOT / "samples" / name
                 mill = ["--end-mill", "3mm", "--post", post]
+                if off:
+                    job, rack = off_copy(job, pathlib.Path(folder))
+                    mill += ["--bits", str(rack)]
+                words = [str(job)] + OPTIONS.get(name, [])
                 planned = run(["plan"] + words + mill + ["--out", out, "--format", "json"])
                 assert planned.returncode == 0, f"{name}: {planned.stderr}"
                 files = list(pathlib.Path(out).glob("*.nc"))
@@ -174,12 +196,13 @@ def main():
                 assert data["right"], f"{name}, {post}: {proved.stdout[:300]}"
                 zero = json.loads(planned.stdout)["program"]["work_zero"]
                 data["figures"]["tabs_here"] = [(x - zero[0], y - zero[1]) for x, y in data["figures"]["tabs"]]
-                text = files[0].read_text()
-                there |= set(others(files[0], moves(text)))
-                far, back = judge(text, data, 1.5)
+                ways = moves(files[0].read_text())
+                there |= set(others(files[0], ways))
+                far, back = judge(on_wood(ways) if off else ways, data, 1.5)
                 worst, count = max(worst, far, back), count + 1
-                print(f"{name}, {post}: edge to cut {far:.4f}, cut to edge {back:.4f} mm")
-                assert max(far, back) <= SAME, f"{name}, {post}: {far}, {back}"
+                title = f"{name}, {post}" + (", axes off" if off else "")
+                print(f"{title}: edge to cut {far:.4f}, cut to edge {back:.4f} mm")
+                assert max(far, back) <= SAME, f"{title}: {far}, {back}"
     print(f"{count} programs, at most {worst:.4f} mm apart")
     for reader in ("pygcode", "gcode-toolpath"):
         print(f"{reader}: " + ("agrees on every place" if reader in there else "NOT there, not run"))
