@@ -164,8 +164,7 @@ pub fn parameter(piece: &Piece, point: Point) -> f64 {
 fn parameter_of_angle(piece: &Piece, out: Vector) -> f64 {
     let Piece::Arc { from, centre, sweep, .. } = *piece else { return 0.0 };
     let turn = (from - centre).turn_to(out) * sweep.signum();
-    let turn = turn.rem_euclid(TAU);
-    let turn = if TAU - 1e-7 < turn { turn - TAU } else { turn };
+    let turn = if turn <= -1e-7 { turn + TAU } else { turn };
     turn / sweep.abs()
 }
 

@@ -175,7 +175,8 @@ impl Piece {
                 let out = point - centre;
                 if self.in_sweep(out) {
                     let turn = (from - centre).turn_to(out) * sweep.signum();
-                    (turn.rem_euclid(TAU) / sweep.abs()).min(1.0)
+                    let turn = if turn < 0.0 { turn + TAU } else { turn };
+                    (turn / sweep.abs()).min(1.0)
                 } else if point.distance(from) <= point.distance(to) {
                     0.0
                 } else {

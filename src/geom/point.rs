@@ -187,12 +187,10 @@ impl Bounds {
     /// The box of both.
     #[must_use]
     pub fn joined(self, other: &Self) -> Self {
+        let (low, high) = (self.low, self.high);
         Self {
-            low: Point::new(self.low.x.min(other.low.x), self.low.y.min(other.low.y)),
-            high: Point::new(
-                self.high.x.max(other.high.x),
-                self.high.y.max(other.high.y),
-            ),
+            low: Point::new(smaller(low.x, other.low.x), smaller(low.y, other.low.y)),
+            high: Point::new(larger(high.x, other.high.x), larger(high.y, other.high.y)),
         }
     }
 
@@ -213,8 +211,8 @@ impl Bounds {
 
     /// The square of the distance from `point`: zero inside.
     pub fn distance_squared(&self, point: Point) -> f64 {
-        let dx = (self.low.x - point.x).max(point.x - self.high.x).max(0.0);
-        let dy = (self.low.y - point.y).max(point.y - self.high.y).max(0.0);
+        let dx = larger(larger(self.low.x - point.x, point.x - self.high.x), 0.0);
+        let dy = larger(larger(self.low.y - point.y, point.y - self.high.y), 0.0);
         dx * dx + dy * dy
     }
 
@@ -232,6 +230,16 @@ impl Bounds {
     pub fn centre(&self) -> Point {
         self.low.middle(self.high)
     }
+}
+
+/// The larger of two numbers: one instruction, for it takes no care of what is no number.
+fn larger(a: f64, b: f64) -> f64 {
+    if a < b { b } else { a }
+}
+
+/// The smaller of two numbers, likewise.
+fn smaller(a: f64, b: f64) -> f64 {
+    if b < a { b } else { a }
 }
 
 /// The box of all of them; of none, [`Bounds::EMPTY`].

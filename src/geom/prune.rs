@@ -8,10 +8,10 @@
 //! A probe that is nearer than the radius to some piece finds where, about the probe, the raw
 //! piece enters and leaves the reach of that piece: a and b. What is left is probed again.
 
-use super::crossing::{Carrier, meets};
+use super::Piece;
+use super::crossing::{Carrier, parameter};
 use super::raw::{Raw, Source, Stand};
 use super::tolerance::{ON_BORDER, ROUNDING, SAME_POINT};
-use super::{Piece, Point};
 
 /// Where an interval is probed, as a share of its length: never where a symmetric drawing puts
 /// its tangencies, as the middle, or √2 − 1 where a disc about a square's corner meets a wall.
@@ -55,48 +55,55 @@ impl<'a> Pruner<'a> {
         (from, to): (f64, f64),
         live: &mut Vec<Live>,
     ) {
-        let first = live.len();
-        let size = self.size(raw);
-        let mut open = vec![(from, to)];
-        let mut probes = 0;
-        while let Some((from, to)) = open.pop() {
-            if (to - from) * size < SAME_POINT {
-                continue;
-            }
-            let probe = from + PROBE * (to - from);
-            let Some(killer) = self.killer(self.raws[raw].curve.at(probe)) else {
-                live.push(Live { raw, from, to, probe });
-                continue;
-            };
-            probes += 1;
-            if self.raws[raw].stand == Stand::Centre || MOST_PROBES < probes {
-                continue;
-            }
-            let dead = self.forbidden(raw, probe, killer);
-            if dead.1 < to {
-                open.push((dead.1.max(probe), to));
-            }
-            if from < dead.0 {
-                open.push((from, dead.0.min(probe)));
-            }
+        self.keep_within((raw, self.size(raw)), (from, to), (&mut 0, live));
+    }
+
+    /// The same for a raw piece of a known size, after so many probes that were dead.
+    fn keep_within(
+        &mut self,
+        (raw, size): (usize, f64),
+        (from, to): (f64, f64),
+        (probes, live): (&mut usize, &mut Vec<Live>),
+    ) {
+        if (to - from) * size < SAME_POINT {
+            return;
         }
-        live[first..].sort_by(|a, b| a.from.total_cmp(&b.from));
+        let probe = from + PROBE * (to - from);
+        let Some(killer) = self.killer(raw, probe) else {
+            live.push(Live { raw, from, to, probe });
+            return;
+        };
+        *probes += 1;
+        if self.raws[raw].stand == Stand::Centre || MOST_PROBES < *probes {
+            return;
+        }
+        let dead = self.forbidden(raw, probe, killer);
+        if from < dead.0 {
+            let before = (from, dead.0.min(probe));
+            self.keep_within((raw, size), before, (probes, live));
+        }
+        if dead.1 < to {
+            let after = (dead.1.max(probe), to);
+            self.keep_within((raw, size), after, (probes, live));
+        }
     }
 
     /// The length that makes an interval of the raw piece worth keeping, measured on the
     /// source too: an arc that vanishes to a point is short only on the raw curve.
     fn size(&self, raw: usize) -> f64 {
         let raw = &self.raws[raw];
-        let own = raw.curve.length();
-        if raw.stand == Stand::About {
-            own
-        } else {
-            own.max(self.source.pieces[raw.source].length())
+        let length = self.source.lengths[raw.source];
+        match raw.curve {
+            // As long as what it is beside.
+            Piece::Line { .. } => length,
+            Piece::Arc { .. } if raw.stand == Stand::About => raw.curve.length(),
+            Piece::Arc { .. } => raw.curve.length().max(length),
         }
     }
 
-    /// A source piece nearer to `point` than the radius.
-    fn killer(&mut self, point: Point) -> Option<usize> {
+    /// A source piece nearer than the radius to a point of a raw piece.
+    fn killer(&mut self, raw: usize, t: f64) -> Option<usize> {
+        let point = self.raws[raw].curve.at(t);
         let bound = self.radius - self.slack;
         let pieces = &self.source.pieces;
         if let Some(last) = self.last
@@ -104,8 +111,8 @@ impl<'a> Pruner<'a> {
         {
             return Some(last);
         }
-        let found =
-            self.source.tree.nearest(pieces, point, bound).map(|(_, index)| index);
+        let beside = self.raws[raw].source;
+        let found = self.source.tree.within(pieces, (point, bound), beside);
         if found.is_some() {
             self.last = found;
         }
@@ -116,15 +123,13 @@ impl<'a> Pruner<'a> {
     fn forbidden(&self, raw: usize, t: f64, killer: usize) -> (f64, f64) {
         let (curve, killer) = (&self.raws[raw].curve, &self.source.pieces[killer]);
         let (mut low, mut high) = (0.0, 1.0);
-        let borders = borders_of_reach(killer, self.radius);
-        for at in borders.iter().filter_map(|border| meets(curve, border)).flatten() {
-            let between = low < at && at < high;
-            let on_border =
-                || (killer.distance(curve.at(at)) - self.radius).abs() < ON_BORDER;
-            if between && on_border() {
-                if at < t {
+        let (borders, own) = (borders_of_reach(killer, self.radius), Carrier::of(curve));
+        for place in borders.iter().filter_map(|border| own.meets(border)).flatten() {
+            if (killer.distance(place) - self.radius).abs() < ON_BORDER {
+                let at = parameter(curve, place);
+                if low < at && at < t {
                     low = at;
-                } else {
+                } else if t <= at && at < high {
                     high = at;
                 }
             }

@@ -15,6 +15,7 @@ pub(super) struct Source {
     pub(super) loops: Vec<Range<usize>>,
     /// The loop of each piece.
     pub(super) on: Vec<usize>,
+    pub(super) lengths: Vec<f64>,
     /// The turn from each piece to the one after it; none where the piece has no length.
     pub(super) turns: Vec<f64>,
     pub(super) tree: Tree,
@@ -26,6 +27,7 @@ impl Source {
             pieces: Vec::new(),
             loops: Vec::with_capacity(loops.len()),
             on: Vec::new(),
+            lengths: Vec::new(),
             turns: Vec::new(),
             tree: Tree::new(Vec::new()),
         };
@@ -36,6 +38,7 @@ impl Source {
             source.on.resize(source.pieces.len(), on);
         }
         source.tree = Tree::of(&source.pieces);
+        source.lengths = source.pieces.iter().map(Piece::length).collect();
         source.turns = (0..source.pieces.len()).map(|index| source.turn(index)).collect();
         source
     }
@@ -62,7 +65,7 @@ impl Source {
 
     /// Whether a piece is longer than a point: only such a piece has a direction.
     pub(super) fn has_length(&self, index: usize) -> bool {
-        SAME_POINT < self.pieces[index].length()
+        SAME_POINT < self.lengths[index]
     }
 
     /// The largest radius of its arcs.

@@ -53,7 +53,7 @@ fn joint_cuts(source: &Source, raws: &[Raw]) -> Vec<Option<(f64, f64)>> {
             cuts[next] = joint_cut(before, after);
         }
         if cuts[next].is_none() && turn < STRAIGHT_BACK {
-            let share = |index: usize| (FIT / source.pieces[index].length()).min(1.0);
+            let share = |index: usize| (FIT / source.lengths[index]).min(1.0);
             cuts[next] = Some((1.0 - share(index), share(next)));
         }
     }
@@ -82,12 +82,21 @@ fn crossings_of_survivors(raws: &[Raw], live: &[Live]) -> Vec<Cut> {
     let mut cuts = Vec::new();
     let point = |index: usize| raws[live[index].raw].stand == Stand::Centre;
     Tree::new(boxes).pairs(|index, other| {
-        if !point(index) && !point(other) {
+        let apart = || other != index + 1 || !goes_on(raws, (&live[index], &live[other]));
+        if !point(index) && !point(other) && apart() {
             cross(raws, live, (index, other), &mut cuts);
         }
     });
     cuts.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
     cuts
+}
+
+/// Whether a survivor goes on into the next one: they are tangent where they meet, for at a
+/// turn to the right both are cut and at one to the left there is an arc about the corner. So
+/// they meet nowhere else.
+fn goes_on(raws: &[Raw], (one, next): (&Live, &Live)) -> bool {
+    let (before, after) = (&raws[one.raw].curve, &raws[next.raw].curve);
+    1.0 <= one.to && next.from <= 0.0 && before.to().distance(after.from()) < SAME_POINT
 }
 
 fn cross(

@@ -4,10 +4,12 @@ use super::tolerance::SAME_POINT;
 use super::{Bounds, Piece, Point};
 use std::ops::Range;
 
-/// Boxes in levels: the leaves first, each level a quarter of the one below.
+/// Boxes in levels: the leaves first, each level a quarter of the one below, all in one row.
 #[derive(Debug, Clone)]
 pub struct Tree {
-    levels: Vec<Vec<Bounds>>,
+    boxes: Vec<Bounds>,
+    /// Where each level starts in the row, and where the last one ends.
+    levels: Vec<usize>,
 }
 
 const FANOUT: usize = 4;
@@ -15,32 +17,47 @@ const FANOUT: usize = 4;
 impl Tree {
     /// The tree over these boxes.
     pub fn new(leaves: Vec<Bounds>) -> Self {
-        let mut levels = vec![leaves];
-        while let Some(below) = levels.last().filter(|level| FANOUT < level.len()) {
-            let above = below
-                .chunks(FANOUT)
-                .map(|boxes| boxes.iter().copied().collect())
-                .collect();
-            levels.push(above);
+        let mut boxes = leaves;
+        let mut levels = vec![0, boxes.len()];
+        let mut below = 0..boxes.len();
+        while FANOUT < below.len() {
+            boxes.reserve(below.len() / 2);
+            for first in below.clone().step_by(FANOUT) {
+                let group = &boxes[first..below.end.min(first + FANOUT)];
+                boxes.push(group.iter().copied().collect());
+            }
+            below = below.end..boxes.len();
+            levels.push(below.end);
         }
-        Self { levels }
+        Self { boxes, levels }
     }
 
     /// The tree over these pieces.
     pub fn of(pieces: &[Piece]) -> Self {
-        Self::new(pieces.iter().map(Piece::bounds).collect())
+        // Room for the levels above, a third as many.
+        let mut leaves = Vec::with_capacity(pieces.len() + pieces.len() / 2);
+        leaves.extend(pieces.iter().map(Piece::bounds));
+        Self::new(leaves)
     }
 
     /// The box round all of them.
     pub fn bounds(&self) -> Bounds {
-        let top = &self.levels[self.levels.len() - 1];
-        top.iter().fold(Bounds::EMPTY, Bounds::joined)
+        self.level(self.top()).iter().fold(Bounds::EMPTY, Bounds::joined)
+    }
+
+    /// The level of the fewest boxes.
+    fn top(&self) -> usize {
+        self.levels.len() - 2
+    }
+
+    fn level(&self, level: usize) -> &[Bounds] {
+        &self.boxes[self.levels[level]..self.levels[level + 1]]
     }
 
     /// Calls `found` with the index of every leaf whose box meets `area`, in order.
     pub fn meeting(&self, area: &Bounds, mut found: impl FnMut(usize)) {
-        let top = self.levels.len() - 1;
-        for index in 0..self.levels[top].len() {
+        let top = self.top();
+        for index in 0..self.level(top).len() {
             self.meeting_in((top, index), area, &mut found);
         }
     }
@@ -51,7 +68,7 @@ impl Tree {
         area: &Bounds,
         found: &mut impl FnMut(usize),
     ) {
-        if !self.levels[level][index].meets(area) {
+        if !self.level(level)[index].meets(area) {
             return;
         }
         if level == 0 {
@@ -65,8 +82,8 @@ impl Tree {
 
     /// Calls `found` with every two leaves whose boxes meet, the earlier first.
     pub fn pairs(&self, mut found: impl FnMut(usize, usize)) {
-        let top = self.levels.len() - 1;
-        self.pairs_among((top, 0..self.levels[top].len()), &mut found);
+        let top = self.top();
+        self.pairs_among((top, 0..self.level(top).len()), &mut found);
     }
 
     /// The pairs within and between these boxes of a level.
@@ -91,7 +108,7 @@ impl Tree {
         (one, other): (usize, usize),
         found: &mut impl FnMut(usize, usize),
     ) {
-        let boxes = &self.levels[level];
+        let boxes = self.level(level);
         if !boxes[one].meets(&boxes[other]) {
             return;
         }
@@ -100,7 +117,7 @@ impl Tree {
             return;
         }
         for child in self.children(level, one) {
-            if self.levels[level - 1][child].meets(&boxes[other]) {
+            if self.level(level - 1)[child].meets(&boxes[other]) {
                 for second in self.children(level, other) {
                     self.pairs_between(level - 1, (child, second), found);
                 }
@@ -110,7 +127,7 @@ impl Tree {
 
     /// The boxes that a box holds, one level below.
     fn children(&self, level: usize, index: usize) -> Range<usize> {
-        let below = self.levels[level - 1].len();
+        let below = self.level(level - 1).len();
         index * FANOUT..((index + 1) * FANOUT).min(below)
     }
 
@@ -133,6 +150,34 @@ impl Tree {
         found.map(|(_, index)| index)
     }
 
+    /// A piece strictly nearer to `point` than `bound`, if there is one. It is looked for from
+    /// the piece `beside` outwards; of those in the first boxes that hold one, the nearest.
+    pub(super) fn within(
+        &self,
+        pieces: &[Piece],
+        (point, bound): (Point, f64),
+        beside: usize,
+    ) -> Option<usize> {
+        let mut best = Best { limit: bound, slack: 0.0, index: None };
+        let nearer = |index: usize, best: &mut Best| {
+            let distance = pieces[index].distance(point);
+            if distance < best.limit {
+                (best.limit, best.index) = (distance, Some(index));
+            }
+        };
+        let (mut group, mut but) = (beside / FANOUT, usize::MAX);
+        for level in 0..=self.top() {
+            let last = self.level(level).len();
+            let range = group * FANOUT..((group + 1) * FANOUT).min(last);
+            self.seek((level, range, but), &mut best, (point, &nearer));
+            if best.index.is_some() {
+                break;
+            }
+            (group, but) = (group / FANOUT, group);
+        }
+        best.index
+    }
+
     /// The nearest piece; boxes up to `slack` farther than it are looked into as well, and
     /// `tied` says whether a piece exactly as near takes its place, being earlier or not.
     fn search(
@@ -142,10 +187,9 @@ impl Tree {
         tied: impl Fn(bool) -> bool,
     ) -> Option<(f64, usize)> {
         let mut best = Best { limit: bound, slack, index: None };
-        let top = self.levels.len() - 1;
-        let range = 0..self.levels[top].len();
+        let top = self.top();
         self.seek(
-            (top, range),
+            (top, 0..self.level(top).len(), usize::MAX),
             &mut best,
             (point, &|index, best: &mut Best| {
                 let distance = pieces[index].distance(point);
@@ -158,17 +202,18 @@ impl Tree {
         best.index.map(|index| (best.limit, index))
     }
 
-    /// Looks into these boxes of a level, the nearest first.
+    /// Looks into these boxes of a level but for one, the nearest first.
     fn seek(
         &self,
-        (level, range): (usize, Range<usize>),
+        (level, range, but): (usize, Range<usize>, usize),
         best: &mut Best,
         (point, leaf): (Point, &impl Fn(usize, &mut Best)),
     ) {
         let mut open = [(0.0, 0); FANOUT];
         let mut count = 0;
-        for index in range {
-            let square = self.levels[level][index].distance_squared(point);
+        let boxes = self.level(level);
+        for index in range.filter(|&index| index != but) {
+            let square = boxes[index].distance_squared(point);
             if best.reaches(square) {
                 let mut at = count;
                 // Of boxes as near the later one goes first.
@@ -188,7 +233,7 @@ impl Tree {
                 leaf(index, best);
             } else {
                 let children = self.children(level, index);
-                self.seek((level - 1, children), best, (point, leaf));
+                self.seek((level - 1, children, usize::MAX), best, (point, leaf));
             }
         }
     }
