@@ -154,6 +154,9 @@ impl Loop {
 
     /// `along` brought into `0 <= along < length`.
     pub fn wrapped(&self, along: f64) -> f64 {
+        if 0.0 <= along && along < self.length() {
+            return along;
+        }
         let wrapped = along.rem_euclid(self.length());
         if wrapped < self.length() { wrapped } else { 0.0 }
     }
@@ -205,20 +208,29 @@ impl Loop {
 
     /// The pieces of a run that starts `from` mm along and is `length` mm long.
     pub fn run(&self, from: f64, length: f64) -> Vec<Piece> {
+        self.walk(from, length).collect()
+    }
+
+    /// The same, one piece after the other.
+    pub(super) fn walk(&self, from: f64, length: f64) -> impl Iterator<Item = Piece> {
         let (mut index, mut t) = self.place(from);
         let mut left = length.min(self.length());
-        let mut run = Vec::new();
-        while super::tolerance::SAME_POINT < left {
-            let whole = self.starts[index + 1] - self.starts[index];
-            let rest = whole * (1.0 - t);
-            let end = if rest <= left || whole <= 0.0 { 1.0 } else { t + left / whole };
-            if super::tolerance::SAME_POINT < (end - t) * whole {
-                run.push(self.pieces[index].part(t, end));
+        std::iter::from_fn(move || {
+            while super::tolerance::SAME_POINT < left {
+                let (here, start) = (index, t);
+                let whole = self.starts[here + 1] - self.starts[here];
+                let rest = whole * (1.0 - start);
+                let ends = rest <= left || whole <= 0.0;
+                let end = if ends { 1.0 } else { start + left / whole };
+                left -= rest;
+                (index, t) =
+                    if here + 1 < self.pieces.len() { (here + 1, 0.0) } else { (0, 0.0) };
+                if super::tolerance::SAME_POINT < (end - start) * whole {
+                    return Some(self.pieces[here].part(start, end));
+                }
             }
-            left -= rest;
-            (index, t) = ((index + 1) % self.pieces.len(), 0.0);
-        }
-        run
+            None
+        })
     }
 
     /// Where on the loop the nearest point to `point` lies, in millimetres along; of several

@@ -5,7 +5,7 @@ use super::play::{Play, play};
 use super::region::{Region, regions};
 use super::spans::merged;
 use super::tolerance::{CHECK, JOIN_ENDS, SAME_POINT};
-use super::trace::{Chain, trace};
+use super::trace::{Chain, Traced, trace};
 use super::trim::{Method, Trimmed, Untrimmed, closed, first_accepted};
 use super::{Loop, Piece, Point, Span};
 
@@ -58,12 +58,13 @@ pub fn close_to_fit(loops: &[Loop], radius: f64) -> Result<Closing, Untrimmed> {
 
 fn close_with(loops: &[Loop], trimmed: Trimmed) -> Result<Closing, Untrimmed> {
     let traced = trace(loops, &trimmed)?;
-    let regions = regions(loops, &trimmed, &traced)?;
-    let mut standing = standing(loops, &trimmed, &traced.chains)?;
+    let mut standing = standing(loops, &trimmed, &traced)?;
     for walk in &traced.voids {
-        let pieces = walk.iter().rev().map(|arc| (arc.reversed(), None)).collect();
-        standing.extend(assembled(pieces));
+        let mut parts = Parts::default();
+        walk.iter().rev().for_each(|arc| parts.push(arc.reversed(), None));
+        standing.extend(parts.assembled());
     }
+    let regions = regions(loops, &trimmed, traced)?;
     let touched = merged(loops, &trimmed.touched(loops), JOIN_ENDS);
     let closing = Closing { trimmed, touched, regions, standing, exact_fits: Vec::new() };
     sums(loops, &closing)?;
@@ -85,37 +86,61 @@ fn sums(loops: &[Loop], closing: &Closing) -> Result<(), Untrimmed> {
     Err(Untrimmed::new(at, format!("areas left that are off by {off:.6} mm²")))
 }
 
-/// A piece with its origin.
-type Part = (Piece, Option<Span>);
+/// Pieces with their origins.
+#[derive(Default)]
+struct Parts {
+    pieces: Vec<Piece>,
+    origins: Vec<Option<Span>>,
+}
+
+impl Parts {
+    /// Adds a piece, unless it has no length.
+    fn push(&mut self, piece: Piece, origin: Option<Span>) {
+        if SAME_POINT < piece.length() {
+            self.pieces.push(piece);
+            self.origins.push(origin);
+        }
+    }
+
+    /// The parts as a loop that closes; nothing if nothing is left.
+    fn assembled(self) -> Option<Standing> {
+        let Self { pieces, origins } = self;
+        let outline = closed(pieces)?;
+        Some(Standing { outline, origins })
+    }
+}
 
 fn standing(
     loops: &[Loop],
     trimmed: &Trimmed,
-    chains: &[Chain],
+    traced: &Traced,
 ) -> Result<Vec<Standing>, Untrimmed> {
     let mut standing = untouched_by_knees(loops, trimmed);
     let mut chain_to: Vec<Option<&Chain>> = vec![None; trimmed.knees.len()];
-    for chain in chains {
+    for chain in &traced.chains {
         chain_to[chain.last] = Some(chain);
     }
     let leaves = leaving(trimmed);
     let mut walked = vec![false; trimmed.knees.len()];
     for first in 0..trimmed.knees.len() {
-        let mut parts: Vec<Part> = Vec::new();
+        if walked[first] {
+            continue;
+        }
+        let mut parts = Parts::default();
         let mut knee = first;
         // A knee whose arc lies wholly inside other discs starts no stretch's chain.
         while !walked[knee] {
             walked[knee] = true;
-            let (stretch, end) = stretch_from(loops, trimmed, (knee, &leaves));
-            parts.extend(stretch);
+            let end = stretch_from((loops, trimmed), (knee, &leaves), &mut parts);
             let Some(chain) = chain_to[end] else {
                 let at = trimmed.knees[end].centre;
                 return Err(Untrimmed::new(at, "a touch that nothing follows"));
             };
-            parts.extend(chain.arcs.iter().rev().map(|arc| (arc.reversed(), None)));
+            let bows = traced.bows[chain.arcs.clone()].iter().rev();
+            bows.for_each(|bow| parts.push(bow.arc.reversed(), None));
             knee = chain.first;
         }
-        standing.extend(assembled(parts));
+        standing.extend(parts.assembled());
     }
     Ok(standing)
 }
@@ -156,12 +181,12 @@ fn leaving(trimmed: &Trimmed) -> Vec<(usize, f64, usize)> {
     leaves
 }
 
-/// The touched stretch from the foot that `knee` arrives at, and the knee that ends it.
+/// Adds the touched stretch from the foot that `knee` arrives at; the knee that ends it.
 fn stretch_from(
-    loops: &[Loop],
-    trimmed: &Trimmed,
+    (loops, trimmed): (&[Loop], &Trimmed),
     (knee, leaves): (usize, &[(usize, f64, usize)]),
-) -> (Vec<Part>, usize) {
+    parts: &mut Parts,
+) -> usize {
     let arrives = trimmed.knees[knee].arrives;
     let on = arrives.on;
     let first = leaves.partition_point(|end| end.0 < on);
@@ -175,21 +200,10 @@ fn stretch_from(
     let whole = if wraps { loops[on].length() } else { 0.0 };
     let length = (to - from + whole).max(0.0);
     let mut along = from;
-    let parts = loops[on].run(from, length).into_iter().map(|piece| {
+    for piece in loops[on].walk(from, length) {
         let span = Span { on, from: loops[on].wrapped(along), length: piece.length() };
         along += span.length;
-        (piece, Some(span))
-    });
-    (parts.collect(), end)
-}
-
-/// The parts as a loop that closes; nothing if nothing is left.
-fn assembled(mut parts: Vec<Part>) -> Option<Standing> {
-    parts.retain(|part| SAME_POINT < part.0.length());
-    if parts.len() < 2 {
-        return None;
+        parts.push(piece, Some(span));
     }
-    let (pieces, origins): (Vec<Piece>, Vec<Option<Span>>) = parts.into_iter().unzip();
-    let outline = closed(pieces)?;
-    Some(Standing { outline, origins })
+    end
 }

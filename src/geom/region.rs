@@ -3,9 +3,9 @@
 use super::crossing::{Carrier, meets};
 use super::room::largest_disc;
 use super::tolerance::ON_BORDER;
-use super::trace::{Cycle, Traced, Wall};
+use super::trace::{Cycle, Traced};
 use super::trim::{Trimmed, Untrimmed, closed};
-use super::{Bounds, Loop, Piece, Point, SMOOTH_TURN, Span, Tree, Vector};
+use super::{Bounds, Loop, Piece, Point, SMOOTH_TURN, Span, Tree};
 
 /// With more knees than this only neighbouring ones are compared for the deepest point.
 const MANY_KNEES: usize = 40;
@@ -43,53 +43,57 @@ pub struct Region {
 
 /// A closed border with its walls, before it is known whose border it is.
 struct Ring {
-    walls: Vec<Wall>,
-    knees: Vec<usize>,
     /// The region on the right.
-    border: Vec<Piece>,
+    cycle: Cycle,
     /// Positive for an outer border.
     area: f64,
+}
+
+impl Ring {
+    fn of(cycle: Cycle) -> Self {
+        let border = &cycle.border;
+        let origin = border.first().map_or_else(Point::default, Piece::from);
+        let swept = border.iter().map(|piece| piece.twice_area(origin)).sum::<f64>();
+        Self { cycle, area: -swept / 2.0 }
+    }
 }
 
 /// All places the disc leaves.
 pub(super) fn regions(
     loops: &[Loop],
     trimmed: &Trimmed,
-    traced: &Traced,
+    traced: Traced,
 ) -> Result<Vec<Region>, Untrimmed> {
-    let mut rings: Vec<Ring> = traced.cycles.iter().map(ring_of).collect();
-    rings.extend(
-        traced.voids.iter().map(|walk| ring(Vec::new(), Vec::new(), walk.clone())),
-    );
-    rings.extend(untouched(loops, trimmed).into_iter().map(|on| {
-        let length = loops[on].length();
-        let wall = Wall { on, from: 0.0, length };
-        ring(vec![wall], Vec::new(), loops[on].pieces().to_vec())
-    }));
-    rings.retain(|ring| 0.0 < ring.area || ring.area < -ON_BORDER);
-    let (outer, inner): (Vec<Ring>, Vec<Ring>) =
-        rings.into_iter().partition(|ring| 0.0 < ring.area);
+    let voids = traced.voids.into_iter();
+    let voids = voids.map(|border| Cycle { border, ..Cycle::default() });
+    let untouched = untouched(loops, trimmed).into_iter().map(|on| {
+        let whole = Span { on, from: 0.0, length: loops[on].length() };
+        let border = loops[on].pieces().to_vec();
+        Cycle { walls: vec![whole], border, ..Cycle::default() }
+    });
+    let rings = traced.cycles.into_iter().chain(voids).chain(untouched).map(Ring::of);
+    let (outer, inner): (Vec<Ring>, Vec<Ring>) = rings
+        .filter(|ring| 0.0 < ring.area || ring.area < -ON_BORDER)
+        .partition(|ring| 0.0 < ring.area);
+    let measured = Measure { loops, trimmed };
+    if inner.is_empty() {
+        // Most drawings leave no island: then the borders are not asked.
+        let alone = |outer| measured.region(outer, Vec::new());
+        return Ok(outer.into_iter().filter_map(alone).collect());
+    }
     let mut islands: Vec<Vec<Ring>> = outer.iter().map(|_| Vec::new()).collect();
-    // Most drawings leave no island: then the borders are not asked.
-    let borders: Vec<Loop> = if inner.is_empty() {
-        Vec::new()
-    } else {
-        outer.iter().map(|ring| Loop::new(ring.border.clone())).collect()
-    };
+    let borders: Vec<Loop> =
+        outer.iter().map(|ring| Loop::new(ring.cycle.border.clone())).collect();
     let boxes = Tree::new(borders.iter().map(Loop::bounds).collect());
     for ring in inner {
         let Some(around) = smallest_around((&outer, &borders, &boxes), &ring) else {
-            let at = ring.border[0].from();
+            let at = ring.cycle.border[0].from();
             return Err(Untrimmed::new(at, "an inner border without a place around it"));
         };
         islands[around].push(ring);
     }
-    let measured = Measure { loops, trimmed };
-    Ok(outer
-        .into_iter()
-        .zip(islands)
-        .filter_map(|(outer, islands)| measured.region(outer, islands))
-        .collect())
+    let both = outer.into_iter().zip(islands);
+    Ok(both.filter_map(|(outer, islands)| measured.region(outer, islands)).collect())
 }
 
 /// The loops that the disc nowhere touches.
@@ -101,23 +105,13 @@ fn untouched(loops: &[Loop], trimmed: &Trimmed) -> Vec<usize> {
     (0..loops.len()).filter(|&on| !touched[on]).collect()
 }
 
-fn ring_of(cycle: &Cycle) -> Ring {
-    ring(cycle.walls.clone(), cycle.knees.clone(), cycle.border.clone())
-}
-
-fn ring(walls: Vec<Wall>, knees: Vec<usize>, border: Vec<Piece>) -> Ring {
-    let origin = border.first().map_or_else(Point::default, Piece::from);
-    let area = -border.iter().map(|piece| piece.twice_area(origin)).sum::<f64>() / 2.0;
-    Ring { walls, knees, border, area }
-}
-
 /// The smallest of the outer rings, given with their borders and the boxes of those, that an inner
 /// one lies in.
 fn smallest_around(
     (outer, borders, boxes): (&[Ring], &[Loop], &Tree),
     inner: &Ring,
 ) -> Option<usize> {
-    let point = inner.border[0].at(0.414);
+    let point = inner.cycle.border[0].at(0.414);
     let mut smallest: Option<usize> = None;
     boxes.meeting(&Bounds::EMPTY.with(point), |index| {
         let area = outer[index].area;
@@ -137,66 +131,55 @@ struct Measure<'a> {
 impl Measure<'_> {
     fn region(&self, outer: Ring, islands: Vec<Ring>) -> Option<Region> {
         let area = outer.area + islands.iter().map(|island| island.area).sum::<f64>();
-        let rings: Vec<Ring> = [outer].into_iter().chain(islands).collect();
-        let mut border = Vec::with_capacity(rings.len());
-        for ring in &rings {
-            border.push(closed(ring.border.clone())?.reversed());
+        let Cycle { mut walls, mut knees, border: around } = outer.cycle;
+        let mut border = Vec::with_capacity(1 + islands.len());
+        border.push(on_the_left(around)?);
+        for Ring { cycle, .. } in islands {
+            walls.extend(cycle.walls);
+            knees.extend(cycle.knees);
+            border.push(on_the_left(cycle.border)?);
         }
-        let knees = rings.iter().flat_map(|ring| &ring.knees);
-        let centres: Vec<Point> =
-            knees.map(|&knee| self.trimmed.knees[knee].centre).collect();
-        let walls: Vec<Wall> =
-            rings.iter().flat_map(|ring| ring.walls.iter().copied()).collect();
-        let (depth, deepest) = if centres.is_empty() {
+        let (depth, deepest) = if knees.is_empty() {
             let turned: Vec<Loop> = border.iter().map(Loop::reversed).collect();
             let (at, radius) = largest_disc(&turned)?;
             (radius, at)
         } else {
-            self.deepest(&walls, &centres)
+            self.deepest(&walls, &knees)
         };
         let mut sides = Vec::new();
         let mut corners = Vec::new();
         for wall in &walls {
             self.sides(wall, &mut sides, &mut corners);
         }
-        let span =
-            |wall: &Wall| Span { on: wall.on, from: wall.from, length: wall.length };
-        Some(Region {
-            walls: walls.iter().map(span).collect(),
-            border,
-            area,
-            depth,
-            deepest,
-            knees: centres.len(),
-            corners,
-            sides,
-        })
+        let knees = knees.len();
+        Some(Region { walls, border, area, depth, deepest, knees, corners, sides })
     }
 
-    fn run(&self, wall: &Wall) -> Vec<Piece> {
-        self.loops[wall.on].run(wall.from, wall.length)
+    fn walk(&self, wall: &Span) -> impl Iterator<Item = Piece> {
+        self.loops[wall.on].walk(wall.from, wall.length)
     }
 
     /// The point of the walls furthest from its nearest knee. The way from it to the nearest
     /// centre leaves through the arc, so this is its distance from the disc.
-    fn deepest(&self, walls: &[Wall], centres: &[Point]) -> (f64, Point) {
+    fn deepest(&self, walls: &[Span], knees: &[usize]) -> (f64, Point) {
         let radius = self.trimmed.radius;
-        let mut deepest = (0.0, centres[0]);
+        let centre = |&knee: &usize| self.trimmed.knees[knee].centre;
+        let mut deepest = (0.0, centre(&knees[0]));
         let mut see = |point: Point| {
-            let away = |centre: &Point| centre.distance(point);
-            let depth = centres.iter().map(away).fold(f64::INFINITY, f64::min) - radius;
+            let away = |knee: &usize| centre(knee).distance(point);
+            let depth = knees.iter().map(away).fold(f64::INFINITY, f64::min) - radius;
             if deepest.0 < depth {
                 deepest = (depth, point);
             }
         };
-        let bisectors = bisectors(centres);
-        for piece in walls.iter().flat_map(|wall| self.run(wall)) {
+        let bisectors = bisectors(&knees.iter().map(centre));
+        for piece in walls.iter().flat_map(|wall| self.walk(wall)) {
             see(piece.from());
             see(piece.to());
-            if let Piece::Arc { centre, .. } = piece {
-                for out in centres.iter().map(|&knee| centre - knee) {
+            if let Piece::Arc { centre: about, .. } = piece {
+                for out in knees.iter().map(|knee| about - centre(knee)) {
                     if let Some(unit) = out.unit().filter(|&unit| piece.in_sweep(unit)) {
-                        see(centre + unit * piece.radius().unwrap_or(0.0));
+                        see(about + unit * piece.radius().unwrap_or(0.0));
                     }
                 }
             }
@@ -207,27 +190,29 @@ impl Measure<'_> {
     }
 
     /// The lengths from touch or corner to corner or touch along one wall, and its corners.
-    fn sides(&self, wall: &Wall, sides: &mut Vec<f64>, corners: &mut Vec<Corner>) {
+    fn sides(&self, wall: &Span, sides: &mut Vec<f64>, corners: &mut Vec<Corner>) {
         let whole = self.loops[wall.on].length() <= wall.length;
-        let pieces = self.run(wall);
-        let Some(last) = pieces.last() else { return };
-        let mut length = 0.0;
-        let mut before: Vector = last.direction(1.0);
-        let first_side = sides.len();
-        for (index, piece) in pieces.iter().enumerate() {
-            let turn = before.turn_to(piece.direction(0.0));
-            if (0 < index || whole) && SMOOTH_TURN <= turn.abs() {
+        let last = if whole { self.walk(wall).last() } else { None };
+        let mut before = last.map(|last| last.direction(1.0));
+        let (first_side, mut length) = (sides.len(), 0.0);
+        let mut smooth_start = whole;
+        for (index, piece) in self.walk(wall).enumerate() {
+            let turn = before.map_or(0.0, |before| before.turn_to(piece.direction(0.0)));
+            if SMOOTH_TURN <= turn.abs() {
                 corners.push(Corner { at: piece.from(), turn });
                 if 0 < index {
                     sides.push(length);
                     length = 0.0;
+                } else {
+                    smooth_start = false;
                 }
             }
             length += piece.length();
-            before = piece.direction(1.0);
+            before = Some(piece.direction(1.0));
         }
-        let smooth_start = whole
-            && last.direction(1.0).turn_to(pieces[0].direction(0.0)).abs() < SMOOTH_TURN;
+        if before.is_none() {
+            return;
+        }
         match sides.get_mut(first_side) {
             // An untouched loop that starts in the middle of a side.
             Some(side) if smooth_start => *side += length,
@@ -236,12 +221,21 @@ impl Measure<'_> {
     }
 }
 
+/// The border as a loop with the region on its left, of pieces that have it on their right.
+fn on_the_left(mut border: Vec<Piece>) -> Option<Loop> {
+    border.reverse();
+    for piece in &mut border {
+        *piece = piece.reversed();
+    }
+    closed(border)
+}
+
 /// The lines on which two knees are equally far.
-fn bisectors(centres: &[Point]) -> Vec<Carrier> {
+fn bisectors(centres: &(impl ExactSizeIterator<Item = Point> + Clone)) -> Vec<Carrier> {
     let mut lines = Vec::new();
-    for (first, &one) in centres.iter().enumerate() {
-        let last = if MANY_KNEES < centres.len() { first + 2 } else { centres.len() };
-        for &two in &centres[first + 1..last.min(centres.len())] {
+    let most = if MANY_KNEES < centres.len() { 1 } else { centres.len() };
+    for (first, one) in centres.clone().enumerate() {
+        for two in centres.clone().skip(first + 1).take(most) {
             if let Some(way) = (two - one).left().unit() {
                 lines.push(Carrier::Line { through: one.middle(two), way });
             }

@@ -17,36 +17,36 @@
 use super::crossing::{Carrier, meets, parameter};
 use super::tolerance::{RADIUS_STEP, SAME_POINT};
 use super::trim::{Knee, Trimmed, Untrimmed};
-use super::{Bounds, Loop, Piece, Point, Tree};
+use super::{Bounds, Loop, Piece, Point, Span, Tree};
+use std::cell::OnceCell;
 use std::f64::consts::TAU;
-
-/// A stretch of wall from one knee to the next start of a touch on the same loop.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Wall {
-    pub(super) on: usize,
-    /// In mm along the loop.
-    pub(super) from: f64,
-    pub(super) length: f64,
-}
+use std::ops::Range;
 
 /// The disc's arcs from one touch to the next, leaving one knee's arrival foot and ending at
-/// a knee's leaving foot; empty where the disc only turned about a corner.
+/// a knee's leaving foot; none where the disc only turned about a corner.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Chain {
     /// The knee whose arc it starts on.
     pub(super) first: usize,
     /// The knee whose arc it ends on.
     pub(super) last: usize,
-    /// The knees whose arcs it uses, in order.
-    pub(super) knees: Vec<usize>,
-    pub(super) arcs: Vec<Piece>,
+    /// Which of all arcs are its own, in order.
+    pub(super) arcs: Range<usize>,
+}
+
+/// A part of one knee's arc that bounds what the disc leaves.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Bow {
+    pub(super) knee: usize,
+    pub(super) arc: Piece,
 }
 
 /// A closed walk: wall, arcs, wall, arcs; the region on its right. Voids between discs alone
 /// have no walls.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(super) struct Cycle {
-    pub(super) walls: Vec<Wall>,
+    /// The stretches of wall, each from a knee to the next start of a touch on the same loop.
+    pub(super) walls: Vec<Span>,
     /// The knees it uses, in order, each once.
     pub(super) knees: Vec<usize>,
     pub(super) border: Vec<Piece>,
@@ -58,6 +58,8 @@ pub(super) struct Cycle {
 pub(super) struct Traced {
     pub(super) cycles: Vec<Cycle>,
     pub(super) chains: Vec<Chain>,
+    /// The arcs of all chains, one chain's after the other's.
+    pub(super) bows: Vec<Bow>,
     /// Walks around voids between discs, as arcs.
     pub(super) voids: Vec<Vec<Piece>>,
 }
@@ -65,21 +67,21 @@ pub(super) struct Traced {
 /// A crossing of two knees' arcs.
 #[derive(Debug, Clone, Copy)]
 struct Cut {
+    /// On which knee's arc it is, and where.
+    knee: usize,
     t: f64,
     other: usize,
     there: f64,
 }
 
 pub(super) fn trace(loops: &[Loop], trimmed: &Trimmed) -> Result<Traced, Untrimmed> {
-    let arcs = trimmed
-        .knees
-        .iter()
-        .map(|knee| arc_of(loops, knee))
-        .collect::<Result<Vec<Piece>, Untrimmed>>()?;
+    let mut arcs = Vec::with_capacity(trimmed.knees.len());
+    for knee in &trimmed.knees {
+        arcs.push(arc_of(loops, knee)?);
+    }
     let cuts = cuts_between(&arcs, trimmed.radius);
-    let disc = |knee: &Knee| Bounds::EMPTY.with(knee.centre).grown(trimmed.radius);
-    let discs = Tree::new(trimmed.knees.iter().map(disc).collect());
     let starts = starts(&trimmed.knees);
+    let discs = OnceCell::new();
     let tracer = Tracer { loops, trimmed, arcs, cuts, starts, discs };
     let mut traced = Traced::default();
     tracer.walls(&mut traced)?;
@@ -110,62 +112,57 @@ fn starts(knees: &[Knee]) -> Vec<(usize, f64, usize)> {
     starts
 }
 
-fn cuts_between(arcs: &[Piece], radius: f64) -> Vec<Vec<Cut>> {
-    let mut cuts: Vec<Vec<Cut>> = vec![Vec::new(); arcs.len()];
-    let boxes: Vec<Bounds> = arcs.iter().map(Piece::bounds).collect();
-    let tree = Tree::new(boxes.clone());
-    for (first, area) in boxes.iter().enumerate() {
-        tree.meeting(area, |second| {
-            if first < second {
-                for (t, u) in crossings_of(&arcs[first], &arcs[second], radius) {
-                    cuts[first].push(Cut { t, other: second, there: u });
-                    cuts[second].push(Cut { t: u, other: first, there: t });
-                }
-            }
-        });
-    }
-    for own in &mut cuts {
-        own.sort_by(|a, b| a.t.total_cmp(&b.t));
-    }
+/// Where the arcs cross each other, in the order of the arcs and along each.
+fn cuts_between(arcs: &[Piece], radius: f64) -> Vec<Cut> {
+    let mut cuts = Vec::new();
+    Tree::of(arcs).pairs(|first, second| {
+        for (t, u) in crossings_of(&arcs[first], &arcs[second], radius) {
+            cuts.push(Cut { knee: first, t, other: second, there: u });
+            cuts.push(Cut { knee: second, t: u, other: first, there: t });
+        }
+    });
+    cuts.sort_by(|a, b| a.knee.cmp(&b.knee).then(a.t.total_cmp(&b.t)));
     cuts
 }
 
-fn crossings_of(first: &Piece, second: &Piece, radius: f64) -> Vec<(f64, f64)> {
-    let (Piece::Arc { centre: one, .. }, Piece::Arc { centre: two, .. }) =
-        (*first, *second)
-    else {
-        return Vec::new();
+/// Where two knees' arcs cross, as places on both: at most twice.
+fn crossings_of(
+    first: &Piece,
+    second: &Piece,
+    radius: f64,
+) -> impl Iterator<Item = (f64, f64)> {
+    let met = match (*first, *second) {
+        (Piece::Arc { centre: one, .. }, Piece::Arc { centre, .. })
+            if RADIUS_STEP <= one.distance(centre) =>
+        {
+            meets(first, &Carrier::Circle { centre, radius })
+        }
+        _ => None,
     };
-    if one.distance(two) < RADIUS_STEP {
-        return Vec::new();
-    }
     let inner = |t: f64| 1e-13 < t && t < 1.0 - 1e-13;
     // Two discs that touch the same corner do not cross there.
-    let shared: Vec<Point> = [first.from(), first.to()]
-        .into_iter()
-        .filter(|end| {
-            [second.from(), second.to()]
-                .iter()
-                .any(|other| end.distance(*other) < SAME_POINT)
-        })
-        .collect();
-    meets(first, &Carrier::Circle { centre: two, radius })
-        .into_iter()
+    let ends = [second.from(), second.to()];
+    let shared = [first.from(), first.to()].map(|end| {
+        ends.iter().any(|other| end.distance(*other) < SAME_POINT).then_some(end)
+    });
+    let apart = move |at: Point| {
+        shared.iter().flatten().all(|end| RADIUS_STEP < end.distance(at))
+    };
+    met.into_iter()
         .flatten()
-        .filter(|&t| shared.iter().all(|end| RADIUS_STEP < end.distance(first.at(t))))
+        .filter(move |&t| apart(first.at(t)))
         .map(|t| (t, parameter(second, first.at(t))))
-        .filter(|&(t, u)| inner(t) && inner(u))
-        .collect()
+        .filter(move |&(t, u)| inner(t) && inner(u))
 }
 
 struct Tracer<'a> {
     loops: &'a [Loop],
     trimmed: &'a Trimmed,
     arcs: Vec<Piece>,
-    cuts: Vec<Vec<Cut>>,
+    cuts: Vec<Cut>,
     starts: Vec<(usize, f64, usize)>,
-    /// The boxes of the knees' discs.
-    discs: Tree,
+    /// The boxes of the knees' discs, made when first asked for.
+    discs: OnceCell<Tree>,
 }
 
 impl Tracer<'_> {
@@ -184,21 +181,15 @@ impl Tracer<'_> {
                     if knee != first {
                         return Err(self.lost(knee));
                     }
-                    let turned = (next, knee);
-                    traced.chains.push(Chain {
-                        first: turned.0,
-                        last: turned.1,
-                        knees: Vec::new(),
-                        arcs: Vec::new(),
-                    });
+                    traced.chains.push(Chain { first: next, last: knee, arcs: 0..0 });
                     break;
                 }
-                let run = self.loops[wall.on].run(wall.from, wall.length);
-                cycle.border.extend(run);
+                cycle.border.extend(self.loops[wall.on].walk(wall.from, wall.length));
                 cycle.walls.push(wall);
-                let chain = self.chain(next)?;
-                cycle.border.extend(chain.arcs.iter().copied());
-                cycle.knees.extend(chain.knees.iter().copied());
+                let chain = self.chain(next, &mut traced.bows)?;
+                let bows = &traced.bows[chain.arcs.clone()];
+                cycle.border.extend(bows.iter().map(|bow| bow.arc));
+                cycle.knees.extend(bows.iter().map(|bow| bow.knee));
                 knee = chain.last;
                 traced.chains.push(chain);
             }
@@ -220,7 +211,7 @@ impl Tracer<'_> {
     }
 
     /// The wall after the foot that `knee` leaves, and the knee at whose arrival it ends.
-    fn wall(&self, knee: usize) -> (Wall, usize) {
+    fn wall(&self, knee: usize) -> (Span, usize) {
         let leaves = self.trimmed.knees[knee].leaves;
         let on = leaves.on;
         let first = self.starts.partition_point(|start| start.0 < on);
@@ -234,79 +225,85 @@ impl Tracer<'_> {
         let (from, to) = (leaves.along(self.loops), arrives.along(self.loops));
         let whole = if wraps { self.loops[on].length() } else { 0.0 };
         let length = (to - from + whole).max(0.0);
-        (Wall { on, from: self.loops[on].wrapped(from), length }, next)
+        (Span { on, from: self.loops[on].wrapped(from), length }, next)
     }
 
     /// Whether the first part of a knee's arc lies inside another disc: then the disc only
     /// turned about a corner there, and the region behind starts elsewhere.
     fn starts_inside_a_disc(&self, knee: usize) -> bool {
-        let end = self.cuts[knee].first().map_or(1.0, |cut| cut.t);
+        let end = self.cuts_of(knee).first().map_or(1.0, |cut| cut.t);
         self.inside_a_disc(self.arcs[knee].at(0.5 * end))
     }
 
     fn inside_a_disc(&self, point: Point) -> bool {
         let reach = self.trimmed.radius - SAME_POINT;
         let mut inside = false;
-        self.discs.meeting(&Bounds::EMPTY.with(point), |knee| {
+        self.discs().meeting(&Bounds::EMPTY.with(point), |knee| {
             inside |= self.trimmed.knees[knee].centre.distance(point) < reach;
         });
         inside
     }
 
+    fn discs(&self) -> &Tree {
+        let Trimmed { radius, ref knees, .. } = *self.trimmed;
+        let disc = |knee: &Knee| Bounds::EMPTY.with(knee.centre).grown(radius);
+        self.discs.get_or_init(|| Tree::new(knees.iter().map(disc).collect()))
+    }
+
     /// Along the arcs from the arrival of `first` until some arc's end.
-    fn chain(&self, first: usize) -> Result<Chain, Untrimmed> {
-        let mut chain = Chain { first, last: first, knees: Vec::new(), arcs: Vec::new() };
+    fn chain(&self, first: usize, bows: &mut Vec<Bow>) -> Result<Chain, Untrimmed> {
+        let start = bows.len();
         let (mut knee, mut t) = (first, 0.0);
         for _ in 0..=self.arcs.len() {
-            chain.knees.push(knee);
-            chain.last = knee;
-            match self.next_cut(knee, t) {
-                None => {
-                    chain.arcs.push(self.arcs[knee].part(t, 1.0));
-                    return Ok(chain);
-                }
-                Some(cut) => {
-                    chain.arcs.push(self.arcs[knee].part(t, cut.t));
-                    (knee, t) = (cut.other, cut.there);
-                }
-            }
+            let cut = self.next_cut(knee, t);
+            let arc = self.arcs[knee].part(t, cut.map_or(1.0, |cut| cut.t));
+            bows.push(Bow { knee, arc });
+            let Some(cut) = cut else {
+                return Ok(Chain { first, last: knee, arcs: start..bows.len() });
+            };
+            (knee, t) = (cut.other, cut.there);
         }
         Err(self.lost(first))
     }
 
+    /// The crossings of one knee's arc, in order.
+    fn cuts_of(&self, knee: usize) -> &[Cut] {
+        let first = self.cuts.partition_point(|cut| cut.knee < knee);
+        let own = self.cuts[first..].partition_point(|cut| cut.knee <= knee);
+        &self.cuts[first..first + own]
+    }
+
     fn next_cut(&self, knee: usize, after: f64) -> Option<Cut> {
-        self.cuts[knee].iter().find(|cut| after + 1e-12 < cut.t).copied()
+        self.cuts_of(knee).iter().find(|cut| after + 1e-12 < cut.t).copied()
     }
 
     /// Voids between discs that no wall reaches: every arc between two crossings that lies
     /// outside all other discs and that no chain has used.
     fn voids(&self, traced: &mut Traced) {
+        if self.cuts.is_empty() {
+            return;
+        }
         let mut used: Vec<Vec<f64>> = vec![Vec::new(); self.arcs.len()];
-        for chain in &traced.chains {
-            for (&knee, arc) in chain.knees.iter().zip(&chain.arcs) {
-                used[knee].push(parameter(&self.arcs[knee], arc.from()));
-            }
+        for &Bow { knee, arc } in &traced.bows {
+            used[knee].push(parameter(&self.arcs[knee], arc.from()));
         }
         let near = |a: f64, b: f64| (a - b).abs() < 1e-7;
-        for knee in 0..self.arcs.len() {
-            for cut in &self.cuts[knee] {
-                let start = cut.t;
-                let Some(end) = self.next_cut(knee, start) else { continue };
-                let middle = self.arcs[knee].at(f64::midpoint(start, end.t));
-                let seen = used[knee].iter().any(|&other| near(start, other));
-                if seen || self.inside_a_disc(middle) {
-                    continue;
-                }
-                let mut walk = Vec::new();
-                let (mut at, mut t) = (knee, start);
-                while !used[at].iter().any(|&other| near(t, other)) {
-                    used[at].push(t);
-                    let Some(next) = self.next_cut(at, t) else { break };
-                    walk.push(self.arcs[at].part(t, next.t));
-                    (at, t) = (next.other, next.there);
-                }
-                traced.voids.push(walk);
+        for &Cut { knee, t: start, .. } in &self.cuts {
+            let Some(end) = self.next_cut(knee, start) else { continue };
+            let middle = self.arcs[knee].at(f64::midpoint(start, end.t));
+            let seen = used[knee].iter().any(|&other| near(start, other));
+            if seen || self.inside_a_disc(middle) {
+                continue;
             }
+            let mut walk = Vec::new();
+            let (mut at, mut t) = (knee, start);
+            while !used[at].iter().any(|&other| near(t, other)) {
+                used[at].push(t);
+                let Some(next) = self.next_cut(at, t) else { break };
+                walk.push(self.arcs[at].part(t, next.t));
+                (at, t) = (next.other, next.there);
+            }
+            traced.voids.push(walk);
         }
     }
 }
