@@ -74,9 +74,27 @@ fn require(holds: bool, at: Point, fault: &str) -> Checked {
     if holds { Ok(()) } else { Err(Untrimmed::new(at, fault)) }
 }
 
+/// What one run owns of a shape, or of the corner at its end.
+struct Owned {
+    /// Index of the shape, and whether it is its corner.
+    of: (usize, bool),
+    from: f64,
+    to: f64,
+}
+
+/// What is owned of one shape or corner, at the head of what is owned of it and the later ones;
+/// then the rest is that of the later ones.
+fn own_of<'a>(of: (usize, bool), rest: &mut &'a [Owned]) -> &'a [Owned] {
+    let before = rest.iter().take_while(|own| own.of < of).count();
+    let own = rest[before..].iter().take_while(|own| own.of == of).count();
+    let (own, later) = rest[before..].split_at(own);
+    *rest = later;
+    own
+}
+
 /// Whether one owned interval is exactly all there is.
-fn is_whole(owned: &[(f64, f64)]) -> bool {
-    matches!(*owned, [(from, to)] if from.abs() <= 0.0 && (to - 1.0).abs() <= 0.0)
+fn is_whole(owned: &[Owned]) -> bool {
+    matches!(*owned, [Owned { from, to, .. }] if from.abs() <= 0.0 && (to - 1.0).abs() <= 0.0)
 }
 
 /// The larger of two ends, if there is one.
@@ -223,29 +241,35 @@ impl Checker<'_> {
 
     /// No place is owned twice, and where nothing is owned the disc does not fit.
     fn completeness(&self, loops: &[Loop]) -> Checked {
-        let count = self.ground.shapes.len();
-        let mut edges: Vec<Vec<(f64, f64)>> = vec![Vec::new(); count];
-        let mut corners: Vec<Vec<(f64, f64)>> = vec![Vec::new(); count];
-        for run in &self.trimmed.runs {
-            let Owner { from, to } = run.owner;
-            let owned = if from.corner { &mut corners } else { &mut edges };
-            owned[self.shape_index(&from)].push((from.t, to.t));
-        }
+        let owned = self.owned();
+        let mut rest = &owned[..];
         for on in 0..loops.len() {
             let (start, end) = (self.ground.starts[on], self.loop_end(on));
-            let solid: Vec<usize> = (start..end)
-                .filter(|&index| SAME_POINT < self.ground.shapes[index].length())
-                .collect();
-            let following = solid.iter().cycle().skip(1);
-            for (&index, &next) in solid.iter().zip(following) {
-                self.edge(index, &mut edges[index])?;
-                self.corner((index, next), &mut corners[index])?;
+            let mut solid = (start..end)
+                .filter(|&index| SAME_POINT < self.ground.shapes[index].length());
+            let Some(first) = solid.next() else { continue };
+            let mut index = first;
+            for next in solid.chain([first]) {
+                self.edge(index, own_of((index, false), &mut rest))?;
+                self.corner((index, next), own_of((index, true), &mut rest))?;
+                index = next;
             }
         }
         Ok(())
     }
 
-    fn edge(&self, index: usize, owned: &mut [(f64, f64)]) -> Checked {
+    /// What the runs own of each shape and of the corner at its end, in order.
+    fn owned(&self) -> Vec<Owned> {
+        let own = |run: &Run| {
+            let Owner { from, to } = run.owner;
+            Owned { of: (self.shape_index(&from), from.corner), from: from.t, to: to.t }
+        };
+        let mut owned: Vec<Owned> = self.trimmed.runs.iter().map(own).collect();
+        owned.sort_by(|a, b| a.of.cmp(&b.of).then(a.from.total_cmp(&b.from)));
+        owned
+    }
+
+    fn edge(&self, index: usize, owned: &[Owned]) -> Checked {
         if is_whole(owned) {
             return Ok(());
         }
@@ -256,7 +280,7 @@ impl Checker<'_> {
         self.gaps(&Path { index, corner: false, length, pace, way }, owned)
     }
 
-    fn corner(&self, (index, next): (usize, usize), owned: &mut [(f64, f64)]) -> Checked {
+    fn corner(&self, (index, next): (usize, usize), owned: &[Owned]) -> Checked {
         if is_whole(owned) {
             return Ok(());
         }
@@ -298,10 +322,10 @@ impl Checker<'_> {
     }
 
     /// No two owned intervals overlap, and the disc fits nowhere between them.
-    fn gaps(&self, path: &Path, owned: &mut [(f64, f64)]) -> Checked {
-        owned.sort_by(|a, b| a.0.total_cmp(&b.0));
+    fn gaps(&self, path: &Path, owned: &[Owned]) -> Checked {
         let mut from = 0.0;
-        for &(start, end) in owned.iter().chain([&(1.0, 1.0)]) {
+        let ends = owned.iter().map(|own| (own.from, own.to));
+        for (start, end) in ends.chain([(1.0, 1.0)]) {
             let gap = (start - from) * path.length;
             if gap < -RADIUS_STEP {
                 let fault = "a place owned twice";

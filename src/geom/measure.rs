@@ -6,7 +6,7 @@ use super::tolerance::SAME_POINT;
 use super::{Loop, Piece, Point, Vector};
 use std::f64::consts::TAU;
 
-/// A line, or an arc by the direction of its middle.
+/// A line, or an arc of at most a half turn by its tangents at both ends.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Shape {
     from: Point,
@@ -18,28 +18,23 @@ pub(super) struct Shape {
 struct Arc {
     centre: Point,
     radius: f64,
-    start: f64,
     sweep: f64,
-    /// The direction of its middle from the centre, and the cosine of half its sweep.
-    middle: Vector,
-    half: f64,
+    /// The way it starts and the way it ends, as long as the radius.
+    leaves: Vector,
+    arrives: Vector,
 }
 
 impl Shape {
     pub(super) fn of(piece: &Piece) -> Self {
         let arc = match *piece {
             Piece::Line { .. } => None,
-            Piece::Arc { from, centre, sweep, .. } => {
-                let start = libm::atan2(from.y - centre.y, from.x - centre.x);
-                let (y, x) = libm::sincos(start + sweep / 2.0);
-                Some(Arc {
-                    centre,
-                    radius: span(from, centre),
-                    start,
-                    sweep,
-                    middle: Vector::new(x, y),
-                    half: libm::cos(sweep / 2.0),
-                })
+            Piece::Arc { from, to, centre, sweep } => {
+                let side = sweep.signum();
+                let tangent = |p: Point| {
+                    Vector::new((centre.y - p.y) * side, (p.x - centre.x) * side)
+                };
+                let (leaves, arrives) = (tangent(from), tangent(to));
+                Some(Arc { centre, radius: span(from, centre), sweep, leaves, arrives })
             }
         };
         Self { from: piece.from(), to: piece.to(), arc }
@@ -62,15 +57,28 @@ impl Shape {
                 (point, Vector::new(dy / length, -dx / length))
             }
             Some(arc) => {
-                let (y, x) = libm::sincos(arc.start + arc.sweep * t);
-                let out = arc.sweep.signum();
-                let point = Point::new(
-                    arc.centre.x + arc.radius * x,
-                    arc.centre.y + arc.radius * y,
-                );
-                (point, Vector::new(out * x, out * y))
+                let point = self.on_arc(&arc, t);
+                let side = arc.sweep.signum() / arc.radius.max(f64::MIN_POSITIVE);
+                let (x, y) = (point.x - arc.centre.x, point.y - arc.centre.y);
+                (point, Vector::new(side * x, side * y))
             }
         }
+    }
+
+    /// The point at `t` of its arc: from its start along the chord of what it turns till there.
+    fn on_arc(&self, arc: &Arc, t: f64) -> Point {
+        if t <= 0.0 {
+            return self.from;
+        }
+        if 1.0 <= t {
+            return self.to;
+        }
+        let (sine, cosine) = libm::sincos(arc.sweep * t / 2.0);
+        let (x, y) = (self.from.x - arc.centre.x, self.from.y - arc.centre.y);
+        Point::new(
+            self.from.x - 2.0 * sine * (x * sine + y * cosine),
+            self.from.y + 2.0 * sine * (x * cosine - y * sine),
+        )
     }
 
     pub(super) fn distance(&self, point: Point) -> f64 {
@@ -98,10 +106,17 @@ impl Shape {
                 }
             }
             Some(arc) => {
-                let (dx, dy) = (point.x - arc.centre.x, point.y - arc.centre.y);
-                let far = (dx * dx + dy * dy).sqrt();
-                if arc.half * far < dx * arc.middle.x + dy * arc.middle.y {
-                    (far - arc.radius) * (far - arc.radius)
+                // Between the lines from the centre through its ends: not before the one, not
+                // past the other. Told at the ends, where no radius is too large for it.
+                let (before, past) = (self.from, self.to);
+                let begun = (point.x - before.x) * arc.leaves.x
+                    + (point.y - before.y) * arc.leaves.y;
+                let over = (point.x - past.x) * arc.arrives.x
+                    + (point.y - past.y) * arc.arrives.y;
+                if 0.0 < begun && over < 0.0 {
+                    let (dx, dy) = (point.x - arc.centre.x, point.y - arc.centre.y);
+                    let off = (dx * dx + dy * dy).sqrt() - arc.radius;
+                    off * off
                 } else {
                     square(self.from, point).min(square(self.to, point))
                 }
@@ -162,7 +177,10 @@ impl Shape {
             Some(arc) => Way::Round {
                 about: arc.centre,
                 radius: arc.radius + radius * arc.sweep.signum(),
-                start: arc.start,
+                start: libm::atan2(
+                    self.from.y - arc.centre.y,
+                    self.from.x - arc.centre.x,
+                ),
                 turn: arc.sweep,
             },
         }
@@ -199,8 +217,10 @@ impl Shape {
     /// A box that holds it: for an arc the chord's, grown by the arc's height over it.
     fn room(&self) -> Room {
         // A rounding of the height must not hide what lies on the box.
-        let bulge =
-            self.arc.map_or(0.0, |arc| arc.radius * (1.0 - arc.half) + SAME_POINT);
+        let bulge = self.arc.map_or(0.0, |arc| {
+            let (x, y) = (self.from.x + self.to.x, self.from.y + self.to.y);
+            arc.radius - span(Point::new(x / 2.0, y / 2.0), arc.centre) + SAME_POINT
+        });
         Room {
             left: self.from.x.min(self.to.x) - bulge,
             right: self.from.x.max(self.to.x) + bulge,
@@ -257,8 +277,9 @@ impl Room {
 
     /// The square of how far another is from it.
     fn apart(&self, other: &Self) -> f64 {
-        let across = (self.left - other.right).max(other.left - self.right).max(0.0);
-        let up = (self.low - other.high).max(other.low - self.high).max(0.0);
+        let wider = |a: f64, b: f64| if a < b { b } else { a };
+        let across = wider(wider(self.left - other.right, other.left - self.right), 0.0);
+        let up = wider(wider(self.low - other.high, other.low - self.high), 0.0);
         across * across + up * up
     }
 
@@ -310,7 +331,8 @@ impl Ground {
     }
 
     /// The distance of each of some points from the nearest shape; whatever is further than the
-    /// reach reads as the reach. Points close together are looked at in one descent.
+    /// reach reads as the reach. Points close together are looked at in one go, from the shape
+    /// `beside` outwards.
     pub(super) fn distances<const N: usize>(
         &self,
         points: [Point; N],
@@ -321,7 +343,12 @@ impl Ground {
             return points.map(|point| self.nearest(point, beside).0);
         }
         let mut squares = [self.reach * self.reach; N];
-        self.measure(1, (&area, &points), &mut squares);
+        let mut room = self.rooms.len() / 2 + beside / HANDFUL;
+        self.measure(room, (&area, &points), &mut squares);
+        while 1 < room {
+            self.measure(room ^ 1, (&area, &points), &mut squares);
+            room /= 2;
+        }
         squares.map(f64::sqrt)
     }
 
@@ -341,9 +368,11 @@ impl Ground {
             self.measure(2 * room + 1, (area, points), squares);
             return;
         }
-        for shape in self.handful(room - smallest) {
-            for (square, &point) in squares.iter_mut().zip(points) {
-                *square = square.min(shape.square_to(point));
+        let shapes = self.handful(room - smallest);
+        for (square, &point) in squares.iter_mut().zip(points) {
+            if self.rooms[room].gap(point) < *square {
+                let all = shapes.iter().map(|shape| shape.square_to(point));
+                *square = all.fold(*square, f64::min);
             }
         }
     }
