@@ -23,7 +23,7 @@ const RADII: [f64; 4] = [0.5, 3.175, 6.35, 9.525];
 /// How far above and below a radius they are compared, in mm, at least.
 const STEP: f64 = 1e-5;
 /// Chords stray from arcs by no more than this, in mm, however many they are.
-const MOST_CHORD: f64 = 3e-4;
+const MOST_CHORD: f64 = 1e-3;
 /// Of a border that strays farther than this, in mm, nothing is learnt.
 const MOST_STRAY: f64 = 3e-2;
 /// No step is larger, in mm.
@@ -205,6 +205,7 @@ pub(crate) fn run(folder: &Path) -> bool {
     let mut tally = Tally::default();
     for file in &files {
         let name = file.strip_prefix(folder).unwrap_or(file).display().to_string();
+        eprintln!("{name}");
         for drawing in drawings(file) {
             let Ok(told) = outlines(&drawing, &[], 1e-3) else { continue };
             for (index, part) in told.value.iter().enumerate() {
@@ -216,7 +217,6 @@ pub(crate) fn run(folder: &Path) -> bool {
                 };
                 let loops: Vec<Loop> = part.loops.iter().map(near).collect();
                 tally.outlines += 1;
-                eprintln!("{name}: {} pieces", part.loops.iter().map(|l|l.pieces().len()).sum::<usize>());
                 for radius in RADII {
                     tally.see(&Task { name: &name, loops: &loops, radius });
                 }
@@ -245,9 +245,7 @@ impl Tally {
         }
         let part = P::of(&rings);
         for work in WORKS {
-            let start = std::time::Instant::now();
             let found = self.compare(task, work, (&part, stray));
-            if 1.0 < start.elapsed().as_secs_f64() { eprintln!("  {} {} {} {} s", P::NAME, work.word(), task.radius, start.elapsed().as_secs_f64()); }
             *self.counts.entry((P::NAME, work, found)).or_default() += 1;
         }
     }
@@ -273,7 +271,6 @@ impl Tally {
             if let Err((found, said)) = told {
                 let line = format!("{}: {}, {} by {}", P::NAME, task.name, work.word(), task.radius);
                 self.lines.push(format!("{line}: {said}"));
-                eprintln!("{}", self.lines[self.lines.len() - 1]);
                 worst = worst.max(found);
             }
         }

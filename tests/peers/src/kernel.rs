@@ -227,6 +227,11 @@ fn smooth(chords: u32, noise: f64) -> Part {
     vec![Loop::polygon(&(0..chords).map(place).collect::<Vec<_>>())]
 }
 
+/// The points of a wavy ring.
+pub(crate) fn ring_of(chords: u32, noise: f64) -> Rings {
+    smooth(chords, noise).iter().map(points).collect()
+}
+
 /// A joint: lines, two quarter rounds and a half round.
 fn joint() -> Part {
     let at = Point::new;

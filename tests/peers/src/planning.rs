@@ -2,6 +2,8 @@
 //!
 //! No library does the same work, so there is no peer here: the limits are our own.
 
+use crate::kernel;
+use crate::polygons::{Geos, Polygons};
 use spelch::diag::Problem;
 use spelch::{read, work};
 use std::fmt::Write;
@@ -17,6 +19,24 @@ const THOUSAND: f64 = 1000.0;
 /// Time grows no faster than n log n: at most so many times as much for each of them at the last
 /// as at the first. Memory that no longer fits the nearest store is in it.
 const GROWTH: f64 = 2.0;
+
+/// The radius of the bit that rolls round rings of many chords, in mm.
+const BIT: f64 = 6.35;
+/// How far another library's chords may stray from its arcs, in mm.
+const STRAY: f64 = 1e-5;
+/// What is left may differ by this share.
+const SHARE: f64 = 0.02;
+
+/// A ring and a bit, and a machine for its template.
+const RING: &str = r#"
+units = "mm"
+grain = "long"
+thick = 19
+bits = ["12.7mm pattern, 1in long"]
+outline = "ring.svg"
+[machine]
+end-mill = "3mm"
+"#;
 
 /// A rack of six bits, by hand and at the table.
 const HEAD: &str = r#"
@@ -37,7 +57,52 @@ pub(crate) fn run() -> bool {
     let samples = samples();
     let waves = growth("waves on all sides", waves);
     let teeth = growth("teeth on all sides", teeth);
-    samples && waves && teeth
+    let chords = chords();
+    samples && waves && teeth && chords
+}
+
+/// Outlines of many chords, a template cut by the machine for them: what the plan says a bit
+/// leaves is what the closing by another library adds.
+fn chords() -> bool {
+    println!("| outline | ms to plan | left, mm² | by GEOS | |\n|---|---|---|---|---|");
+    let mut good = true;
+    for (name, chords, noise) in [
+        ("smooth, 100,000 chords", 100_000, 0.0),
+        ("noisy, 10,000 chords", 10_000, 0.005),
+        ("noisy, 100,000 chords", 100_000, 0.005),
+    ] {
+        let rings = kernel::ring_of(chords, noise);
+        let job = read::job("ring.toml", RING).expect("a sound job").value;
+        let drawing = drawn(&rings[0]);
+        let start = Instant::now();
+        let load = |_: &str| Ok(drawing.clone().into_bytes());
+        let planned = work::plan_job(&job, &load).unwrap_or_else(|why| panic!("{name}: {why:?}"));
+        let ms = start.elapsed().as_secs_f64() * 1e3;
+        let reaches = planned.value.plan.parts[0].reach.iter().flatten();
+        let reach = reaches.into_iter().next().expect("a reach");
+        let listed: f64 = reach.sites.iter().map(|site| site.area).sum();
+        let ours = listed + reach.shallow.1;
+        let part = Geos::of(&rings);
+        let closed = part.offset(BIT, STRAY).offset(-BIT, STRAY);
+        let theirs = closed.area() - part.area();
+        let holds = (ours - theirs).abs() <= SHARE * theirs && 1.0 < theirs;
+        good &= holds;
+        let told = if holds { "agrees" } else { "DIFFERS" };
+        println!("| {name} | {ms:.0} | {ours:.3} | {theirs:.3} | {told} |");
+    }
+    println!();
+    good
+}
+
+/// A ring as an SVG, in millimetres.
+fn drawn(ring: &[spelch::geom::Point]) -> String {
+    let mut text = String::from(
+        r#"<svg xmlns="http://www.w3.org/2000/svg" width="400mm" height="400mm" viewBox="0 0 400 400"><path d="M"#,
+    );
+    for point in ring {
+        write!(text, "{:.7},{:.7} ", 200.0 + point.x, 200.0 - point.y).expect("a String takes all");
+    }
+    text + "Z\"/></svg>"
 }
 
 /// Every sample in a job's file.

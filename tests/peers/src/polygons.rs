@@ -58,7 +58,7 @@ pub(crate) struct Geos(geos::Geometry);
 impl Polygons for Geos {
     const NAME: &'static str = "GEOS";
     const FINEST: f64 = 2e-6;
-    const CHORDS: usize = 40_000;
+    const CHORDS: usize = 6_000;
 
     fn of(rings: &Rings) -> Self {
         let ring = |points: &Vec<Point>| {
@@ -137,7 +137,7 @@ impl Clipper {
 impl Polygons for Clipper {
     const NAME: &'static str = "Clipper2";
     const FINEST: f64 = 2e-5;
-    const CHORDS: usize = 1_500;
+    const CHORDS: usize = 800;
 
     fn of(rings: &Rings) -> Self {
         use clipper2c_sys as c;
@@ -219,7 +219,7 @@ const OVERLAY_TURN: f64 = std::f64::consts::TAU / 1024.0;
 impl Polygons for Overlay {
     const NAME: &'static str = "i_overlay";
     const FINEST: f64 = 1e-4;
-    const CHORDS: usize = 1_000;
+    const CHORDS: usize = 400;
 
     fn of(rings: &Rings) -> Self {
         let whole = |number: f64| (number * GRID).round() as i64;
