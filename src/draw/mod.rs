@@ -20,6 +20,8 @@ mod look;
 
 mod svg;
 
+mod through;
+
 mod letters;
 
 mod pdf;
@@ -33,6 +35,7 @@ pub use mark::{
 };
 pub use place::{LATER, Label, Places, box_about};
 pub use scene::{Anchor, Circle, Ink, Mark, Name, Pen, Scene, Text};
+pub use through::through;
 pub use view::{Cells, View, part_cells, round_scale};
 
 /// By how much a drawing is stretched on its way to paper, to make up for a printer that does

@@ -46,6 +46,13 @@ pub(super) enum Ask {
         desk: Desk,
         /// The change, if any.
         change: Option<Change>,
+        /// The pictures that are in sight, by their keys.
+        in_sight: Vec<String>,
+    },
+    /// Give the sheets of the plan of a desk, and all its pictures.
+    Sheets {
+        /// The desk.
+        desk: Desk,
     },
     /// Step through a program of the plan of a desk.
     Steps {

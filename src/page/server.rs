@@ -191,6 +191,7 @@ fn router(token: &str, port: u16, opening: Opening) -> Router {
         .route(&at("file/{digest}"), get(kept_file))
         .route(&at("plan"), post(plan))
         .route(&at("made/{id}/{file}"), get(made))
+        .route(&at("made/{id}/sheets"), get(sheets))
         .route(&at("made/{id}/steps/{program}"), get(steps))
         .layer(middleware::from_fn_with_state(Arc::clone(&shared), guarded))
         .with_state(shared)
@@ -328,6 +329,8 @@ async fn file(State(shared): State<Arc<Shared>>, asked: Asked) -> Response {
 struct ToPlan {
     desk: Desk,
     change: Option<Change>,
+    #[serde(default)]
+    in_sight: Vec<String>,
 }
 
 async fn plan(State(shared): State<Arc<Shared>>, asked: Asked) -> Response {
@@ -335,11 +338,12 @@ async fn plan(State(shared): State<Arc<Shared>>, asked: Asked) -> Response {
         Ok(bytes) => bytes,
         Err(refused) => return *refused,
     };
-    let Ok(ToPlan { desk, change }) = serde_json::from_slice(&bytes) else {
+    let Ok(ToPlan { desk, change, in_sight }) = serde_json::from_slice(&bytes) else {
         return StatusCode::BAD_REQUEST.into_response();
     };
     let own = shared.newest.fetch_add(1, Ordering::SeqCst) + 1;
-    match shared.ask(Ask::Plan { desk: desk.clone(), change }, &desk, own) {
+    let ask = Ask::Plan { desk: desk.clone(), change, in_sight };
+    match shared.ask(ask, &desk, own) {
         Ok(replies) => as_lines(replies, shared),
         Err(refused) => *refused,
     }
@@ -417,14 +421,26 @@ async fn made(
 }
 
 async fn steps(
-    State(shared): State<Arc<Shared>>,
+    shared: State<Arc<Shared>>,
     Path((id, program)): Path<(String, usize)>,
 ) -> Response {
-    let Some(desk) = shared.desk_of(&id) else {
+    of_plan(shared, &id, |desk| Ask::Steps { desk, program }).await
+}
+
+async fn sheets(shared: State<Arc<Shared>>, Path(id): Path<String>) -> Response {
+    of_plan(shared, &id, |desk| Ask::Sheets { desk }).await
+}
+
+/// What is asked of the desk of a plan.
+async fn of_plan(
+    State(shared): State<Arc<Shared>>,
+    id: &str,
+    ask: impl FnOnce(Desk) -> Ask,
+) -> Response {
+    let Some(desk) = shared.desk_of(id) else {
         return StatusCode::NOT_FOUND.into_response();
     };
-    let ask = Ask::Steps { desk: desk.clone(), program };
-    match shared.answered(ask, &desk).await {
+    match shared.answered(ask(desk.clone()), &desk).await {
         Ok((kind, bytes)) => ([(header::CONTENT_TYPE, kind)], bytes).into_response(),
         Err(status) => status.into_response(),
     }

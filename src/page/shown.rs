@@ -8,7 +8,7 @@ use crate::diag::{Failure, Place, Problem};
 use crate::outline::Edge;
 use crate::prove::ProvedProgram;
 use crate::read::{FileKind, Role};
-use crate::sheet::{Answer, Leaf};
+use crate::sheet::{Answer, Drawn, Leaf, Leaves, Seen};
 use crate::units::Paper;
 use crate::work::Planned;
 use serde::Serialize;
@@ -30,14 +30,13 @@ pub(super) enum Came {
     None(Box<Refused>),
 }
 
-/// All that the page shows of a plan.
+/// All that the page shows of a plan but for its sheets.
 #[derive(Debug, Serialize)]
 pub(super) struct Shown {
     desk: Desk,
     id: String,
     name: String,
     notes: Vec<Note>,
-    sheets: Vec<SheetShown>,
     pictures: Vec<PictureShown>,
     answers: BTreeMap<String, AnswerShown>,
     bits: Vec<BitShown>,
@@ -76,6 +75,13 @@ pub(super) struct Note {
     answer: Option<String>,
 }
 
+/// The sheets of a plan, and all its pictures.
+#[derive(Debug, Serialize)]
+pub(super) struct Sheets {
+    sheets: Vec<SheetShown>,
+    pictures: Vec<PictureShown>,
+}
+
 #[derive(Debug, Serialize)]
 struct SheetShown {
     key: String,
@@ -87,7 +93,7 @@ struct SheetShown {
 struct PictureShown {
     key: String,
     title: String,
-    svg: String,
+    svg: Option<String>,
 }
 
 #[derive(Debug, Serialize)]
@@ -137,9 +143,9 @@ pub(super) struct Beside {
 pub(super) fn shown(
     (desk, rack): (&Desk, Option<&str>),
     planned: &Planned,
-    beside: Beside,
+    (seen, beside): (Seen, Beside),
 ) -> Shown {
-    let leaves = planned.leaves();
+    let Seen { pictures, answers, cautions, files } = seen;
     let Planned { plan, shop, id, .. } = planned;
     let fields = fields(&desk.job);
     let words = (shop.paper, fields.as_slice());
@@ -154,18 +160,8 @@ pub(super) fn shown(
                 Note { answer, ..note(problem, words) }
             })
             .collect(),
-        sheets: leaves
-            .sheets
-            .into_iter()
-            .map(|Leaf { key, title, text }| SheetShown { key, title, html: text })
-            .collect(),
-        pictures: leaves
-            .pictures
-            .into_iter()
-            .map(|Leaf { key, title, text }| PictureShown { key, title, svg: text })
-            .collect(),
-        answers: leaves
-            .answers
+        pictures: pictures_shown(pictures),
+        answers: answers
             .into_iter()
             .map(|(key, Answer { title, lines, edge })| {
                 (key, AnswerShown { title, lines, edge })
@@ -174,12 +170,26 @@ pub(super) fn shown(
         bits: beside.bits,
         edges: edges(planned),
         grain: Grain { degrees: (shop.stock.grain * 10.0).round() / 10.0 },
-        files: files(&leaves.files, &planned.stem(), rack),
-        cautions: leaves.cautions,
-        programs: programs(planned, &leaves.files),
+        programs: programs(planned, &files),
+        files: files_shown(&files, &planned.stem(), rack),
+        cautions,
         refused: beside.refused.map(|problem| note(&problem, words)),
         fields,
     }
+}
+
+fn pictures_shown(drawn: Vec<Drawn>) -> Vec<PictureShown> {
+    let drawn = drawn.into_iter();
+    drawn.map(|Drawn { key, title, svg }| PictureShown { key, title, svg }).collect()
+}
+
+/// The sheets of a plan, which are read after what is seen of it.
+pub(super) fn sheets(planned: &Planned) -> Sheets {
+    let Leaves { sheets, pictures } = planned.leaves();
+    let sheets = sheets.into_iter();
+    let sheets =
+        sheets.map(|Leaf { key, title, text }| SheetShown { key, title, html: text });
+    Sheets { sheets: sheets.collect(), pictures: pictures_shown(pictures) }
 }
 
 /// The edges that a job can call something, each once.
@@ -210,7 +220,7 @@ fn edge_shown(edge: &Edge, name: String) -> EdgeShown {
 }
 
 /// The files in the order to list them: those of the plan, the pattern, the job, its rack.
-fn files(
+fn files_shown(
     of_plan: &[(String, FileKind)],
     stem: &str,
     rack: Option<&str>,

@@ -5,7 +5,7 @@ use super::desk::{Ask, Desk, Said};
 use super::fields::fields;
 use super::offers::offers;
 use super::rack::{self, Held};
-use super::shown::{Beside, Came, Refused, notes_of, shown};
+use super::shown::{Beside, Came, Refused, notes_of, sheets, shown};
 use super::start::{job_file, named_job};
 use crate::diag::{Failure, Place, Problem, Source};
 use crate::geom::Point;
@@ -58,14 +58,18 @@ pub fn work(input: &mut impl BufRead, output: &mut impl Write) -> std::io::Resul
                 input.read_exact(&mut file)?;
                 keep.files.0.insert(digest, file);
             }
-            Ask::Plan { desk, change } => {
-                let came = keep.came(desk, change.as_ref(), output);
+            Ask::Plan { desk, change, in_sight } => {
+                let came = keep.came((desk, change.as_ref()), &in_sight, output);
                 answer(output, Some((JSON, &came)))?;
             }
             Ask::Made { desk, file } => {
                 let made = keep.made(&desk, &file);
                 let made = made.as_deref().map(|bytes| (kind(&file), bytes));
                 answer(output, made)?;
+            }
+            Ask::Sheets { desk } => {
+                let sheets = keep.sheets(&desk);
+                answer(output, sheets.as_deref().map(|bytes| (JSON, bytes)))?;
             }
             Ask::Steps { desk, program } => {
                 let steps = keep.steps(&desk, program);
@@ -117,8 +121,8 @@ impl Keep {
     /// What comes of a desk after a change.
     fn came(
         &mut self,
-        mut desk: Desk,
-        change: Option<&Change>,
+        (mut desk, change): (Desk, Option<&Change>),
+        in_sight: &[String],
         output: &mut impl Write,
     ) -> Vec<u8> {
         desk.job = named_job(&desk.job, "part");
@@ -136,7 +140,7 @@ impl Keep {
         });
         tell("sheet");
         let came = match came {
-            Ok(()) => self.shown(&desk),
+            Ok(()) => self.shown(&desk, in_sight),
             Err(failure) => self.refused(desk, &failure),
         };
         serde_json::to_vec(&came).unwrap_or_default()
@@ -160,7 +164,7 @@ impl Keep {
         Before { grain, faces: Vec::new(), paper: job.paper_unit() }
     }
 
-    fn shown(&mut self, desk: &Desk) -> Came {
+    fn shown(&mut self, desk: &Desk, in_sight: &[String]) -> Came {
         let Some((_, OnDesk { job, planned, refused })) = self.planned.front() else {
             return self.refused(desk.clone(), &Failure::Input(Vec::new()));
         };
@@ -175,7 +179,8 @@ impl Keep {
         let bits = held.map(|held| held.shown(&planned.plan, planned.shop.paper));
         let beside = Beside { bits: bits.unwrap_or_default(), refused: refused.clone() };
         let rack = job.rack_file.as_deref();
-        Came::Plan { shown: Box::new(shown((desk, rack), planned, beside)) }
+        let seen = planned.seen(in_sight);
+        Came::Plan { shown: Box::new(shown((desk, rack), planned, (seen, beside))) }
     }
 
     fn refused(&self, desk: Desk, failure: &Failure) -> Came {
@@ -202,6 +207,13 @@ impl Keep {
         let drawing =
             read::drawing(&job, &|name: &str| self.files.of(desk, name)).ok()?.value;
         Some(drawing_marked(&drawing, &places))
+    }
+
+    /// The sheets of the plan of a desk.
+    fn sheets(&mut self, desk: &Desk) -> Option<Vec<u8>> {
+        self.plan(desk, &mut |_stage| {}).ok()?;
+        let (_, OnDesk { planned, .. }) = self.planned.front()?;
+        serde_json::to_vec(&sheets(planned)).ok()
     }
 
     /// A program of the plan of a desk, line by line.

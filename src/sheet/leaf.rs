@@ -1,5 +1,5 @@
-//! The sheets one by one, as the page lays them side by side; the pictures of the set-ups, which
-//! answer where they are pointed at; and the names of the files.
+//! What the page shows of a plan: the pictures of the set-ups, which answer where they are pointed
+//! at, the names of the files; and, made by themselves, the sheets one by one.
 
 use super::model::{Block, Picture, Sheets};
 use super::{answers, bench, html, kind_of, picture_name, put};
@@ -16,63 +16,104 @@ pub struct Leaf {
     pub key: String,
     /// Its title.
     pub title: String,
-    /// The sheet: HTML, or SVG where it is a picture of a set-up.
+    /// The sheet as HTML.
     pub text: String,
 }
 
-/// All sheets of a plan, without the pictures of the set-ups, which stand apart.
+/// A picture of a set-up.
 #[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Leaves {
-    /// The sheets in working order.
-    pub sheets: Vec<Leaf>,
+pub struct Drawn {
+    /// What it is known by: `setup-1`.
+    pub key: String,
+    /// Its title.
+    pub title: String,
+    /// The picture as SVG, where it is in sight.
+    pub svg: Option<String>,
+}
+
+/// What is seen of a plan before its sheets are read.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Seen {
     /// The pictures of the set-ups: `setup-1`, …
-    pub pictures: Vec<Leaf>,
+    pub pictures: Vec<Drawn>,
     /// What is said of each thing that can be pointed at, by its key in the pictures.
     pub answers: BTreeMap<String, Answer>,
-    /// What every sheet says at its foot, and single sheets besides.
+    /// What the sheets say at their feet.
     pub cautions: Vec<String>,
     /// The names and kinds of the files of the plan.
     pub files: Vec<(String, FileKind)>,
 }
 
+impl Seen {
+    /// What is seen while these pictures are in sight, by their keys; the first where none is.
+    pub(super) fn of(job: &bench::Job<'_>, in_sight: &[String]) -> Self {
+        let known = (0..bench::picture_titles(job).len()).map(picture_key);
+        let none = !known.clone().any(|key| in_sight.contains(&key));
+        let pictures = drawn(job, |index, key| {
+            in_sight.iter().any(|seen| seen == key) || (none && index == 0)
+        });
+        Self {
+            answers: answers::answers(job),
+            cautions: bench::cautions(job).iter().map(|it| without_letters(it)).collect(),
+            files: files(job, pictures.len()),
+            pictures,
+        }
+    }
+}
+
+/// What the picture of a set-up is known by, by its index.
+fn picture_key(index: usize) -> String {
+    format!("setup-{}", index + 1)
+}
+
+/// The pictures as they are drawn on a screen, those that are wanted.
+fn drawn(job: &bench::Job<'_>, is_wanted: impl Fn(usize, &str) -> bool) -> Vec<Drawn> {
+    let titles = bench::picture_titles(job).into_iter().enumerate();
+    let drawn = titles.map(|(index, title)| {
+        let key = picture_key(index);
+        let svg = is_wanted(index, &key).then(|| {
+            let scene = bench::picture(job, index).scene;
+            html::of_any_size(&svg_on_screen(&scene, &key))
+        });
+        Drawn { key, title, svg }
+    });
+    drawn.collect()
+}
+
+/// All sheets of a plan, and all its pictures.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Leaves {
+    /// The sheets in working order, without the pictures of the set-ups.
+    pub sheets: Vec<Leaf>,
+    /// Those pictures.
+    pub pictures: Vec<Drawn>,
+}
+
 impl Leaves {
     pub(super) fn of(job: &bench::Job<'_>, sheets: &Sheets) -> Self {
-        let mut leaves = Self {
-            sheets: Vec::new(),
-            pictures: Vec::new(),
-            answers: answers::answers(job),
-            cautions: Vec::new(),
-            files: files(job, sheets),
-        };
-        for (index, page) in sheets.pages.iter().enumerate() {
-            if let [Block::Picture(Picture { scene, title, file: Some(_) })] =
-                page.blocks.as_slice()
-            {
-                let key = format!("setup-{}", leaves.pictures.len() + 1);
-                let text = html::of_any_size(&svg_on_screen(scene, &key));
-                leaves.pictures.push(Leaf { key, title: title.clone(), text });
-                continue;
-            }
-            let (title, text) = (page.title.clone(), html::leaf(sheets, index));
-            let key = leaves.free_key(&title);
-            leaves.sheets.push(Leaf { key, title, text });
-            for caution in &page.cautions {
-                let caution = without_letters(caution);
-                if !leaves.cautions.contains(&caution) {
-                    leaves.cautions.push(caution);
-                }
-            }
-        }
-        leaves
+        Self { sheets: leaves(sheets), pictures: drawn(job, |_index, _key| true) }
     }
+}
 
-    /// A sheet's key by its title, unlike any before it.
-    fn free_key(&self, title: &str) -> String {
-        let first = key(title);
-        let again = (2..).map(|number| format!("{first}-{number}"));
-        let is_free = |key: &String| self.sheets.iter().all(|leaf| leaf.key != *key);
-        std::iter::once(first.clone()).chain(again).find(is_free).unwrap_or(first)
+fn leaves(sheets: &Sheets) -> Vec<Leaf> {
+    let mut leaves: Vec<Leaf> = Vec::new();
+    for (index, page) in sheets.pages.iter().enumerate() {
+        if let [Block::Picture(Picture { file: Some(_), .. })] = page.blocks.as_slice() {
+            continue;
+        }
+        let (title, text) = (page.title.clone(), html::leaf(sheets, index));
+        let key = free_key(&leaves, &title);
+        leaves.push(Leaf { key, title, text });
     }
+    leaves
+}
+
+/// A sheet's key by its title, unlike any before it.
+fn free_key(before: &[Leaf], title: &str) -> String {
+    let first = key(title);
+    let again = (2..).map(|number| format!("{first}-{number}"));
+    let is_free = |key: &String| before.iter().all(|leaf| leaf.key != *key);
+    std::iter::once(first.clone()).chain(again).find(is_free).unwrap_or(first)
 }
 
 /// What a sheet is known by: that of a set-up by its number, others by their title.
@@ -86,14 +127,10 @@ fn key(title: &str) -> String {
 }
 
 /// The files of the plan in the order of the bundle.
-fn files(job: &bench::Job<'_>, sheets: &Sheets) -> Vec<(String, FileKind)> {
+fn files(job: &bench::Job<'_>, n_pictures: usize) -> Vec<(String, FileKind)> {
     let mut names: Vec<String> =
         ["-bench.html", "-bench.md"].map(|end| format!("{}{end}", job.stem)).to_vec();
-    let n_pictures =
-        sheets.pages.iter().flat_map(|page| &page.blocks).filter(|block| {
-            matches!(block, Block::Picture(Picture { file: Some(_), .. }))
-        });
-    names.extend((0..n_pictures.count()).map(|at| picture_name(job.stem, at)));
+    names.extend((0..n_pictures).map(|at| picture_name(job.stem, at)));
     if job.shop.sheets.handout {
         let pages = ["-handout.html", "-answers.html"];
         names.extend(pages.map(|end| format!("{}{end}", job.stem)));

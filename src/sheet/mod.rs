@@ -52,7 +52,7 @@ mod fixture;
 pub use answers::Answer;
 pub use data::{Data, data};
 pub use joint::{JointJob, joint_bundle};
-pub use leaf::{Leaf, Leaves, leaf_style};
+pub use leaf::{Drawn, Leaf, Leaves, Seen, leaf_style};
 pub use look::Look;
 pub use pattern::{PageSize, Pattern, PatternOf, Printer, pattern};
 pub use picture::picture;
@@ -128,26 +128,26 @@ pub fn bundle_with_joint(
     made.bundle(Some(*joint))
 }
 
-/// The sheets of a plan as the page shows them.
-pub fn leaves(
-    plan: &Plan,
-    shop: &Shop,
+/// What is seen of a plan before its sheets are read, while these pictures are in sight.
+pub fn seen(
+    (plan, shop): (&Plan, &Shop),
     program: Option<&ProvedProgram>,
+    id: &str,
+    in_sight: &[String],
+) -> Seen {
+    let made = Made { plan, shop, program, id };
+    made.asked(None, |job| Seen::of(job, in_sight))
+}
+
+/// The sheets of a plan one by one, with those of its joint, and all its pictures.
+pub fn leaves(
+    (plan, shop): (&Plan, &Shop),
+    program: Option<&ProvedProgram>,
+    joint: Option<&JointJob<'_>>,
     id: &str,
 ) -> Leaves {
     let made = Made { plan, shop, program, id };
-    made.worded(None, Leaves::of)
-}
-
-/// The same for a plan of a joint's halves.
-pub fn leaves_with_joint(
-    plan: &Plan,
-    shop: &Shop,
-    program: Option<&ProvedProgram>,
-    joint: &JointJob<'_>,
-) -> Leaves {
-    let made = Made { plan, shop, program, id: joint.id };
-    made.worded(Some(*joint), Leaves::of)
+    made.worded(joint.copied(), Leaves::of)
 }
 
 /// What the files are made from.
@@ -165,6 +165,15 @@ impl Made<'_> {
         joint: Option<JointJob<'_>>,
         turned: impl FnOnce(&bench::Job<'_>, &model::Sheets) -> T,
     ) -> T {
+        self.asked(joint, |job| turned(job, &bench::sheets(job)))
+    }
+
+    /// What sheets are made from, turned into something.
+    fn asked<T>(
+        &self,
+        joint: Option<JointJob<'_>>,
+        turned: impl FnOnce(&bench::Job<'_>) -> T,
+    ) -> T {
         let Self { plan, shop, program, id } = *self;
         let name = file_stem(&shop.name);
         let names = program.map_or_else(Vec::new, |it| program_names(shop, it));
@@ -176,8 +185,7 @@ impl Made<'_> {
             id,
             stem: &name,
         };
-        let sheets = bench::sheets(&job);
-        turned(&job, &sheets)
+        turned(&job)
     }
 
     fn bundle(&self, joint: Option<JointJob<'_>>) -> Bundle {

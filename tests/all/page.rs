@@ -5,6 +5,7 @@
 
 use crate::command::{Folder, here, spelch};
 use serde_json::{Value, json};
+use std::collections::BTreeSet;
 use std::io::{BufRead, BufReader, Read, Write};
 use std::net::TcpStream;
 use std::process::{Child, Command, Stdio};
@@ -232,13 +233,14 @@ fn every_sample_is_offered_and_opens() {
     }
     for name in offered {
         let shown = page.shown(&page.sample(name), &Value::Null);
-        assert!(!list(&shown, "sheets").is_empty(), "{name} has sheets");
+        let sheets = page.get(&format!("made/{}/sheets", text(&shown, "id"))).json();
+        assert!(!list(&sheets, "sheets").is_empty(), "{name} has sheets");
         assert!(!list(&shown, "pictures").is_empty(), "{name} has drawings");
-        assert!(!list(&shown, "cautions").is_empty(), "{name} has its cautions");
-        for sheet in list(&shown, "sheets") {
+        for sheet in list(&sheets, "sheets") {
             assert!(!text(sheet, "html").contains("style=\""), "{name}: no style inside");
         }
-        answered(name, &shown);
+        assert_eq!(cautioned(&shown), at_the_feet(&sheets), "{name}: its cautions");
+        answered(name, &shown, &sheets);
     }
     for joint in list(&offers, "joints") {
         let wish = json!({ "joint": joint["name"], "units": "in" });
@@ -248,10 +250,37 @@ fn every_sample_is_offered_and_opens() {
     }
 }
 
+/// The cautions that stand beside a plan.
+fn cautioned(shown: &Value) -> BTreeSet<String> {
+    list(shown, "cautions").iter().filter_map(Value::as_str).map(str::to_owned).collect()
+}
+
+/// The cautions at the feet of the sheets, without the letters of their footnotes.
+fn at_the_feet(sheets: &Value) -> BTreeSet<String> {
+    let feet = list(sheets, "sheets").iter().filter_map(|sheet| {
+        let (_, foot) = text(sheet, "html").split_once("<footer>")?;
+        Some(foot.split_once("</footer>")?.0)
+    });
+    let lines = feet.flat_map(str::lines).filter_map(|line| {
+        let words = line.strip_prefix("<p>")?.strip_suffix("</p>")?;
+        (!words.starts_with("Where figures come from")).then_some(words)
+    });
+    let plain = lines.map(|words| {
+        let mut parts = words.split("<sup>");
+        let first = parts.next().unwrap_or("").to_owned();
+        parts.fold(first, |plain, part| {
+            plain.trim_end().to_owned()
+                + part.split_once("</sup>").map_or("", |(_, rest)| rest)
+        })
+    });
+    plain.collect()
+}
+
 /// Whatever can be pointed at in the drawings has an answer.
-fn answered(name: &str, shown: &Value) {
+fn answered(name: &str, shown: &Value, sheets: &Value) {
     let mut pointed = 0;
-    for picture in list(shown, "pictures") {
+    assert_eq!(list(shown, "pictures")[0], list(sheets, "pictures")[0], "{name}");
+    for picture in list(sheets, "pictures") {
         for part in text(picture, "svg").split("data-answer=\"").skip(1) {
             let key = part.split('"').next().unwrap_or("");
             let answer = &shown["answers"][key];

@@ -3,7 +3,7 @@
 
 import assert from "node:assert/strict";
 import { spawn, spawnSync } from "node:child_process";
-import { mkdtempSync, readFileSync, rmSync } from "node:fs";
+import { mkdtempSync, readFileSync, readdirSync, rmSync } from "node:fs";
 import { tmpdir } from "node:os";
 import { join } from "node:path";
 import { fileURLToPath } from "node:url";
@@ -109,6 +109,48 @@ export async function times(page) {
   return page.evaluate(() =>
     performance.getEntriesByName("change to screen").map((entry) => entry.duration),
   );
+}
+
+/**
+ * How long the processor has worked so far for each part, in ms: the worker that plans, the server,
+ * the page's own process in the browser. Nothing where the system does not say it.
+ */
+export function worked() {
+  const all = { worker: 0, server: 0, page: 0 };
+  for (const pid of below(process.pid)) {
+    const words = read(`/proc/${pid}/cmdline`);
+    const part = words.includes("--type=renderer")
+      ? "page"
+      : words.startsWith(TOOL) && (words.includes("\0open\0") ? "server" : "worker");
+    const threads = part ? listed(`/proc/${pid}/task`) : [];
+    for (const thread of threads) {
+      all[part] += Number(read(`/proc/${pid}/task/${thread}/schedstat`).split(" ")[0]) / 1e6;
+    }
+  }
+  return all;
+}
+
+/** The processes that this one has started, and those that they have. */
+function below(pid) {
+  const own = read(`/proc/${pid}/task/${pid}/children`).split(" ").filter(Boolean);
+  return own.flatMap((child) => [child, ...below(child)]);
+}
+
+/** What a file of the system says; nothing where it is gone. */
+function read(path) {
+  try {
+    return readFileSync(path, "utf8");
+  } catch {
+    return "";
+  }
+}
+
+function listed(path) {
+  try {
+    return readdirSync(path);
+  } catch {
+    return [];
+  }
 }
 
 /** Of times, the one that 95 of 100 do not go beyond. */

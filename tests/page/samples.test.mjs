@@ -19,6 +19,7 @@ import {
   saved,
   spelch,
   times,
+  worked,
 } from "./bench.mjs";
 
 after(close);
@@ -56,9 +57,11 @@ async function turns(t, page, name) {
   const arrow = page.locator('#pictures [data-answer="grain"]').first();
   const before = await page.locator("#grain").inputValue();
   await arrow.focus();
+  const before_turns = worked();
   for (let turn = 0; turn < TURNS; turn += 1) {
     await changed(page, () => page.keyboard.press(turn < TURNS / 2 ? "ArrowUp" : "ArrowDown"));
   }
+  const spent = worked();
   assert.equal(
     Number(await page.locator("#grain").inputValue()),
     Number(before),
@@ -69,16 +72,19 @@ async function turns(t, page, name) {
     "grain",
     "the arrow keeps the focus",
   );
-  await judged(t, page, { name, meant: MEANT });
+  await judged(t, page, { name, meant: MEANT, work: [before_turns, spent] });
 }
 
-/** How long the last turns took. */
-async function judged(t, page, { name, meant }) {
+/** How long the last turns took, and how long the processor worked for each. */
+async function judged(t, page, { name, meant, work: [before, after] }) {
   const took = p95((await times(page)).slice(-TURNS));
   const load = loadavg()[0];
   t.diagnostic(
     `${name}: 95 of 100 turns of the grain on the screen within ${took.toFixed(0)} ms (meant: ${meant}), load ${load.toFixed(1)}`,
   );
+  const spent = Object.entries(after).map(([part, ms]) => [part, (ms - before[part]) / TURNS]);
+  const words = spent.map(([part, ms]) => `${part} ${ms.toFixed(1)}`).join(", ");
+  t.diagnostic(`${name}: the processor's time a turn, sheets included, in ms: ${words}`);
   if (load < availableParallelism()) assert.ok(took < meant * ROOM, `${name}: ${took} ms`);
 }
 
@@ -171,10 +177,11 @@ test("an outline of 100,000 chords", async (t) => {
   await page.getByText("Choose a drawing or a job").click();
   await changed(page, async () => (await dialog).setFiles([path]));
   await page.locator('#pictures [data-answer="grain"]').first().focus();
+  const before = worked();
   for (let turn = 0; turn < TURNS; turn += 1) {
     await changed(page, () => page.keyboard.press("ArrowUp"));
   }
-  await judged(t, page, { name: "100,000 chords", meant: MEANT_OF_MANY });
+  await judged(t, page, { name: "100,000 chords", meant: MEANT_OF_MANY, work: [before, worked()] });
 });
 
 /**

@@ -89,6 +89,33 @@ test("the browser's own print lays one line on paper while the plan is not that 
   assert.deepEqual(await on_paper(page), whole, "as before");
 });
 
+test("sheets that are not those of the drawing yet are neither seen nor taken", async (t) => {
+  const { page } = await opened(t);
+  let held;
+  await page.route("**/sheets", (route) => (held = route));
+  await page.locator('[data-turn="5"]').click();
+  await page.waitForFunction(() => document.querySelector("#grain").value === "5");
+  await page.waitForFunction(() => !document.querySelector("#stop").hidden);
+  assert.ok(held, "the drawing has come, the sheets have not");
+  assert.equal(await page.locator("#set .sheet:visible").count(), 0);
+  assert.deepEqual(await on_paper(page), { sheets: 0, said: true });
+  assert.ok(await print(page).isDisabled());
+  await held.continue();
+  await page.waitForFunction(() => !document.body.dataset.busy);
+  assert.ok(5 < (await page.locator("#set .sheet:visible").count()));
+  assert.ok(await print(page).isEnabled());
+  assert.match(await page.locator("#state").innerText(), /^Planned/);
+  held = null;
+  await page.locator('[data-turn="5"]').click();
+  await page.waitForFunction(() => !document.querySelector("#stop").hidden);
+  await page.getByRole("button", { name: "Stop" }).click();
+  await page.getByText("Stopped.").waitFor();
+  assert.ok(await print(page).isDisabled(), "without its sheets no plan is given out");
+  await page.unroute("**/sheets");
+  await changed(page, () => page.locator('[data-turn="-5"]').click());
+  assert.ok(await print(page).isEnabled());
+});
+
 /** Turns the grain and writes a thickness; the turn has come, the thickness is being worked out. */
 async function changed_to_waiting(page, asked) {
   await page.locator('[data-turn="5"]').click();

@@ -52,12 +52,18 @@ export async function post(bytes) {
 /** A file the tool holds. */
 export const file = async (digest) => (await ask(`file/${digest}`)).arrayBuffer();
 
+/** The sheets of a plan, and all its pictures. */
+export const sheets = async (id, { signal }) => (await ask(`made/${id}/sheets`, { signal })).json();
+
 /** A program as it was read back, line by line. */
 export const steps = async (id, program) => (await ask(`made/${id}/steps/${program}`)).json();
 
-/** Plans a desk after a change; tells each stage on the way; answers what came of it. */
-export async function plan(desk, change, { signal, onStage, bytesOf }) {
-  const options = { ...json({ desk, change }), signal };
+/**
+ * Plans a desk after a change; tells each stage on the way; answers what came of it, with the
+ * pictures that are in sight.
+ */
+export async function plan(desk, change, { signal, onStage, bytesOf, inSight }) {
+  const options = { ...json({ desk, change, in_sight: inSight }), signal };
   let answer = await ask("plan", options);
   if (answer.status === 409) {
     for (const digest of (await answer.json()).missing) await post(await bytesOf(digest));

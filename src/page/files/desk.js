@@ -24,11 +24,13 @@ export class Desk {
   #running = null;
   #past = { entries: [], at: -1 };
 
-  /** `show` is told of every outcome and of the change that led there, `say` of what is being done. */
-  constructor(sitting, { show, say }) {
+  /**
+   * `show` is told of every outcome and of the change that led there, `say` of what is being done;
+   * `inSight` gives the pictures that are looked at.
+   */
+  constructor(sitting, { show, say, inSight }) {
     this.#sitting = sitting;
-    this.show = show;
-    this.say = say;
+    Object.assign(this, { show, say, inSight });
   }
 
   get desk() {
@@ -108,13 +110,15 @@ export class Desk {
     if (next.step && !this.#past.entries[this.#past.at + next.step]) return;
     const { signal } = this.#running;
     const change = next.desk || next.again ? null : next.change;
-    // What is worked out now is not lost on reload. Where nothing can be kept, it is said at rest.
-    if (!next.again) this.#keepAt([next, ...this.#waiting]).catch(() => {});
     this.#past.at += next.step;
     try {
       this.say.begins();
-      const options = { signal, onStage: this.say.stage, bytesOf: (digest) => this.#bytes(digest) };
-      const came = await ask.plan(next.desk ?? this.desk, change, options);
+      const bytesOf = (digest) => this.#bytes(digest);
+      const options = { signal, onStage: this.say.stage, bytesOf, inSight: this.inSight() };
+      const asked = ask.plan(next.desk ?? this.desk, change, options);
+      // What is worked out now is not lost on reload. Where nothing can be kept, it is said at rest.
+      if (!next.again) this.#keepAt([next, ...this.#waiting]).catch(() => {});
+      const came = await asked;
       if (came.passed_over) {
         // The tool counts over all windows: this one has asked for nothing newer, so it asks again.
         this.#past.at -= next.step;
@@ -149,6 +153,11 @@ export class Desk {
   /** Whether more waits to be done. */
   get waits() {
     return 0 < this.#waiting.length;
+  }
+
+  /** Whether nothing is being done. */
+  get rests() {
+    return !this.#running && !this.waits;
   }
 
   /** Keeps all this in the browser, with the files of the desk. */

@@ -1,7 +1,7 @@
 // The drawing: a picture a set-up, side by side. Its parts answer; its grain arrow turns. What is
 // drawn comes from the tool, and so does every angle: the page only says where the pointer is.
 
-import { at, make, svgOf } from "./make.js";
+import { at, become, isNew, make, svgOf } from "./make.js";
 
 const CLOSEST = 8;
 /** Here a whole sheet is too small to be read: it is seen closer from the first. */
@@ -14,8 +14,8 @@ const KEYS = { ArrowLeft: 1, ArrowUp: 1, ArrowRight: -1, ArrowDown: -1, PageUp: 
 export class Drawing {
   #shown = new Map();
   #seen = new Set();
-  #later = [];
   #closer = 1;
+  #lit = null;
   #held = null;
   #degrees = 0;
 
@@ -36,49 +36,55 @@ export class Drawing {
     if (matchMedia(NARROW).matches) this.#see(2);
   }
 
+  /** The pictures that are looked at. */
+  get inSight() {
+    const used = document.activeElement?.closest?.("#pictures .leaf")?.dataset.key;
+    return [...new Set([...this.#seen, this.#held?.key, used])].filter((key) => key);
+  }
+
   /**
-   * Lays the pictures there, those out of sight later. Gives what puts the focus back where it was:
-   * done last, for the browser lays the page out for it.
+   * Lays the pictures there; those out of sight come later, and are not seen till then. Gives what
+   * puts the focus back where it was: done last, for the browser lays the page out for it.
    */
   show({ pictures, grain }, save) {
     this.#degrees = grain.degrees;
     const keys = pictures.map((picture) => picture.key);
     for (const [key, { leaf }] of this.#shown) {
-      if (!keys.includes(key)) {
-        leaf.remove();
-        this.sight.unobserve(leaf);
-        this.#shown.delete(key);
-      }
+      if (keys.includes(key)) continue;
+      leaf.remove();
+      this.sight.unobserve(leaf);
+      this.#seen.delete(key);
+      this.#shown.delete(key);
     }
     const focused = document.activeElement?.closest?.("#pictures .answer")?.id;
-    const isNow = ({ key }) => !this.#shown.has(key) || this.#seen.has(key) || key === this.#held?.key;
-    for (const picture of pictures.filter(isNow)) this.#lay(picture, save);
-    this.#later = pictures
-      .filter((picture) => !isNow(picture))
-      .map((picture) => () => this.#lay(picture, save));
-    this.#index(pictures);
+    for (const picture of pictures) this.#lay(picture, save);
+    this.#index(pictures.map(({ key, title }) => [key, title]));
     return () => {
       if (focused && document.activeElement?.id !== focused) at(focused)?.focus({ preventScroll: true });
     };
   }
 
-  /** Lays the pictures that are out of sight. */
-  rest() {
-    for (const lay of this.#later.splice(0)) lay();
+  /** Lays the pictures there that were out of sight. */
+  rest(pictures, save) {
+    for (const picture of pictures) this.#lay(picture, save);
+    this.light(this.#lit);
   }
 
   #lay(picture, save) {
     const known = this.#shown.get(picture.key);
     const leaf = known?.leaf ?? this.#leaf(picture);
-    leaf.querySelector("a").replaceWith(save(picture.key, "Save this drawing"));
-    if (known?.svg === picture.svg) return;
+    leaf.classList.toggle("waits", !picture.svg);
+    become(leaf.querySelector("a"), save(picture.key, "Save this drawing"));
+    this.#shown.set(picture.key, { leaf, svg: picture.svg });
+    leaf.querySelector("h3").textContent = picture.title;
+    if (!picture.svg || known?.svg === picture.svg) return;
     const drawn = svgOf(picture.svg);
     drawn.setAttribute("role", "group");
     drawn.setAttribute("aria-label", picture.title);
     for (const arrow of drawn.querySelectorAll('[data-answer="grain"][tabindex]')) this.#sets(arrow);
-    leaf.querySelector(".paper").replaceChildren(drawn);
-    leaf.querySelector("h3").textContent = picture.title;
-    this.#shown.set(picture.key, { leaf, svg: picture.svg });
+    const before = leaf.querySelector("svg");
+    if (before) become(before, drawn);
+    else leaf.querySelector(".paper").append(drawn);
   }
 
   #leaf({ key }) {
@@ -114,10 +120,9 @@ export class Drawing {
     );
   }
 
-  #index(pictures) {
-    const links = pictures.map(({ key, title }) =>
-      make("li", {}, make("a", { href: `#leaf-${key}` }, title)),
-    );
+  #index(titles) {
+    if (!isNew(at("set-ups"), titles)) return;
+    const links = titles.map(([key, title]) => make("li", {}, make("a", { href: `#leaf-${key}` }, title)));
     at("set-ups").replaceChildren(...(1 < links.length ? links : []));
   }
 
@@ -130,15 +135,11 @@ export class Drawing {
 
   /** Lights up the places of an answer, and no other. */
   light(answer) {
+    this.#lit = answer;
     for (const place of this.room.querySelectorAll(".asked")) place.classList.remove("asked");
     if (!answer) return;
     for (const place of this.room.querySelectorAll(`[data-answer="${CSS.escape(answer)}"]`))
       place.classList.add("asked");
-  }
-
-  /** Whether an answer has a place. */
-  has(answer) {
-    return Boolean(this.#place(answer));
   }
 
   #place(answer) {

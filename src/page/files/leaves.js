@@ -1,12 +1,13 @@
 // The other sheets, side by side like the leaves of a drawing set, and how they come to the printer.
 
-import { at, make } from "./make.js";
+import { at, isNew, make } from "./make.js";
 
 /** Here a sheet's tables are wider than the screen: each is moved about under its own hand. */
 const NARROW = "(max-width: 60rem)";
 
 export class Leaves {
   #name = "";
+  #sheets = new Map();
 
   constructor() {
     addEventListener("beforeprint", () => this.#gather());
@@ -14,25 +15,37 @@ export class Leaves {
     addEventListener("afterprint", () => only(null));
   }
 
-  show({ sheets, name }) {
+  /** The sheets are not those of the drawing yet: they are not seen. */
+  wait() {
+    at("set").classList.add("waits");
+  }
+
+  /** Lays the sheets of a plan there, each in the place it had. */
+  show(sheets, { name }) {
     this.#name = name;
     const room = at("set");
-    const kept = room.scrollLeft;
-    room.replaceChildren(...sheets.map((sheet) => this.#leaf(sheet)));
-    room.scrollLeft = kept;
-    const links = sheets.map(({ key, title }) =>
-      make("li", {}, make("a", { href: `#leaf-${key}` }, title)),
-    );
+    room.classList.remove("waits");
+    const leaves = new Map([...room.children].map((leaf) => [leaf.dataset.key, leaf]));
+    const shown = sheets.map((sheet) => this.#shown(sheet, leaves.get(sheet.key)));
+    for (const leaf of leaves.values()) if (!shown.includes(leaf)) leaf.remove();
+    shown.forEach((leaf, place) => {
+      if (room.children[place] !== leaf) room.insertBefore(leaf, room.children[place] ?? null);
+    });
+    const titles = sheets.map(({ key, title }) => [key, title]);
+    if (!isNew(at("leaf-index"), titles)) return;
+    const links = titles.map(([key, title]) => make("li", {}, make("a", { href: `#leaf-${key}` }, title)));
     at("leaf-index").replaceChildren(...links);
   }
 
-  #leaf({ key, title, html }) {
-    const sheet = make("div", { className: "sheet", role: "group", aria: { "aria-label": title } });
-    sheet.innerHTML = html;
-    for (const heading of sheet.querySelectorAll("h1, h2")) {
-      heading.setAttribute("aria-level", heading.localName === "h1" ? "3" : "4");
-    }
-    if (matchMedia(NARROW).matches) sheet.querySelectorAll("table").forEach(aside);
+  #shown(sheet, leaf) {
+    this.#sheets.set(sheet.key, sheet);
+    if (!leaf) return this.#leaf(sheet);
+    if (isNew(leaf, sheet)) leaf.querySelector(".sheet").replaceWith(sheetOf(sheet));
+    return leaf;
+  }
+
+  #leaf(sheet) {
+    const { key } = sheet;
     const print = make(
       "button",
       { type: "button", data: { takes: key }, onclick: () => this.print(`leaf-${key}`) },
@@ -40,11 +53,14 @@ export class Leaves {
     );
     const save = make(
       "button",
-      { type: "button", data: { takes: key }, onclick: () => this.#save({ key, title, html }) },
+      { type: "button", data: { takes: key }, onclick: () => this.#save(this.#sheets.get(key)) },
       "Save this sheet",
     );
     const head = make("div", { className: "leaf-head" }, print, save);
-    return make("article", { className: "leaf", id: `leaf-${key}`, data: { key } }, head, sheet);
+    const leaf = make("article", { className: "leaf", id: `leaf-${key}`, data: { key } }, head);
+    leaf.append(sheetOf(sheet));
+    isNew(leaf, sheet);
+    return leaf;
   }
 
   /** Saves one sheet as a page of its own. */
@@ -77,6 +93,17 @@ export class Leaves {
   #spread() {
     at("pictures").append(...at("set").querySelectorAll(".drawing-leaf"));
   }
+}
+
+/** A sheet as it lies on the page. */
+function sheetOf({ title, html }) {
+  const sheet = make("div", { className: "sheet", role: "group", aria: { "aria-label": title } });
+  sheet.innerHTML = html;
+  for (const heading of sheet.querySelectorAll("h1, h2")) {
+    heading.setAttribute("aria-level", heading.localName === "h1" ? "3" : "4");
+  }
+  if (matchMedia(NARROW).matches) sheet.querySelectorAll("table").forEach(aside);
+  return sheet;
 }
 
 /**

@@ -22,6 +22,41 @@ export function refill(room, mark, ...holds) {
   room.querySelector(`[data-${mark}="${CSS.escape(held)}"]`)?.focus({ preventScroll: true });
 }
 
+/**
+ * Makes a node like another: what is alike stays as it is, with its focus, and the rest is changed
+ * in its place. Elements with an id are known by that.
+ */
+export function become(node, other) {
+  if (node.isEqualNode(other)) return;
+  if (node.nodeType === Node.TEXT_NODE) {
+    node.data = other.data;
+    return;
+  }
+  for (const name of node.getAttributeNames()) {
+    if (!other.hasAttribute(name)) node.removeAttribute(name);
+  }
+  for (const { name, value } of other.attributes) {
+    if (node.getAttribute(name) !== value) node.setAttribute(name, value);
+  }
+  const known = ({ children }) => new Set([...children].map(({ id }) => id).filter((id) => id));
+  const [here, coming] = [known(node), known(other)];
+  let at = node.firstChild;
+  const drop = () => {
+    const gone = at;
+    at = at.nextSibling;
+    gone.remove();
+  };
+  for (const next of [...other.childNodes]) {
+    while (at && at.id !== next.id && (here.has(next.id) || (at.id && !coming.has(at.id)))) drop();
+    if (at && at.nodeName === next.nodeName && at.id === next.id) {
+      become(at, next);
+      at = at.nextSibling;
+    } else node.insertBefore(next, at);
+    here.delete(next.id);
+  }
+  while (at) drop();
+}
+
 /** The element of this id. */
 export const at = (id) => document.getElementById(id);
 
@@ -31,3 +66,16 @@ export function svgOf(text) {
   room.innerHTML = text;
   return document.adoptNode(room.content.firstElementChild);
 }
+
+const laid = new WeakMap();
+
+/** Whether something else is to stand in a room than was said of it last. */
+export function isNew(room, what) {
+  const words = JSON.stringify(what);
+  const differs = laid.get(room) !== words;
+  laid.set(room, words);
+  return differs;
+}
+
+/** A room in which the person has changed something is laid anew. */
+export const forget = (room) => laid.delete(room);

@@ -1,7 +1,7 @@
 // The column of notes: what stops the work, the answer to what is pointed at, cautions, hints, and
 // what is done to the edges.
 
-import { at, make, refill } from "./make.js";
+import { at, forget, isNew, make, refill } from "./make.js";
 
 export class Notes {
   #answers = {};
@@ -17,19 +17,26 @@ export class Notes {
   }
 
   show(plan) {
-    const { cautions, answers, edges } = plan;
+    const { answers, edges } = plan;
     this.#pinned = goesOn(this.#pinned, this.#answers, answers);
     this.#answers = answers;
     this.#edges = edges;
-    const { stops, cautioned, hints } = weighed(plan);
-    const heavy = [...stops, ...cautioned];
-    const standing = cautions.map((words) => make("li", {}, words));
-    at("cautions").replaceChildren(...heavy.map((note) => this.#note(note)), ...standing);
-    at("hints").replaceChildren(...hints.map((note) => this.#note(note)));
-    at("hints-room").hidden = !hints.length;
-    refill(at("edges"), "edge", ...edges.map((edge) => this.#edge(edge)));
+    this.#lists(plan);
+    if (isNew(at("edges"), edges)) refill(at("edges"), "edge", ...edges.map((edge) => this.#edge(edge)));
     at("edges-room").hidden = !edges.length;
     this.tell(this.#pinned);
+  }
+
+  #lists(plan) {
+    const { notes, refused, cautions, pictures } = plan;
+    const { stops, cautioned, hints } = weighed(plan);
+    const isDrawn = ({ answer }) => pictures.some(({ svg }) => svg?.includes(`data-answer="${answer}"`));
+    const note = (one) => this.#note(one, isDrawn(one));
+    if (!isNew(at("cautions"), [notes, refused, cautions, notes.map(isDrawn)])) return;
+    const standing = cautions.map((words) => make("li", {}, words));
+    at("cautions").replaceChildren(...[...stops, ...cautioned].map(note), ...standing);
+    at("hints").replaceChildren(...hints.map(note));
+    at("hints-room").hidden = !hints.length;
   }
 
   /** Answers what is pointed at; what was tapped or has the focus goes on standing. */
@@ -52,13 +59,9 @@ export class Notes {
     at("answer-lines").dataset.told = told(lines);
   }
 
-  #note(note) {
-    const { drawing } = this;
-    const point = () => drawing.point(note.answer);
-    const place =
-      note.answer &&
-      drawing.has(note.answer) &&
-      make("button", { type: "button", onclick: point }, "Show where");
+  #note(note, isDrawn) {
+    const point = () => this.drawing.point(note.answer);
+    const place = isDrawn && make("button", { type: "button", onclick: point }, "Show where");
     return make("li", { className: note.weight }, ...worded(note), ...(place ? [" ", place] : []));
   }
 
@@ -78,7 +81,10 @@ export class Notes {
       "select",
       {
         data: { edge: name },
-        onchange: (event) => event.target.value && this.role(name, event.target.value),
+        onchange: ({ target }) => {
+          forget(at("edges"));
+          if (target.value) this.role(name, target.value);
+        },
         aria: { "aria-label": `${words ?? name}: what is done to it` },
       },
       ...options,

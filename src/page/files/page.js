@@ -37,6 +37,11 @@ let whole = true;
 /** What stands against a plan of the desk as it is now, if anything does. */
 let against = null;
 let begun = null;
+/** The sheets that are being read. */
+let reading = null;
+
+const WORKING = "Working";
+const NO_PLAN = "No plan for this.";
 
 const say = {
   begins() {
@@ -44,13 +49,13 @@ const say = {
     clearTimeout(begun);
     begun = setTimeout(() => {
       at("stop").hidden = false;
-      at("state").textContent ||= "Working";
+      at("state").textContent ||= WORKING;
       at("board").setAttribute("aria-busy", "true");
       handOut();
     }, SHORT);
   },
   stage(name) {
-    at("state").textContent = `Working: ${STAGES[name] ?? name}`;
+    at("state").textContent = `${WORKING}: ${STAGES[name] ?? name}`;
   },
   ends() {
     clearTimeout(begun);
@@ -59,9 +64,7 @@ const say = {
     handles();
   },
   rests() {
-    completed();
-    delete document.body.dataset.busy;
-    handOut();
+    complete();
   },
   forgets() {
     at("state").textContent = "This browser keeps nothing: save the job before you close the page.";
@@ -77,7 +80,7 @@ const say = {
 };
 
 const sitting = keep.sitting();
-const desk = new Desk(sitting, { show, say });
+const desk = new Desk(sitting, { show, say, inSight: () => drawing.inSight });
 const leaves = new Leaves();
 const drawing = new Drawing({
   told: (key, pinned) => notes.told(key, pinned),
@@ -126,7 +129,6 @@ async function show(came, { since, change }) {
   }
   await painted();
   performance.measure("change to screen", { start: since });
-  if (!desk.waits) completed();
 }
 
 /** The cell of the title block that a change has written into. */
@@ -138,6 +140,7 @@ function cellOf(change) {
 function shown(plan) {
   made = plan;
   whole = false;
+  leaves.wait();
   document.title = `${plan.name}: spelch`;
   against = null;
   begin.wanted = null;
@@ -152,14 +155,42 @@ function shown(plan) {
   refocus();
 }
 
-/** Lays what takes longer beside the drawing: sheets, links and programs, all of the one plan. */
-function completed() {
-  if (whole) return;
-  whole = true;
-  drawing.rest();
-  leaves.show(made);
-  links(made);
-  programs.show(made, save);
+/**
+ * Lays the rest beside the drawing: the other pictures, sheets, links and programs, all of the one
+ * plan. Till they lie there nothing is handed out.
+ */
+async function complete() {
+  const plan = made;
+  if (desk.rests && plan && !whole) await read(plan);
+  if (!desk.rests || made !== plan) return;
+  delete document.body.dataset.busy;
+  handOut();
+}
+
+/** Reads the sheets of a plan and lays them there, if it is still the plan that is shown. */
+async function read(plan) {
+  const long = setTimeout(() => {
+    say.stage("sheet");
+    at("stop").hidden = false;
+    handOut();
+  }, SHORT);
+  reading = new AbortController();
+  try {
+    const { sheets, pictures } = await ask.sheets(plan.id, reading);
+    if (made !== plan) return;
+    drawing.rest(pictures, save);
+    leaves.show(sheets, plan);
+    links(plan);
+    programs.show(plan, save);
+    whole = true;
+    if (at("state").textContent.startsWith(WORKING)) tell(against ? NO_PLAN : outcome(plan));
+  } catch (error) {
+    if (error.name === "AbortError") tell("Stopped. The sheets are drawn after the next change.");
+    else failing(error);
+  } finally {
+    clearTimeout(long);
+    if (desk.rests) at("stop").hidden = true;
+  }
 }
 
 /** What was asked for has not come: the handles say again what the plan says. */
@@ -217,7 +248,7 @@ function refused({ problems: all, drawing = null, wants = null }) {
   against = [make("h2", {}, "No plan for this"), told(all), ...drawn, ...ask, ...stands];
   problems(...against);
   handOut();
-  tell("No plan for this.");
+  tell(NO_PLAN);
 }
 
 /** What could not be asked of the tool: the desk is as it was, and so is what stands against it. */
@@ -295,7 +326,10 @@ async function tried(work) {
 function listen() {
   at("undo").onclick = () => desk.undo();
   at("redo").onclick = () => desk.redo();
-  at("stop").onclick = () => desk.stop();
+  at("stop").onclick = () => {
+    reading?.abort();
+    desk.stop();
+  };
   at("print-all").onclick = () => leaves.print();
   at("grain").onchange = ({ target }) => {
     target.dataset.asked = target.value;
@@ -309,11 +343,7 @@ function listen() {
   // Work that is soon done turns nothing off on the screen; till then nothing is taken away.
   addEventListener("click", hold, { capture: true });
   // The browser's own print comes at any time: the sheets must be those of the drawing, or none.
-  const beforePaper = () => {
-    completed();
-    handOut();
-  };
-  addEventListener("beforeprint", beforePaper, { capture: true });
+  addEventListener("beforeprint", handOut, { capture: true });
   for (const button of document.querySelectorAll("[data-turn]")) {
     button.onclick = () => turn({ grain_by: Number(button.dataset.turn) });
   }

@@ -47,6 +47,28 @@ pub(super) fn add(sheet: &mut Sheet, job: &Job<'_>) {
     }
 }
 
+/// What the sheets of a job say at their feet, each once: what all of them say comes first.
+pub(in crate::sheet) fn all(job: &Job<'_>) -> Vec<String> {
+    let by_router = !job.shop.cuts_part();
+    let mut all = Vec::new();
+    for (title, has) in [
+        ("", true),
+        ("Saw", by_router && !job.plan.saw.is_empty()),
+        ("Rout", by_router && !job.plan.set_ups.is_empty()),
+        ("Hand", !job.plan.hand.is_empty()),
+        ("Machine", job.program.is_some()),
+    ] {
+        let mut sheet = Sheet::new(title);
+        if has {
+            add(&mut sheet, job);
+        }
+        let is_new = |words: &String| !all.contains(words);
+        let new: Vec<String> = sheet.cautions.into_iter().filter(is_new).collect();
+        all.extend(new);
+    }
+    all
+}
+
 /// What every sheet of a joint says.
 pub(in crate::sheet) const NOT_A_DESIGN: &str = "Joint sizes are shop rules, not a structural \
      design: what carries people or a building is decided by local code and a licensed engineer.";

@@ -24,10 +24,10 @@ mod checks;
 
 mod one_page;
 
-pub(super) use caution::{NOT_A_DESIGN, general};
+pub(super) use caution::{NOT_A_DESIGN, all as cautions, general};
 
 use super::joint::{self, JointJob};
-use super::model::{PLAN, Sheet, Sheets};
+use super::model::{PLAN, Picture, Sheet, Sheets};
 use super::pages::broken;
 use super::phrase;
 use super::set_out::{self, LayoutAsk};
@@ -129,6 +129,20 @@ fn by_machine(job: &Job<'_>) -> Vec<Sheet> {
     pages.extend(hand::sheet(job));
     pages.push(checks::sheet(job));
     pages
+}
+
+/// The titles of the pictures of the set-ups, which are files of their own.
+pub(super) fn picture_titles(job: &Job<'_>) -> Vec<String> {
+    if job.shop.cuts_part() {
+        job.program.iter().map(|_program| solid::PICTURE.to_owned()).collect()
+    } else {
+        (0..job.plan.set_ups.len()).map(rout::picture_title).collect()
+    }
+}
+
+/// One of them, by its index.
+pub(super) fn picture(job: &Job<'_>, index: usize) -> Picture {
+    if job.shop.cuts_part() { solid::pictured(job) } else { rout::pictured(job, index) }
 }
 
 /// The layout of every part.

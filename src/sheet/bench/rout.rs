@@ -37,13 +37,22 @@ fn sheet(job: &Job<'_>, index: usize, set_up: &SetUp) -> Sheet {
     before(&mut sheet, job, index);
     Hold::SetUp(number).add(&mut sheet, job.shop.sheets.hold_points);
     during(&mut sheet, job, index, &passes);
-    let scene = picture::set_up(job.plan, job.shop, index, job.id);
-    sheet.blocks.push(Block::Picture(Picture {
-        scene,
-        title: format!("Set-up {}", index + 1),
-        file: Some(picture_name(job.stem, index)),
-    }));
+    sheet.blocks.push(Block::Picture(pictured(job, index)));
     sheet
+}
+
+/// What the picture of a set-up is called, by its index.
+pub(super) fn picture_title(index: usize) -> String {
+    format!("Set-up {}", index + 1)
+}
+
+/// The picture of a set-up, by its index.
+pub(super) fn pictured(job: &Job<'_>, index: usize) -> Picture {
+    Picture {
+        scene: picture::set_up(job.plan, job.shop, index, job.id),
+        title: picture_title(index),
+        file: Some(picture_name(job.stem, index)),
+    }
 }
 
 pub(super) fn capital(text: &str) -> String {

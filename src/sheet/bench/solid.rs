@@ -74,11 +74,19 @@ pub(super) fn runs(sheet: &mut Sheet, job: &Job<'_>, machine: &Machine) {
                 .to_owned(),
         ));
     }
-    sheet.blocks.push(Block::Picture(Picture {
+    sheet.blocks.push(Block::Picture(pictured(job)));
+}
+
+/// What the picture of the finishing lap is called.
+pub(super) const PICTURE: &str = "Finishing lap";
+
+/// The picture of the finishing lap.
+pub(super) fn pictured(job: &Job<'_>) -> Picture {
+    Picture {
         scene: picture::set_up(job.plan, job.shop, 0, job.id),
-        title: "Finishing lap".to_owned(),
+        title: PICTURE.to_owned(),
         file: Some(picture_name(job.stem, 0)),
-    }));
+    }
 }
 
 /// A run in the table.

@@ -4,7 +4,7 @@ use super::key;
 use super::layout::{Layout, Small, scale};
 use crate::draw::{
     Circle, LATER, Label, Mark, Name, Pen, Places, Scene, Text, TitleBlock, View,
-    box_about, scale_bar,
+    box_about, scale_bar, through,
 };
 use crate::geom::{Bounds, Loop, Point, Span, Vector, nearest_loop};
 use crate::plan::Plan;
@@ -85,8 +85,10 @@ impl<'a> Canvas<'a> {
                     self.places.add_line_where(pieces, |point| circle.holds(point));
                 }
             }
-            let marks = std::mem::take(&mut whole.marks);
-            self.scene.marks.push(Mark::Within(circle, marks));
+            let marks = through(circle, std::mem::take(&mut whole.marks));
+            if !marks.is_empty() {
+                self.scene.marks.push(Mark::Within(circle, marks));
+            }
         }
     }
 
