@@ -27,7 +27,7 @@ mod words;
 use super::phrase;
 use crate::draw::{Scene, svg};
 use crate::plan::Plan;
-use crate::shop::{Face, Shop};
+use crate::shop::{Face, Machine, Shop};
 pub(super) use moves::way_along_walk;
 
 use canvas::Canvas;
@@ -41,12 +41,9 @@ pub fn picture(plan: &Plan, shop: &Shop, at: usize, id: &str) -> String {
 pub(super) fn set_up(plan: &Plan, shop: &Shop, set_up: usize, id: &str) -> Scene {
     let holding = &plan.set_ups[set_up];
     let title = words::title(plan, shop, set_up, id);
-    let mut canvas = Canvas::new(
-        plan,
-        &title.heading,
-        holding.face_up(),
-        &moves::small_things(plan, set_up),
-    );
+    let solid = shop.machine.as_ref().filter(|machine| machine.cuts_part());
+    let small = moves::small_things(plan, set_up, solid);
+    let mut canvas = Canvas::new(plan, &title.heading, holding.face_up(), &small);
     edges::hand_bands(&mut canvas);
     moves::backers(&mut canvas, set_up);
     edges::edges(&mut canvas);
@@ -56,14 +53,14 @@ pub(super) fn set_up(plan: &Plan, shop: &Shop, set_up: usize, id: &str) -> Scene
     sizes::overall(&mut canvas, shop.paper);
     sizes::names(&mut canvas);
     sizes::grain(&mut canvas, shop.stock.grain);
-    moves::stars_and_ends(&mut canvas, set_up);
+    starts_and_ends(&mut canvas, set_up, solid);
     moves::arrows(&mut canvas, set_up);
     sizes::references(&mut canvas, shop.reference);
     edges::hand_numbers(&mut canvas);
     let signs = care::short_grain(&mut canvas);
     care::contact(&mut canvas, set_up);
     edges::letters(&mut canvas, set_up);
-    if let Some(machine) = shop.machine.as_ref().filter(|machine| machine.cuts_part()) {
+    if let Some(machine) = solid {
         moves::feeds(&mut canvas);
         care::reliefs(&mut canvas, machine);
     }
@@ -77,6 +74,7 @@ pub(super) fn set_up(plan: &Plan, shop: &Shop, set_up: usize, id: &str) -> Scene
 /// The picture of the whole job, so wide and high, to stand among text: every stretch has its
 /// letter, and the first set-up its stars and arrows, as the person sees them.
 pub(super) fn whole(plan: &Plan, shop: &Shop, size: (f64, f64)) -> Scene {
+    let solid = shop.machine.as_ref().filter(|machine| machine.cuts_part());
     let mut canvas = Canvas::alone(plan, plan.set_ups[0].face_up(), size);
     edges::hand_bands(&mut canvas);
     moves::backers(&mut canvas, 0);
@@ -85,14 +83,14 @@ pub(super) fn whole(plan: &Plan, shop: &Shop, size: (f64, f64)) -> Scene {
     sizes::overall(&mut canvas, shop.paper);
     sizes::names(&mut canvas);
     sizes::grain(&mut canvas, shop.stock.grain);
-    moves::stars_and_ends(&mut canvas, 0);
+    starts_and_ends(&mut canvas, 0, solid);
     moves::arrows(&mut canvas, 0);
     sizes::references(&mut canvas, shop.reference);
     edges::hand_numbers(&mut canvas);
     care::short_grain(&mut canvas);
     edges::letters_with_room(&mut canvas);
     edges::keep(&mut canvas);
-    if let Some(machine) = shop.machine.as_ref().filter(|machine| machine.cuts_part()) {
+    if let Some(machine) = solid {
         moves::feeds(&mut canvas);
         care::reliefs(&mut canvas, machine);
     }
@@ -103,6 +101,16 @@ pub(super) fn whole(plan: &Plan, shop: &Shop, size: (f64, f64)) -> Scene {
     };
     let hand = if shop.sheets.left_handed { " Left-handed: NOT mirrored." } else { "" };
     canvas.finish_alone(&format!("{words}{hand}"))
+}
+
+/// Where passes start and end, or where the runs of a part that the machine cuts give way to each
+/// other.
+fn starts_and_ends(canvas: &mut Canvas<'_>, set_up: usize, solid: Option<&Machine>) {
+    if solid.is_none() {
+        moves::stars_and_ends(canvas, set_up);
+    } else {
+        moves::bars(canvas);
+    }
 }
 
 /// The picture of an exercise on face A: letters, and nothing that would tell the answers.

@@ -6,6 +6,7 @@ use super::layout::Small;
 use crate::draw::{Pen, Text, arrow_along, backer, exit_mark, star};
 use crate::geom::{Bounds, Loop, Point, Vector};
 use crate::plan::{Exit, Feed, Pass, Plan, SetUp, Start, Stretch};
+use crate::shop::Machine;
 
 /// Which way the bit goes along a walk with the part on the left of face A: `1.0` with the
 /// walk, `-1.0` against it.
@@ -120,24 +121,10 @@ fn follows(path: &[Point], along: Vector, length: f64) -> bool {
 
 /// Stars where passes start, bars where they end.
 pub(super) fn stars_and_ends(canvas: &mut Canvas<'_>, set_up: usize) {
+    ends(canvas, set_up, true);
     let plan = canvas.plan;
     let passes: Vec<&Pass> =
         plan.passes.iter().filter(|pass| pass.set_up == set_up).collect();
-    for (numbers, pass) in grouped(&passes, |pass| pass.exit.1) {
-        if pass.exit.0 != Exit::Closed {
-            let at = canvas.view_at(pass.part, pass.exit.1).point(pass.exit.1);
-            let leaving = leaving(canvas, pass);
-            canvas.places.add_box(Bounds { low: at, high: at }.grown(3.0));
-            canvas.named(
-                key::pass(pass),
-                || key::pass_words(&numbers, "end"),
-                |canvas| {
-                    exit_mark(&mut canvas.scene, at, leaving);
-                    caption(canvas, at, &format!("end {numbers}"));
-                },
-            );
-        }
-    }
     for (numbers, pass) in grouped(&passes, |pass| pass.start.1) {
         let at = canvas.view_at(pass.part, pass.start.1).point(pass.start.1);
         canvas.places.add_box(Bounds { low: at, high: at }.grown(4.2));
@@ -152,6 +139,35 @@ pub(super) fn stars_and_ends(canvas: &mut Canvas<'_>, set_up: usize) {
                 }
             },
         );
+    }
+}
+
+/// Bars where runs of the machine end: it starts and ends them by itself, so that a person needs
+/// no more than to see where one gives way to another.
+pub(super) fn bars(canvas: &mut Canvas<'_>) {
+    ends(canvas, 0, false);
+}
+
+fn ends(canvas: &mut Canvas<'_>, set_up: usize, in_words: bool) {
+    let plan = canvas.plan;
+    let passes: Vec<&Pass> =
+        plan.passes.iter().filter(|pass| pass.set_up == set_up).collect();
+    for (numbers, pass) in grouped(&passes, |pass| pass.exit.1) {
+        if pass.exit.0 != Exit::Closed {
+            let at = canvas.view_at(pass.part, pass.exit.1).point(pass.exit.1);
+            let leaving = leaving(canvas, pass);
+            canvas.places.add_box(Bounds { low: at, high: at }.grown(3.0));
+            canvas.named(
+                key::pass(pass),
+                || key::pass_words(&numbers, "end"),
+                |canvas| {
+                    exit_mark(&mut canvas.scene, at, leaving);
+                    if in_words {
+                        caption(canvas, at, &format!("end {numbers}"));
+                    }
+                },
+            );
+        }
     }
 }
 
@@ -259,12 +275,20 @@ fn nearest_corner(ring: &Loop, along: f64) -> f64 {
 const SHORT: f64 = 40.0;
 
 /// What needs room on the picture of a set-up: stars, ends, numbers, letters of short
-/// stretches.
-pub(super) fn small_things(plan: &Plan, set_up: usize) -> Vec<Small> {
+/// stretches; where the machine cuts the part no stars, but the corners it relieves.
+pub(super) fn small_things(
+    plan: &Plan,
+    set_up: usize,
+    solid: Option<&Machine>,
+) -> Vec<Small> {
     let mut small: Vec<Small> =
         plan.hand.iter().map(|work| Small { part: work.part, at: work.at }).collect();
+    let relieved = solid.into_iter().flat_map(|machine| plan.relieved(machine));
+    small.extend(relieved.map(|(part, relief)| Small { part, at: relief.corner }));
     for pass in plan.passes.iter().filter(|pass| pass.set_up == set_up) {
-        small.push(Small { part: pass.part, at: pass.start.1 });
+        if solid.is_none() {
+            small.push(Small { part: pass.part, at: pass.start.1 });
+        }
         if pass.exit.0 != Exit::Closed {
             small.push(Small { part: pass.part, at: pass.exit.1 });
         }

@@ -4,7 +4,7 @@ use super::canvas::Canvas;
 use super::moves::{KEY, MACHINE_KEY};
 use super::phrase;
 use crate::draw::{Pen, TitleBlock, column, column_down_to, column_height, key_row};
-use crate::geom::{Bounds, Point};
+use crate::geom::{Bounds, Point, Vector};
 use crate::plan::{Feed, Plan};
 use crate::prove::Relief;
 use crate::shop::{Machine, Shop};
@@ -172,13 +172,15 @@ fn key(canvas: &mut Canvas<'_>, (at, solid): (Point, bool)) {
     let goes = if solid { "mill goes this way" } else { "bit goes this way round" };
     canvas.scene.letters(crate::draw::Text::new(words, goes, 3.8));
     row.y -= 6.5;
-    crate::draw::star(&mut canvas.scene, Point::new(row.x + 4.0, row.y + 1.2), "");
-    let words = Point::new(row.x + 16.5, row.y);
-    let start = if solid { "start of the run" } else { "start of the pass" };
-    canvas.scene.letters(crate::draw::Text::new(words, start, 3.8));
+    let (sign, words) =
+        (Point::new(row.x + 4.0, row.y + 1.2), Point::new(row.x + 16.5, row.y));
     if solid {
+        crate::draw::exit_mark(&mut canvas.scene, sign, Vector::new(1.0, 0.0));
+        canvas.scene.letters(crate::draw::Text::new(words, "a run ends", 3.8));
         return;
     }
+    crate::draw::star(&mut canvas.scene, sign, "");
+    canvas.scene.letters(crate::draw::Text::new(words, "start of the pass", 3.8));
     row.y -= 6.2;
     let corner = |x: f64, y: f64| Point::new(row.x + x, row.y + y);
     let block =
