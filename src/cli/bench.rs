@@ -52,7 +52,7 @@ pub(super) fn test_piece(args: &TestPieceArgs) -> Answer {
             let file = args.readings.as_deref();
             let readings = file.map(|name| readings(name, &job, &reader)).transpose()?;
             let load = |name: &str| reader.bytes(&folder.join(name), name);
-            work::test_piece(&job, &load, readings.as_ref())
+            work::test_piece(&job, &load, (readings.as_ref(), args.climb))
         });
     let to = &To::of(plan);
     match made {

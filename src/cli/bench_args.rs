@@ -53,7 +53,7 @@ Examples:
   spelch testpiece apron.toml --end-mill 6mm
       a program that cuts the piece as the job's template is cut, and what to measure on it
   spelch testpiece apron.toml --end-mill 6mm --readings read.toml
-      how wide the mill cuts, whether the axes are true, and the lines for the rack";
+      how wide the mill cuts, how the axes run, and the lines for the rack";
 
 /// The options of `testpiece`.
 #[derive(Debug, Args)]
@@ -64,6 +64,10 @@ pub(super) struct TestPieceArgs {
     /// What the calipers read (.toml).
     #[arg(long, value_name = "FILE")]
     pub(super) readings: Option<String>,
+    /// A second piece, its finishing lap climbing all round: what a part's edges come out as where
+    /// its lap climbs.
+    #[arg(long)]
+    pub(super) climb: bool,
 }
 
 /// Examples of `joint`.

@@ -20,6 +20,8 @@ pub struct TestPiece<'a> {
     pub proved: &'a ProvedProgram,
     /// What was measured on it, once it was cut.
     pub readings: Option<&'a Readings>,
+    /// Whether it is the second piece, whose finishing lap climbs whatever the job's does.
+    pub climbs: bool,
     /// The short id.
     pub id: &'a str,
 }
@@ -27,7 +29,8 @@ pub struct TestPiece<'a> {
 /// The files: program and sheet, or the sheet of what the readings say.
 pub fn test_piece_bundle(piece: &TestPiece<'_>) -> Bundle {
     let name = file_stem(&piece.shop.name);
-    let program = format!("{name}-testpiece.{}", piece.proved.extension());
+    let second = if piece.climbs { "-climb" } else { "" };
+    let program = format!("{name}-testpiece{second}.{}", piece.proved.extension());
     let page = match piece.readings {
         None => to_cut(piece, &program),
         Some(readings) => result(piece, readings),
@@ -41,8 +44,8 @@ pub fn test_piece_bundle(piece: &TestPiece<'_>) -> Bundle {
         pages: vec![page],
     };
     let mut files = vec![
-        (format!("{name}-{kind}.html"), html::written(&sheets).into_bytes()),
-        (format!("{name}-{kind}.md"), markdown::written(&sheets).into_bytes()),
+        (format!("{name}-{kind}{second}.html"), html::written(&sheets).into_bytes()),
+        (format!("{name}-{kind}{second}.md"), markdown::written(&sheets).into_bytes()),
     ];
     if piece.readings.is_none() {
         files.push((program, piece.proved.text().as_bytes().to_vec()));
@@ -55,9 +58,14 @@ fn to_cut(piece: &TestPiece<'_>, program: &str) -> Sheet {
     let mut sheet = Sheet::new("Test piece");
     let paper = piece.shop.paper;
     let what = piece.shop.machine.as_ref().map_or("template", Machine::cuts);
+    let same = if piece.climbs {
+        "the same end mill, depth and allowance, but its finishing lap CLIMBS all round"
+    } else {
+        "the same end mill, way round, depth and finishing lap"
+    };
     sheet.paragraph(format!(
         "{program} cuts a square with a ring and a bar with a slot, as the {what} will be cut: \
-         the same end mill, way round, depth and finishing lap. Use the {what}'s own material."
+         {same}. Use the {what}'s own material."
     ));
     if let Some(machine) = &piece.shop.machine {
         sheet.table(&["As the job", "Figure"], as_the_job(piece.shop, machine), &[]);
@@ -106,20 +114,27 @@ fn to_cut(piece: &TestPiece<'_>, program: &str) -> Sheet {
 /// What stands on the sheet where the axes are kept already, and where the job climbs.
 fn said_of(machine: &Machine) -> impl Iterator<Item = &'static str> {
     let kept = machine.axes.is_some().then_some(AS_IT_RUNS);
-    let climbs = machine.cuts_wood() && machine.finish == LapWay::Conventional;
-    kept.into_iter().chain(climbs.then_some(NOT_CLIMBED))
+    let climbs = match machine.finish {
+        LapWay::Climb => Some(PULLS),
+        LapWay::Conventional => machine.cuts_wood().then_some(NOT_CLIMBED),
+    };
+    kept.into_iter().chain(climbs)
 }
 
 /// A test piece of a machine whose axes are kept.
 const AS_IT_RUNS: &str = "The program does not make up for the axes that the rack keeps: what you \
     read is how the machine runs by itself, and takes the place of what is kept.";
 
+/// A test piece whose finishing lap climbs.
+const PULLS: &str =
+    "A climb pulls the mill along: no play in the axes, hand on the stop.";
+
 /// A test piece of a job whose finishing lap climbs in places (from memory: a climb presses the
 /// mill off the edge, where the measured way round draws it on).
 const NOT_CLIMBED: &str = "All of it is cut conventionally: how wide the mill cuts where the \
     part's finishing lap climbs is not measured. A climb tends to bend the mill off the edge, so \
-    that the part stays a little full there rather than being cut into. Measure the first part across \
-    its climb runs, and plane those edges to the line.";
+    that the part stays a little full there rather than being cut into; a second piece, cut with \
+    `--climb`, says by how much.";
 
 /// What a job and its test piece have in common.
 fn as_the_job(shop: &Shop, machine: &Machine) -> Vec<Vec<String>> {
@@ -173,19 +188,59 @@ fn result(piece: &TestPiece<'_>, readings: &Readings) -> Sheet {
             "The readings do not agree with each other: measure again before they are used.".to_owned(),
         ));
     }
-    sheet.heading("Keep the width of cut");
-    sheet.paragraph(format!(
-        "On the rack, under the mill's name, `end-mill = \"{}mm\"` and `kerf = \"{:.3}mm\"`; a job takes \
-         both with `mill = \"NAME\"` under [machine]. Or in one job: `kerf = \"{:.3}mm\"`.",
-        trimmed(bare.mm()),
-        found.kerf,
-        found.kerf
-    ));
-    keep_axes(&mut sheet, &axes);
-    sheet.heading("Set the machine right");
-    sheet.checks(mend(&axes));
+    if piece.climbs {
+        beside_the_first(&mut sheet, (machine, found.kerf), paper);
+    } else {
+        keep_kerf(&mut sheet, bare.mm(), found.kerf);
+        keep_axes(&mut sheet, &axes);
+        sheet.heading("Set the machine right");
+        sheet.checks(mend(&axes));
+    }
     general(&mut sheet);
     sheet
+}
+
+/// How the width of cut is kept.
+fn keep_kerf(sheet: &mut Sheet, bare: f64, kerf: f64) {
+    sheet.heading("Keep the width of cut");
+    sheet.paragraph(format!(
+        "On the rack, under the mill's name, `end-mill = \"{}mm\"` and `kerf = \"{kerf:.3}mm\"`; a job takes \
+         both with `mill = \"NAME\"` under [machine]. Or in one job: `kerf = \"{kerf:.3}mm\"`.",
+        trimmed(bare)
+    ));
+}
+
+/// What the second piece says beside the first: how edges come out where the lap climbs.
+fn beside_the_first(sheet: &mut Sheet, (machine, kerf): (&Machine, f64), paper: Paper) {
+    sheet.heading("Where the finishing lap climbs");
+    let Some(_) = machine.bare else {
+        sheet.paragraph(
+            "No width of cut is kept yet. Cut the first piece, without `--climb`, keep what it \
+             says, and run this command again: then it says how the two differ.",
+        );
+        return;
+    };
+    let counted = machine.end_mill.mm();
+    let full = (counted - kerf) / 2.0;
+    let off = fine(paper, full.abs());
+    let says = format!(
+        "Programs count with a cut of {}, and climbing it is {}",
+        fine(paper, counted),
+        fine(paper, kerf)
+    );
+    if full.abs() < defaults::CALIPERS.value / 2.0 {
+        sheet.paragraph(format!("{says}: no difference that calipers tell."));
+    } else if 0.0 < full {
+        sheet.paragraph(format!(
+            "{says}: edges that it climbs stand {off} full. Plane them to the line."
+        ));
+    } else {
+        let text = format!(
+            "{says}: edges that it climbs are cut {off} past the line. Keep the wider figure, \
+             `kerf = \"{kerf:.3}mm\"`: then nothing is cut into, and the others stand {off} full."
+        );
+        sheet.blocks.push(Block::Note("CAUTION", text));
+    }
 }
 
 /// How the axes are kept, where a program can make up for them.

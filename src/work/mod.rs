@@ -8,11 +8,14 @@ mod joint;
 
 mod kept;
 
+mod test_piece;
+
 mod planned;
 
 pub use joint::Jointed;
 pub use kept::Kept;
 pub use planned::Planned;
+pub use test_piece::test_piece;
 
 use joint::Parts;
 use kept::Read;
@@ -23,10 +26,8 @@ use crate::joint::{Alike, Facts, Serves, WedgeAsk};
 use crate::outline::Outline;
 use crate::plan::Plan;
 use crate::prove::{Judgement, Pledge, Relief, judge, ways};
-use crate::read::{Job, Load, PostChoice, Readings, ShapeSource};
-use crate::sheet::{
-    Bundle, JointJob, LayoutAsk, Pattern, PatternOf, Printer, Standing, TestPiece,
-};
+use crate::read::{Job, Load, PostChoice, ShapeSource};
+use crate::sheet::{Bundle, JointJob, LayoutAsk, Pattern, PatternOf, Printer, Standing};
 use crate::shop::Shop;
 use crate::shop::defaults::{LARGEST_DRAWING, SMALLEST_DRAWING};
 use crate::units::{MM_PER_INCH, Mm, Paper, Unit};
@@ -180,27 +181,6 @@ fn stays_on_face_a() -> Problem {
     let found = "the template was to go to the other face, and stays on face A: a lap is cut to its floor from there";
     let hint = "leave `--template-moves` off; what is uphill is planed or pared from the other end";
     Problem::new("lap-keeps-its-face", Weight::Hint, found, hint)
-}
-
-/// The test piece of a job's machine: its proved program and its sheet, or, with readings,
-/// the sheet of what they say.
-///
-/// # Errors
-/// Input failures of the job; a refusal where it has no machine, or the program does not prove.
-pub fn test_piece(
-    job: &Job,
-    load: &Load<'_>,
-    readings: Option<&Readings>,
-) -> Outcome<Bundle> {
-    let mut notes = Problems::new();
-    let Parts { outlines, .. } = keep(joint::parts(job, load)?, &mut notes);
-    let bounds: Bounds = outlines.iter().map(Outline::bounds).collect();
-    let shop = keep(shop::shop(job, bounds)?, &mut notes);
-    let dialect = keep(post::dialect(&post_choice(job))?, &mut notes);
-    let id = short(&format!("test piece {:?} {:?}", shop.machine, shop.template));
-    let proved = program::test_piece(&shop, &dialect, &id)?;
-    let sheets = TestPiece { shop: &shop, proved: &proved, readings, id: &id };
-    Ok(Told { value: sheet::test_piece_bundle(&sheets), notes })
 }
 
 /// Holds the rack to a job: what each bit does there, and what to buy.

@@ -333,6 +333,45 @@ fn programs_of_every_sort_prove_on_axes_that_are_off() {
     }
 }
 
+/// A part whose finishing lap climbs: its second test piece says how full those edges stand.
+#[test]
+fn a_second_piece_says_how_edges_come_out_where_the_lap_climbs() {
+    let folder = Folder::new();
+    let path = crate::command::here("samples/oak-bracket.toml");
+    let text = std::fs::read_to_string(path).expect("it is there");
+    let job = file(&folder, "job.toml", &(text + "kerf = \"6.06mm\"\n"));
+    let out = |name: &str| folder.0.join(name).to_string_lossy().into_owned();
+    let said = spelch(&["testpiece", &job, "--out", &out("one")]);
+    assert_eq!(said.code, 0, "{}", said.talk);
+    let sheet = written(&folder, "one/oak-bracket-testpiece.md");
+    assert!(sheet.contains("cut with \\`--climb\\`, says by how much"), "{sheet}");
+    let said = spelch(&["testpiece", &job, "--climb", "--out", &out("two")]);
+    assert_eq!(said.code, 0, "{}", said.talk);
+    let program = written(&folder, "two/oak-bracket-testpiece-climb.nc");
+    for (kerf, words) in [
+        (6.0, "stand 0.03 mm full"),
+        (6.05, "no difference that calipers tell"),
+        (6.12, "0.03 mm past the line. Keep the wider figure, \\`kerf = \"6.120mm\""),
+    ] {
+        let machine = Machine { scale: (1.0, 1.0), lean: 0.0, kerf };
+        let read = file(&folder, "read.toml", &readings(&machine, &program));
+        let words_for = [
+            "testpiece",
+            &job,
+            "--climb",
+            "--readings",
+            &read,
+            "--out",
+            &out("told"),
+            "--force",
+        ];
+        let said = spelch(&words_for);
+        assert_eq!(said.code, 0, "{}", said.talk);
+        let sheet = written(&folder, "told/oak-bracket-measured-climb.md");
+        assert!(sheet.contains(words), "{words}: {sheet}");
+    }
+}
+
 #[test]
 fn axes_that_are_far_off_or_not_there_are_refused_with_what_to_do() {
     let folder = Folder::new();

@@ -219,11 +219,20 @@ pub const READINGS_APART: Default = Default {
     change: "not to be changed yet",
 };
 
-/// An axis off by a larger share is made up for, and better set right on the machine: calipers
-/// tell 0.03 mm in 100.
+/// What calipers tell.
+pub const CALIPERS: Default = Default {
+    name: "what calipers tell",
+    value: 0.03,
+    unit: "mm",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+
+/// An axis off by a larger share is made up for, and better set right on the machine: what
+/// calipers tell, in 100 mm.
 pub const AXIS_OFF: Default = Default {
     name: "an axis off by a larger share is made up for, and better set right on the machine",
-    value: 0.0003,
+    value: CALIPERS.value / 100.0,
     unit: "of the length",
     basis: Basis::FromMemory,
     change: "not to be changed yet",
@@ -395,7 +404,7 @@ pub const SPINDLE_WIDE: Default = Default {
 };
 
 /// All of these, in the order they are printed.
-pub(super) const MACHINE: [Default; 43] = [
+pub(super) const MACHINE: [Default; 44] = [
     RAMP,
     PASS_DEPTH,
     ROUGH_FLOOR,
@@ -423,6 +432,7 @@ pub(super) const MACHINE: [Default; 43] = [
     RECESS_WALL,
     MOST_WIDER,
     READINGS_APART,
+    CALIPERS,
     AXIS_OFF,
     LEAN,
     FAR_OFF,
