@@ -38,6 +38,8 @@ mod near;
 
 mod trim;
 
+pub(crate) mod planted;
+
 mod sweep;
 
 mod second;

@@ -18,6 +18,7 @@
 
 use super::check::check;
 use super::near::Near;
+use super::planted;
 use super::prune::Live;
 use super::raw::{Raw, Source, Stand, raw_pieces};
 use super::second::{ATTEMPTS, Attempt, by_polygons, is_alone};
@@ -347,7 +348,7 @@ impl Near {
 
 /// One computation at a radius smaller by `step`, checked.
 fn checked_at(loops: &[Loop], radius: f64, step: f64) -> Result<Trimmed, Untrimmed> {
-    let trimmed = trim_at(loops, radius - step)?;
+    let trimmed = planted::trimmed(radius - step, |radius| trim_at(loops, radius))?;
     let checker = check(loops, &trimmed)?;
     let third = if 0.0 < step { None } else { checker.third_touch() };
     if 0.0 < step {
@@ -368,7 +369,7 @@ fn checked_by_polygons(
     radius: f64,
     attempt: Attempt,
 ) -> Result<Trimmed, Untrimmed> {
-    let trimmed = by_polygons(loops, radius, attempt)?;
+    let trimmed = planted::trimmed(radius, |radius| by_polygons(loops, radius, attempt))?;
     check(loops, &trimmed)?;
     Ok(trimmed)
 }

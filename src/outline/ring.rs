@@ -2,6 +2,7 @@
 
 use super::chain::Ring;
 use super::strand::Strand;
+use crate::geom::planted;
 use crate::geom::tolerance::CHECK;
 use crate::geom::{
     Arcs, Bounds, Ends, Loop, Piece, Point, SMOOTH_TURN, Vector, fit, regular,
@@ -82,7 +83,7 @@ fn alone(
     let (fitted, drawn, strays) = match (strand.stroke, strand.curve()) {
         (_, Some(curve)) => {
             let fitted = fit(&curve, tolerance, ends(settled, index));
-            (fitted.pieces, curve.chords(CHECK), fitted.deviation)
+            (planted::fitted(fitted.pieces), curve.chords(CHECK), fitted.deviation)
         }
         (Stroke::Piece(piece), None) => match settled[index].stroke {
             Stroke::Piece(tangent) => (regular(tangent), regular(piece), 0.0),

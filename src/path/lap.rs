@@ -5,6 +5,7 @@ use super::Kind;
 use super::lead::{Lead, overlap};
 use super::walk::{Pen, Stretch, Track};
 use crate::diag::Failure;
+use crate::geom::planted::{self, Slip};
 use crate::geom::{Piece, Point};
 
 /// The deepest pass, as a share of the mill's width (common practice, no source).
@@ -39,6 +40,8 @@ impl Depths {
     pub(super) fn steps(&self, high: f64, low: f64) -> impl Iterator<Item = f64> + use<> {
         let count = ((high - low) / (self.mill * PASS_DEPTH)).ceil().max(1.0);
         let steps = (1u32..).map(f64::from).take_while(move |&n| n <= count);
+        let slips = planted::is(Slip::Depths);
+        let steps = steps.map(move |n| if slips { count + 1.0 - n } else { n });
         steps.map(move |n| if n < count { high + (low - high) * n / count } else { low })
     }
 }

@@ -5,6 +5,7 @@ use super::contour::{Contour, Edge, Mark};
 use super::lead::Lead;
 use super::walk::Lift;
 use crate::diag::{Failure, Place, Problem, Source};
+use crate::geom::planted::{self, Slip};
 use crate::geom::{Join, Loop, Piece, Point};
 use crate::prove::Hold;
 
@@ -51,6 +52,7 @@ pub(super) fn place(
     let mut tabs = Vec::new();
     for (index, edge) in edges.iter().enumerate() {
         let Hold::Tabs { count, neck } = edge.hold else { continue };
+        let count = if planted::is(Slip::Tabs) { 2 * count } else { count };
         if !edge.own {
             continue;
         }

@@ -7,6 +7,8 @@ mod arc;
 
 mod bench;
 
+mod bite;
+
 mod beside;
 
 mod cut;

@@ -411,6 +411,9 @@ fn short_of(digest: &[u8]) -> String {
 }
 
 #[cfg(test)]
+mod planted;
+
+#[cfg(test)]
 mod second;
 
 #[cfg(test)]

@@ -20,6 +20,15 @@ pub const PASS_DEPTH: Default = Default {
     change: "not to be changed yet",
 };
 
+/// Deepest cut at one go that a proof passes, as a share of the mill's width.
+pub const MOST_BITE: Default = Default {
+    name: "deepest cut at one go that a proof passes, as a share of the mill's width",
+    value: 1.0,
+    unit: "of the width",
+    basis: Basis::FromMemory,
+    change: "not to be changed yet",
+};
+
 /// What rough laps leave above the underside.
 pub const ROUGH_FLOOR: Default = Default {
     name: "what rough laps leave above the underside",
@@ -404,9 +413,10 @@ pub const SPINDLE_WIDE: Default = Default {
 };
 
 /// All of these, in the order they are printed.
-pub(super) const MACHINE: [Default; 44] = [
+pub(super) const MACHINE: [Default; 45] = [
     RAMP,
     PASS_DEPTH,
+    MOST_BITE,
     ROUGH_FLOOR,
     ALLOWANCE,
     PART_ALLOWANCE,

@@ -35,6 +35,10 @@ fn main() -> ExitCode {
                     agreed &= case.run(name);
                 }
             }
+            if wanted("proving") {
+                println!("## how proving grows\n");
+                agreed &= proving::growth();
+            }
             if wanted("planning") {
                 println!("## planning\n");
                 agreed &= planning::run();

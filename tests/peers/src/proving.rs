@@ -1,7 +1,7 @@
 //! Proving programs: read back and judged, beside the crate `gcode`, which only takes the text
 //! apart.
 
-use crate::trial::{Answer, Case, Work, Workers};
+use crate::trial::{Answer, Case, Work, Workers, processor};
 use spelch::geom::{Bounds, Loop, Piece, Point};
 use spelch::post::dialect;
 use spelch::prove::{Pledge, Promise, judge};
@@ -21,16 +21,24 @@ const CHORDS: u32 = 1_000_000;
 /// How deep the program goes, in mm: a blank of 12 mm and a little.
 const DEEP: f64 = 12.3;
 
-/// A point of a disc of 800 mm with waves in its edge.
-fn wave(share: f64, waves: f64) -> Point {
+/// So many moves are proved for the growth, round outlines that grow with them.
+const GROWING: [u32; 3] = [10_000, 100_000, 1_000_000];
+/// Time grows no faster than n log n: at most so many times as much for each of them at the last
+/// as at the first. Memory that no longer fits the nearest store is in it.
+const GROWTH: f64 = 2.0;
+
+/// A point of a disc of this radius with waves in its edge.
+fn wave(share: f64, (radius, waves): (f64, f64)) -> Point {
     let (sin, cos) = (TAU * share).sin_cos();
-    let radius = 400.0 + waves * (TAU * 20.0 * share).sin();
+    let radius = radius + waves * (TAU * 20.0 * share).sin();
     Point::new(500.0 + radius * cos, 500.0 + radius * sin)
 }
 
-/// A ring of so many arcs, each twice as flat as long, left and right in turns.
+/// A ring of so many arcs, each twice as flat as long, left and right in turns: a thousand of
+/// them are 800 mm wide.
 fn arcs(count: u32) -> Loop {
-    let at = |n: u32| wave(f64::from(n % count) / f64::from(count), 0.0);
+    let radius = 0.4 * f64::from(count);
+    let at = |n: u32| wave(f64::from(n % count) / f64::from(count), (radius, 0.0));
     let arc = |n: u32| {
         let (from, to) = (at(n), at(n + 1));
         let (way, chord) = (to - from, from.distance(to));
@@ -44,15 +52,16 @@ fn arcs(count: u32) -> Loop {
     Loop::new((0..count).map(arc).collect())
 }
 
-/// A ring of so many straight lines.
+/// A ring of so many straight lines: a million of them are 800 mm wide.
 fn chords(count: u32) -> Loop {
-    let at = |n: u32| wave(f64::from(n) / f64::from(count), 5.0);
+    let size = f64::from(count) / 1e6;
+    let at = |n: u32| wave(f64::from(n) / f64::from(count), (400.0 * size, 5.0 * size));
     Loop::polygon(&(0..count).map(at).collect::<Vec<_>>())
 }
 
-/// A program of straight moves beside a ring, in laps that each begin with a ramp.
-fn program(ring: &Loop) -> String {
-    let count = MOVES / LAPS;
+/// A program of so many straight moves beside a ring, in laps that each begin with a ramp.
+fn program(ring: &Loop, moves: u32) -> String {
+    let count = moves / LAPS;
     let beside = |n: u32| {
         let along = ring.length() * f64::from(n % count) / f64::from(count);
         ring.at(along) + ring.direction_after(along).right() * 3.0
@@ -104,7 +113,7 @@ pub(crate) fn cases() -> Vec<Case> {
 }
 
 fn workers(ring: Loop) -> Workers {
-    let (text, promise) = (Rc::new(program(&ring)), promise(ring));
+    let (text, promise) = (Rc::new(program(&ring, MOVES)), promise(ring));
     let theirs = Rc::clone(&text);
     let judged: Work = Box::new(move || Answer {
         count: judge(&[text.as_str()], &promise).figures.map_or(0, |found| found.lines),
@@ -115,4 +124,32 @@ fn workers(ring: Loop) -> Workers {
         measure: None,
     });
     vec![("spelch, read and judged".to_owned(), judged), ("gcode, parsed only".to_owned(), parsed)]
+}
+
+/// How the time grows with the moves and the outline; whether it stays within n log n.
+pub(crate) fn growth() -> bool {
+    let arcs = grown("arcs, one for 1,000 moves", |moves| arcs(moves / 1000));
+    grown("chords, one for each move", chords) && arcs
+}
+
+/// One sort of outline.
+fn grown(name: &str, ring: fn(u32) -> Loop) -> bool {
+    println!("| moves round {name} | s of the processor | ns for each, by n log n | |\n|---|---|---|---|");
+    let (mut good, mut first) = (true, None);
+    for moves in GROWING {
+        let ring = ring(moves);
+        let (text, promise) = (program(&ring, moves), promise(ring));
+        let judged: Work = Box::new(move || Answer {
+            count: judge(&[text.as_str()], &promise).figures.map_or(0, |found| found.lines),
+            measure: None,
+        });
+        let seconds = processor(&judged);
+        let n = f64::from(moves);
+        let each = seconds * 1e9 / (n * n.log2());
+        let holds = each <= GROWTH * *first.get_or_insert(each);
+        good &= holds;
+        println!("| {moves} | {seconds:.4} | {each:.1} | {} |", if holds { "holds" } else { "TOO FAST" });
+    }
+    println!();
+    good
 }

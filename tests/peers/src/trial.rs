@@ -114,6 +114,14 @@ fn took(work: &Work, times: u32) -> Took {
     }
 }
 
+/// The middle of the seconds of the processor that the work takes, round by round.
+pub(crate) fn processor(work: &Work) -> f64 {
+    let (_, times) = tried(work);
+    let mut seconds: Vec<f64> = (0..ROUNDS).map(|_| took(work, times).processor).collect();
+    seconds.sort_by(f64::total_cmp);
+    seconds[ROUNDS / 2]
+}
+
 /// Seconds of the processor that this process has had in all its threads.
 fn spent() -> f64 {
     let time = clock_gettime(ClockId::ProcessCPUTime);

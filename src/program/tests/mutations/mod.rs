@@ -82,7 +82,11 @@ impl Tally {
 
 #[test]
 fn every_fault_planted_in_a_program_is_caught() {
-    let all = [&caught::OPERATORS[..], &promised::OPERATORS, &turned::OPERATORS].concat();
+    let dropped: [(&'static str, Operator); 1] =
+        [("laps left out before a deep one", turned::laps_dropped)];
+    let all =
+        [&caught::OPERATORS[..], &promised::OPERATORS, &turned::OPERATORS, &dropped]
+            .concat();
     let tally = run(&all, false);
     let misses = tally.wrong.len();
     assert!(
@@ -114,6 +118,17 @@ fn a_lap_that_is_turned_round_breaks_the_rule_of_its_direction_alone() {
                     "{what}: {found:?}"
                 );
             }
+        }
+    }
+}
+
+#[test]
+fn a_lap_that_cuts_all_the_way_down_at_one_go_is_told_as_that() {
+    for base in bases() {
+        for mutant in turned::laps_dropped(&base) {
+            let found = judge(&[&mutant.texts[0]], &base.promise).faults();
+            let told = found.iter().any(|fault| fault.text.contains("deep at one go"));
+            assert!(told, "{}: {}: {found:?}", base.name, mutant.why);
         }
     }
 }

@@ -1,0 +1,74 @@
+//! How deep the mill cuts at one go: laps one below the other, each at a depth that the mill
+//! bears.
+
+use super::cut::{Cut, LEVEL};
+use super::cuts::Cuts;
+use super::distance::Shape;
+use super::promise::Promise;
+use super::tree::Forest;
+use super::verdict::{Fault, Rule};
+use crate::shop::Tool;
+
+/// The deepest cut at one go, as a share of the mill's width (from memory).
+const DEEPEST: f64 = crate::shop::defaults::MOST_BITE.value;
+/// The way is looked at so often, in mm.
+const LOOK: f64 = 5.0;
+/// A finishing lap comes no farther from the lap before it than so many allowances, in its
+/// sharpest corners (geometry: at 17 degrees to either side).
+const CORNERS: f64 = 3.5;
+/// What was cut no longer ago than so many times as far as it is looked for is the same cut.
+const SAME: f64 = 3.0;
+
+/// A look at the way of a mill.
+struct Look {
+    cut: Cut,
+    /// How far it has cut until then, in mm.
+    gone: f64,
+    level: f64,
+    place: Shape,
+}
+
+/// The first place where a mill goes deeper than it is wide below what was cut there before.
+pub(super) fn fault(cuts: &Cuts<'_>, promise: &Promise) -> Option<Fault> {
+    let looks = looks(cuts);
+    let places = Forest::new(looks.iter().map(|look| look.place));
+    let allowance = promise.machine.allowance.mm();
+    looks.iter().find_map(|look| {
+        let Look { cut, level, place, .. } = look;
+        let most = 2.0 * cut.radius * DEEPEST + LEVEL;
+        if -level <= most {
+            return None;
+        }
+        let reach = cut.radius.max(CORNERS * allowance) + LOOK / 2.0;
+        let near =
+            places.within(place.from, reach).into_iter().map(|index| &looks[index]);
+        let before = near.filter(|other| other.gone + SAME * reach < look.gone);
+        let floor = before.map(|other| other.level).fold(0.0, f64::min);
+        let deep = floor - level;
+        let text = format!(
+            "it cuts {deep:.1} mm deep at one go with a mill {:.2} mm wide",
+            2.0 * cut.radius
+        );
+        (most < deep).then(|| cut.fault(Rule::Depth, text))
+    })
+}
+
+/// Looks at all ways of mills below the blank's top.
+fn looks(cuts: &Cuts<'_>) -> Vec<Look> {
+    let mut looks = Vec::new();
+    let (mut gone, mut next) = (0.0, LOOK);
+    for cut in cuts.iter().filter(|cut| !cut.rapid && cut.tool != Tool::Point) {
+        let Some(shape) = cut.below(-LEVEL) else { continue };
+        let (start, length) = (gone, shape.length());
+        gone += length;
+        while next <= gone {
+            let share = (next - start) / length;
+            let at = shape.at(share);
+            let level = cut.high + (cut.low - cut.high) * share;
+            let place = Shape { from: at, to: at, bow: None };
+            looks.push(Look { cut, gone: next, level, place });
+            next += LOOK;
+        }
+    }
+    looks
+}
