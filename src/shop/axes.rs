@@ -189,9 +189,9 @@ mod tests {
             let told = wrong.iter().chain(&notes).map(|problem| problem.id);
             (is_used, told.collect::<Vec<_>>())
         };
-        assert_eq!(ids(100.02, None), (false, vec!["axes-true"]), "within calipers");
-        assert_eq!(ids(100.04, None), (true, vec![]), "beyond them");
-        assert_eq!(ids(100.0, Some(-0.05)), (true, vec![]), "it leans");
+        assert_eq!(ids(100.04, None), (false, vec!["axes-true"]), "within calipers");
+        assert_eq!(ids(100.06, None), (true, vec![]), "beyond them");
+        assert_eq!(ids(100.0, Some(-0.06)), (true, vec![]), "it leans");
         assert_eq!(ids(101.1, None), (false, vec!["axes-far-off"]), "too long");
         assert_eq!(ids(100.0, Some(1.1)), (false, vec!["axes-far-off"]), "too slanted");
     }

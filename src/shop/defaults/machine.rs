@@ -237,21 +237,21 @@ pub const CALIPERS: Default = Default {
     change: "not to be changed yet",
 };
 
-/// An axis off by a larger share is made up for, and better set right on the machine: what
-/// calipers tell, in 100 mm.
+/// An axis off by a larger share is made up for, and better set right on the machine: a square of
+/// 100 mm and a ring of 40, each read wrong by what calipers tell, come to 0.0004.
 pub const AXIS_OFF: Default = Default {
     name: "an axis off by a larger share is made up for, and better set right on the machine",
-    value: CALIPERS.value / 100.0,
+    value: 0.0005,
     unit: "of the length",
     basis: Basis::FromMemory,
     change: "not to be changed yet",
 };
 
-/// A lean of more over 100 mm is made up for, and the machine better squared: half of what
-/// calipers may be off on two diagonals of 141 mm.
+/// A lean of more over 100 mm is made up for, and the machine better squared: two diagonals of
+/// 141 mm, each read wrong by what calipers tell, come to 0.04.
 pub const LEAN: Default = Default {
     name: "a lean of more over 100 mm is made up for, and the machine better squared",
-    value: 0.04,
+    value: 0.05,
     unit: "mm",
     basis: Basis::FromMemory,
     change: "not to be changed yet",
