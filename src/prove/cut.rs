@@ -13,7 +13,7 @@ use super::reader::{Move, Program};
 use super::slope::Slope;
 use super::tree::Forest;
 use super::verdict::{Fault, Rule};
-use super::{Figures, bite, keep_out, laps, loose, order, relief, runs, wood};
+use super::{Figures, adrift, bite, keep_out, laps, loose, order, relief, runs, wood};
 use crate::geom::{Point, Vector};
 use crate::shop::Tool;
 use std::sync::Arc;
@@ -148,6 +148,7 @@ impl Judge<'_> {
         self.loops();
         self.keep_outs();
         self.faults.extend(bite::fault(self.cuts, self.promise));
+        self.faults.extend(adrift::faults(self.cuts, self.promise));
         self.faults.extend(laps::faults(self.cuts, self.promise, &self.edges));
         self.faults.extend(runs::faults(self.cuts, self.promise, &self.edges));
         before

@@ -3,6 +3,8 @@
 //! Imports only `units`, `diag`, `read`, `shop`, `post` and the plain types of `geom`: nothing
 //! of plan, reach, path or program vouches for itself here.
 
+mod adrift;
+
 mod arc;
 
 mod bench;

@@ -142,7 +142,9 @@ impl Rule {
             Self::Tabs => {
                 "leave the tabs that the job promises: as many, as wide, as high"
             }
-            Self::Loose => "clear the whole opening, or hold what stands in it with tabs",
+            Self::Loose => {
+                "clear it, hold it with tabs, or leave all on a skin (`bottom = \"skin\"` under `[machine]`)"
+            }
             Self::Order => "cut the openings first, the outline last",
             Self::Direction => {
                 "cut this edge the other way round; in solid wood it may be left standing for the plane"
@@ -214,6 +216,7 @@ impl Verdict {
             }
             let hint = match fault.rule {
                 Rule::KeepOut => "no program is handed over; move the clamp, or hold the blank in another way",
+                Rule::Loose => "no program is handed over; leave all on a skin (`bottom = \"skin\"` under `[machine]`), or saw that piece by hand and draw it so",
                 _ => "no program is handed over; change the end mill or the outline there, or cut it by hand",
             };
             Problem::stop(

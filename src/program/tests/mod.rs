@@ -1,5 +1,7 @@
 //! Programs for outlines by hand, proved, and judged again by other means.
 
+mod adrift;
+
 mod axes;
 
 mod choices;
