@@ -116,9 +116,7 @@ fn clamps(machine: &Machine, lay: &Lay) -> Vec<Bounds> {
 
 /// The corners of the box of the path, and back to the first.
 fn corners(pen: &Pen) -> Vec<Point> {
-    let area: Bounds =
-        pen.moves.iter().map(|step| step.to).fold(Bounds::EMPTY, Bounds::with);
-    let (low, high) = (area.low, area.high);
+    let Bounds { low, high } = super::bounds(&pen.moves);
     vec![low, Point::new(high.x, low.y), high, Point::new(low.x, high.y), low]
 }
 

@@ -33,7 +33,7 @@ pub(crate) use ramp::chords;
 pub use scribe::{Marks, marks};
 
 use crate::diag::{Failure, Problems};
-use crate::geom::{Bounds, Point};
+use crate::geom::{Bounds, Piece, Point};
 use crate::plan::{Part, Pass, Stretch};
 use crate::shop::{Machine, Tool};
 
@@ -106,10 +106,25 @@ impl Toolpath {
         self.moves.iter().map(|step| step.z).fold(f64::INFINITY, f64::min)
     }
 
-    /// The box of all its places.
+    /// The box of all its ways.
     pub fn bounds(&self) -> Bounds {
-        self.moves.iter().fold(Bounds::EMPTY, |all, step| all.with(step.to))
+        bounds(&self.moves)
     }
+}
+
+/// The box of the ways of moves that follow each other: an arc bulges out of its ends.
+fn bounds(moves: &[Move]) -> Bounds {
+    let starts = moves.first().into_iter().chain(moves);
+    let ways = starts.zip(moves).map(|(before, step)| {
+        let (from, to) = (before.to, step.to);
+        step.arc.map_or(Piece::line(from, to), |(centre, sweep)| Piece::Arc {
+            from,
+            to,
+            centre,
+            sweep,
+        })
+    });
+    ways.map(|way| way.bounds()).collect()
 }
 
 /// What one tool is to do.

@@ -1,6 +1,7 @@
 //! What a person may choose: a skin instead of tabs, a pass in the air, a scratch.
 
 use super::*;
+use crate::geom::Bounds;
 use crate::prove::{Rule, judge};
 use crate::read::Bottom;
 
@@ -52,6 +53,36 @@ fn the_box_is_shown_in_the_air_before_the_spindle_starts() {
     let travel = proved.figures().travel;
     assert!((places[0].0 - travel.low.x).abs() < 0.002, "{places:?}");
     assert!((places[2].1 - travel.high.y).abs() < 0.002, "{places:?}");
+}
+
+/// Basis: geometry: a disc of 150 mm, cut in two arcs, reaches out of their ends on two sides.
+#[test]
+fn the_box_holds_what_arcs_reach_out_to() {
+    let machine = Machine { air_pass: true, ..machine(6.0) };
+    let disc = hole(80.0, 80.0, 75.0).reversed();
+    let plan = plan(vec![part(vec![disc])]);
+    let proved = template_program(&plan, &shop(machine), &post("iso-mm"), "abc123");
+    let proved = proved.expect("it proves");
+    let lines = proved.text().lines().take_while(|line| !line.starts_with('S'));
+    let shown: Bounds = lines
+        .filter(|line| line.starts_with("G0 X"))
+        .map(|line| (at(line, 'X').expect("X"), at(line, 'Y').expect("Y")))
+        .fold(Bounds::EMPTY, |all, (x, y)| all.with(Point::new(x, y)));
+    let due = 150.0 + 6.0;
+    for (size, wide) in [("X", shown.width()), ("Y", shown.height())] {
+        assert!((due..due + 2.0).contains(&(wide + 0.002)), "{size}: {wide} of {due}");
+    }
+    let travel = proved.figures().travel;
+    assert!((shown.high.y - travel.high.y).abs() < 0.002, "{shown:?} and {travel:?}");
+    let said = proved
+        .text()
+        .lines()
+        .find_map(|line| line.strip_prefix("(Y ")?.strip_suffix(')'));
+    let (low, high) = said.and_then(|said| said.split_once(" to ")).expect("it says so");
+    for (said, due) in [(low, travel.low.y), (high, travel.high.y)] {
+        let said: f64 = said.parse().expect("a number");
+        assert!((said - due).abs() < 0.002, "{said} is not {due}");
+    }
 }
 
 #[test]
