@@ -14,19 +14,21 @@ pub(super) fn successors(
     let mut stitcher = Stitcher {
         raws,
         live,
-        next: vec![None; live.len()],
+        next: vec![NOTHING; live.len()],
         taken: vec![false; live.len()],
     };
     stitcher.go_on_along_the_raw_curve(source);
+    let mut starts = stitcher.free_starts();
+    let mut ends = stitcher.open_ends();
     let mut tolerance = SAME_POINT;
-    while tolerance < 1.5 * JOIN_ENDS {
-        stitcher.join_by_place(tolerance);
+    while !ends.is_empty() && tolerance < 1.5 * JOIN_ENDS {
+        ends.retain(|&end| !stitcher.joins_by_place(end, &starts, tolerance));
+        starts.retain(|&(_, start)| !stitcher.taken[start]);
         tolerance *= 10.0;
     }
-    let open = stitcher.next.iter().position(Option::is_none);
-    match open {
-        Some(index) => Err(stitcher.end(index)),
-        None => Ok(stitcher.next.into_iter().flatten().collect()),
+    match ends.first() {
+        Some(&index) => Err(stitcher.end(index)),
+        None => Ok(stitcher.next),
     }
 }
 
@@ -49,10 +51,13 @@ pub(super) fn rings(next: &[usize]) -> Vec<Vec<usize>> {
     rings
 }
 
+/// What follows an open end.
+const NOTHING: usize = usize::MAX;
+
 struct Stitcher<'a> {
     raws: &'a [Raw],
     live: &'a [Live],
-    next: Vec<Option<usize>>,
+    next: Vec<usize>,
     taken: Vec<bool>,
 }
 
@@ -68,22 +73,28 @@ impl Stitcher<'_> {
     }
 
     fn link(&mut self, from: usize, to: usize) {
-        self.next[from] = Some(to);
+        self.next[from] = to;
         self.taken[to] = true;
     }
 
     /// A raw piece that lives to its end goes on with the one after it.
     fn go_on_along_the_raw_curve(&mut self, source: &Source) {
-        let follower = followers(source, self.raws);
-        let mut starts = vec![None; self.raws.len()];
+        let mut starts = vec![NOTHING; self.raws.len()];
         for (index, one) in self.live.iter().enumerate() {
             if one.from <= 0.0 {
-                starts[one.raw] = Some(index);
+                starts[one.raw] = index;
             }
         }
+        let ways = Ways { source, raws: self.raws };
+        // The first raw piece of the loop that the runs are on.
+        let mut first = 0;
         for (index, one) in self.live.iter().enumerate() {
-            let follows = (1.0 <= one.to).then(|| starts[follower[one.raw]]).flatten();
-            if let Some(to) = follows
+            first = ways.first_on(one.raw, first);
+            if one.to < 1.0 {
+                continue;
+            }
+            let to = starts[ways.after(one.raw, first)];
+            if to != NOTHING
                 && !self.taken[to]
                 && self.start(to).distance(self.end(index)) < 2.0 * JOIN_ENDS
             {
@@ -92,20 +103,32 @@ impl Stitcher<'_> {
         }
     }
 
-    /// Joins open ends to free starts no further than `tolerance` away.
-    fn join_by_place(&mut self, tolerance: f64) {
-        let ends: Vec<usize> =
-            (0..self.live.len()).filter(|&index| self.next[index].is_none()).collect();
+    fn open_ends(&self) -> Vec<usize> {
+        (0..self.live.len()).filter(|&index| self.next[index] == NOTHING).collect()
+    }
+
+    /// The free starts, from left to right.
+    fn free_starts(&self) -> Vec<(Point, usize)> {
         let mut starts: Vec<(Point, usize)> = (0..self.live.len())
             .filter(|&index| !self.taken[index])
             .map(|index| (self.start(index), index))
             .collect();
         starts.sort_by(|a, b| a.0.x.total_cmp(&b.0.x));
-        for end in ends {
-            if let Some(start) = self.best_start(end, &starts, tolerance) {
-                self.link(end, start);
-            }
+        starts
+    }
+
+    /// Joins an open end to a free start no further than `tolerance` away, if there is one.
+    fn joins_by_place(
+        &mut self,
+        end: usize,
+        starts: &[(Point, usize)],
+        tolerance: f64,
+    ) -> bool {
+        let found = self.best_start(end, starts, tolerance);
+        if let Some(start) = found {
+            self.link(end, start);
         }
+        found.is_some()
     }
 
     /// Of several free starts at one place, the first one clockwise of the way back: it keeps
@@ -137,17 +160,29 @@ impl Stitcher<'_> {
     }
 }
 
-/// The raw piece after each raw piece, round its loop.
-fn followers(source: &Source, raws: &[Raw]) -> Vec<usize> {
-    let on = |index: usize| source.on[raws[index].source];
-    let mut first = 0;
-    let mut followers = Vec::with_capacity(raws.len());
-    for index in 0..raws.len() {
-        if 0 < index && on(index) != on(index - 1) {
-            first = index;
-        }
-        let last = index + 1 == raws.len() || on(index + 1) != on(index);
-        followers.push(if last { first } else { index + 1 });
+/// The raw pieces in boundary order, loop by loop.
+struct Ways<'a> {
+    source: &'a Source,
+    raws: &'a [Raw],
+}
+
+impl Ways<'_> {
+    fn on(&self, raw: usize) -> usize {
+        self.source.on[self.raws[raw].source]
     }
-    followers
+
+    /// The first raw piece on the loop of `raw`, which is that of `first` or a later one.
+    fn first_on(&self, raw: usize, first: usize) -> usize {
+        if self.on(first) == self.on(raw) {
+            return first;
+        }
+        let later = &self.raws[first..=raw];
+        first + later.partition_point(|one| self.source.on[one.source] < self.on(raw))
+    }
+
+    /// The raw piece after `raw`, round its loop, whose first one is `first`.
+    fn after(&self, raw: usize, first: usize) -> usize {
+        let next = raw + 1;
+        if next < self.raws.len() && self.on(next) == self.on(raw) { next } else { first }
+    }
 }
