@@ -1,28 +1,19 @@
 //! The independent check of a trimmed offset: distance, owner, side, completeness, joints and
 //! the sum of areas. It measures for itself and shares no code with the offset.
 
-use super::held::Way;
+use super::beside::beside;
+use super::march::March;
 use super::measure::{Ground, cross, span};
 use super::tolerance::{FIT, JOIN_ENDS, RADIUS_STEP, ROUNDING, SAME_POINT};
 use super::trim::{Knee, Owner, Place, Run, Trimmed, Untrimmed};
-use super::{Loop, Point, Vector};
-use std::cell::Cell;
+use super::{Loop, Point};
 use std::cmp::Ordering;
-use std::f64::consts::PI;
 
 /// A run may lie this far from its right distance: a fifth of the first step down of the
 /// radius (geometry: at a radius a step too large or too small it must fail).
 const DISTANCE: f64 = RADIUS_STEP / 5.0;
-/// An untouched gap shorter than this, in mm, is not judged: on a straight wall it would be
-/// under 1e-10 mm deep (geometry: a gap g is g²/8r deep).
-const SHORTEST_GAP: f64 = 1e-4;
-/// The march through what is untouched passes over touches shorter than this, in mm.
-const SHORTEST_STEP: f64 = 0.01;
-/// A point that the disc goes on holding over so many shortest steps will do; no other is looked
-/// for.
-const FAR_ENOUGH: f64 = 16.0;
-/// A turn this near a half turn, in radians, goes straight back.
-const STRAIGHT_BACK: f64 = 1e-9;
+/// So many runs are worth a second thread, which costs as much as some hundred (measured).
+const MANY_RUNS: usize = 6000;
 /// Where a run is measured: at its ends, and off its middle, where tangencies lie.
 const PROBES: [f64; 5] = [0.0, 0.157, 0.414, 0.761, 1.0];
 
@@ -34,72 +25,35 @@ pub(super) fn check<'a>(
 ) -> Result<Checker<'a>, Untrimmed> {
     let checker = Checker {
         ground: Ground::new(loops, trimmed.radius + 4.0 * RADIUS_STEP),
-        last: Cell::new(None),
         trimmed,
     };
-    for run in &trimmed.runs {
-        checker.run(run)?;
+    let runs = || trimmed.runs.iter().try_for_each(|run| checker.run(run));
+    let rest = || {
+        checker.joints()?;
+        checker.sides()?;
+        March::over(&checker.ground, trimmed).completeness()?;
+        checker.areas()
+    };
+    if trimmed.runs.len() < MANY_RUNS {
+        runs()?;
+        rest()?;
+    } else {
+        let (runs, rest) = beside(&runs, rest);
+        runs.and(rest)?;
     }
-    checker.joints()?;
-    checker.sides()?;
-    checker.completeness(loops)?;
-    checker.areas()?;
     Ok(checker)
-}
-
-/// A piece or a corner, and the way of the disc's centre along it.
-struct Path {
-    /// Index of the shape; at a corner, of the one that ends there.
-    index: usize,
-    /// Whether it is the corner.
-    corner: bool,
-    /// Length along the piece, or of the arc about the corner.
-    length: f64,
-    /// Length of the centre's way.
-    pace: f64,
-    way: Way,
 }
 
 /// A trimmed offset over the ground that it is judged by.
 pub(super) struct Checker<'a> {
     ground: Ground,
-    /// What was nearest where a gap was looked at last.
-    last: Cell<Option<usize>>,
     trimmed: &'a Trimmed,
 }
 
-type Checked = Result<(), Untrimmed>;
+pub(super) type Checked = Result<(), Untrimmed>;
 
 fn require(holds: bool, at: Point, fault: &str) -> Checked {
     if holds { Ok(()) } else { Err(Untrimmed::new(at, fault)) }
-}
-
-/// What one run owns of a shape, or of the corner at its end.
-struct Owned {
-    /// Index of the shape, and whether it is its corner.
-    of: (usize, bool),
-    from: f64,
-    to: f64,
-}
-
-/// What is owned of one shape or corner, at the head of what is owned of it and the later ones;
-/// then the rest is that of the later ones.
-fn own_of<'a>(of: (usize, bool), rest: &mut &'a [Owned]) -> &'a [Owned] {
-    let before = rest.iter().take_while(|own| own.of < of).count();
-    let own = rest[before..].iter().take_while(|own| own.of == of).count();
-    let (own, later) = rest[before..].split_at(own);
-    *rest = later;
-    own
-}
-
-/// Whether one owned interval is exactly all there is.
-fn is_whole(owned: &[Owned]) -> bool {
-    matches!(*owned, [Owned { from, to, .. }] if from.abs() <= 0.0 && (to - 1.0).abs() <= 0.0)
-}
-
-/// The larger of two ends, if there is one.
-fn farther(one: Option<f64>, other: Option<f64>) -> Option<f64> {
-    one.into_iter().chain(other).reduce(f64::max)
 }
 
 /// The order of places along the loops.
@@ -110,10 +64,6 @@ fn order(one: &Place, other: &Place) -> Ordering {
 impl Checker<'_> {
     fn shape_index(&self, place: &Place) -> usize {
         self.ground.starts[place.on] + place.piece
-    }
-
-    fn loop_end(&self, on: usize) -> usize {
-        self.ground.starts.get(on + 1).copied().unwrap_or(self.ground.shapes.len())
     }
 
     fn foot(&self, place: &Place) -> Point {
@@ -217,8 +167,11 @@ impl Checker<'_> {
 
     fn third(&self, knee: &Knee) -> bool {
         let feet = [self.foot(&knee.leaves), self.foot(&knee.arrives)];
-        let touches = self.ground.touches(knee.centre, self.trimmed.radius + SAME_POINT);
-        touches.iter().any(|&touch| feet.iter().all(|&foot| FIT < span(foot, touch)))
+        let (limit, mut third) = (self.trimmed.radius + SAME_POINT, false);
+        self.ground.touches(knee.centre, limit, |touch| {
+            third |= feet.iter().all(|&foot| FIT < span(foot, touch));
+        });
+        third
     }
 
     /// One point of each ring lies on the void's side.
@@ -237,158 +190,6 @@ impl Checker<'_> {
             require((winds - void).abs() < 0.5, at, "a ring on the wrong side")?;
         }
         Ok(())
-    }
-
-    /// No place is owned twice, and where nothing is owned the disc does not fit.
-    fn completeness(&self, loops: &[Loop]) -> Checked {
-        let owned = self.owned();
-        let mut rest = &owned[..];
-        for on in 0..loops.len() {
-            let (start, end) = (self.ground.starts[on], self.loop_end(on));
-            let mut solid = (start..end)
-                .filter(|&index| SAME_POINT < self.ground.shapes[index].length());
-            let Some(first) = solid.next() else { continue };
-            let mut index = first;
-            for next in solid.chain([first]) {
-                self.edge(index, own_of((index, false), &mut rest))?;
-                self.corner((index, next), own_of((index, true), &mut rest))?;
-                index = next;
-            }
-        }
-        Ok(())
-    }
-
-    /// What the runs own of each shape and of the corner at its end, in order.
-    fn owned(&self) -> Vec<Owned> {
-        let own = |run: &Run| {
-            let Owner { from, to } = run.owner;
-            Owned { of: (self.shape_index(&from), from.corner), from: from.t, to: to.t }
-        };
-        let mut owned: Vec<Owned> = self.trimmed.runs.iter().map(own).collect();
-        owned.sort_by(|a, b| a.of.cmp(&b.of).then(a.from.total_cmp(&b.from)));
-        owned
-    }
-
-    fn edge(&self, index: usize, owned: &[Owned]) -> Checked {
-        if is_whole(owned) {
-            return Ok(());
-        }
-        let shape = &self.ground.shapes[index];
-        let radius = self.trimmed.radius;
-        let (length, pace) = (shape.length(), shape.band_length(radius));
-        let way = shape.beside(radius);
-        self.gaps(&Path { index, corner: false, length, pace, way }, owned)
-    }
-
-    fn corner(&self, (index, next): (usize, usize), owned: &[Owned]) -> Checked {
-        if is_whole(owned) {
-            return Ok(());
-        }
-        let (vertex, before) = self.ground.shapes[index].at(1.0);
-        let (_, after) = self.ground.shapes[next].at(0.0);
-        let turn = self.turn((index, next), (before, after));
-        let start = libm::atan2(before.y, before.x);
-        let radius = self.trimmed.radius;
-        let length = (turn * radius).max(0.0);
-        let way = Way::Round { about: vertex, radius, start, turn };
-        self.gaps(&Path { index, corner: true, length, pace: length, way }, owned)
-    }
-
-    /// The turn at the end of a shape. Where it goes straight back, the sides a little way off
-    /// tell which of the two ways round it went.
-    fn turn(
-        &self,
-        (index, next): (usize, usize),
-        (before, after): (Vector, Vector),
-    ) -> f64 {
-        let turn = libm::atan2(
-            before.x * after.y - before.y * after.x,
-            before.x * after.x + before.y * after.y,
-        );
-        if turn.abs() < PI - STRAIGHT_BACK {
-            return turn;
-        }
-        let (one, two) = (&self.ground.shapes[index], &self.ground.shapes[next]);
-        let way = one.length().min(two.length()) / 2.0;
-        let (vertex, _) = one.at(1.0);
-        let (arrives, _) = one.at(1.0 - way / one.length());
-        let (leaves, _) = two.at(way / two.length());
-        if 0.0 < cross(vertex, arrives, leaves) { -turn.abs() } else { turn.abs() }
-    }
-
-    /// The point of a path that the disc touches at `t`.
-    fn foot_on(&self, path: &Path, t: f64) -> Point {
-        self.ground.shapes[path.index].at(if path.corner { 1.0 } else { t }).0
-    }
-
-    /// No two owned intervals overlap, and the disc fits nowhere between them.
-    fn gaps(&self, path: &Path, owned: &[Owned]) -> Checked {
-        let mut from = 0.0;
-        let ends = owned.iter().map(|own| (own.from, own.to));
-        for (start, end) in ends.chain([(1.0, 1.0)]) {
-            let gap = (start - from) * path.length;
-            if gap < -RADIUS_STEP {
-                let fault = "a place owned twice";
-                return Err(Untrimmed::new(self.foot_on(path, from), fault));
-            }
-            if SHORTEST_GAP < gap {
-                self.gap(path, (from, start))?;
-            }
-            from = end;
-        }
-        Ok(())
-    }
-
-    /// Marches through a gap from one point of the loops that the disc holds to the next, as far
-    /// as it holds each, and no less than the shortest step.
-    fn gap(&self, path: &Path, (from, to): (f64, f64)) -> Checked {
-        // Where the centre hardly moves, as in a fillet of nearly the disc's own radius, depth
-        // grows as slowly.
-        let least = SHORTEST_STEP / path.length;
-        let slow = (SHORTEST_GAP / path.pace.max(f64::MIN_POSITIVE)).min(least);
-        let margin = slow.max(0.13 * SHORTEST_GAP / path.length);
-        let mut t = from + margin;
-        while t < to - margin {
-            let enough = (t + FAR_ENOUGH * least).min(to - margin);
-            let Some(held) = self.held_up_to(path, t, enough) else {
-                let fault = "a place the disc reaches that no run owns";
-                return Err(Untrimmed::new(self.foot_on(path, t), fault));
-            };
-            t = held.max(t + least);
-        }
-        Ok(())
-    }
-
-    /// Up to where on its way from `t` the disc holds a point of the loops; `None` where it
-    /// holds none at `t`. What was nearest at the last place may tell, or a neighbour; if that
-    /// is not `enough`, what is nearest here.
-    fn held_up_to(&self, path: &Path, t: f64, enough: f64) -> Option<f64> {
-        let centre = path.way.at(t);
-        let mut best = None;
-        let (own, next) = (path.corner.then_some(path.index), Some(path.index + 1));
-        let likely = [self.last.get(), next, own, path.index.checked_sub(1)];
-        for index in likely.into_iter().flatten() {
-            best = farther(best, self.held_by(index, (path, t, centre)));
-            if best.is_some_and(|end| enough <= end) {
-                return best;
-            }
-        }
-        let (_, nearest) = self.ground.nearest(centre, path.index);
-        self.last.set(nearest);
-        farther(best, self.held_by(nearest?, (path, t, centre)))
-    }
-
-    /// Up to where the disc holds what of one shape is nearest to its centre at `t`.
-    fn held_by(
-        &self,
-        index: usize,
-        (path, t, centre): (&Path, f64, Point),
-    ) -> Option<f64> {
-        let radius = self.trimmed.radius;
-        let shape = self.ground.shapes.get(index)?;
-        let lacks = radius - shape.distance(centre);
-        let held = || path.way.holds_up_to(t, shape.nearest(centre), radius);
-        (ROUNDING < lacks).then(held)
     }
 
     /// The rings enclose what their feet enclose and the bands between the two.

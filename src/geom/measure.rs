@@ -2,6 +2,7 @@
 //! that a fault in one does not hide in the other.
 
 use super::held::Way;
+use super::rooms::{Room, Rooms};
 use super::tolerance::SAME_POINT;
 use super::{Loop, Piece, Point, Vector};
 use std::f64::consts::TAU;
@@ -81,10 +82,6 @@ impl Shape {
         )
     }
 
-    pub(super) fn distance(&self, point: Point) -> f64 {
-        self.square_to(point).sqrt()
-    }
-
     /// The square of its distance from `point`: one root less for each shape looked at.
     fn square_to(&self, point: Point) -> f64 {
         let square = |a: Point, b: Point| {
@@ -106,14 +103,7 @@ impl Shape {
                 }
             }
             Some(arc) => {
-                // Between the lines from the centre through its ends: not before the one, not
-                // past the other. Told at the ends, where no radius is too large for it.
-                let (before, past) = (self.from, self.to);
-                let begun = (point.x - before.x) * arc.leaves.x
-                    + (point.y - before.y) * arc.leaves.y;
-                let over = (point.x - past.x) * arc.arrives.x
-                    + (point.y - past.y) * arc.arrives.y;
-                if 0.0 < begun && over < 0.0 {
+                if self.is_beside(&arc, point) {
                     let (dx, dy) = (point.x - arc.centre.x, point.y - arc.centre.y);
                     let off = (dx * dx + dy * dy).sqrt() - arc.radius;
                     off * off
@@ -126,28 +116,39 @@ impl Shape {
 
     /// The point of it nearest to `point`.
     pub(super) fn nearest(&self, point: Point) -> Point {
-        let end = if span(self.from, point) <= span(self.to, point) {
-            self.from
-        } else {
-            self.to
-        };
-        let distance = self.distance(point);
-        if span(end, point) <= distance {
-            return end;
-        }
         match self.arc {
             None => {
                 let (dx, dy) = (self.to.x - self.from.x, self.to.y - self.from.y);
-                let along = (point.x - self.from.x) * dx + (point.y - self.from.y) * dy;
-                self.at(along / (dx * dx + dy * dy)).0
+                let (px, py) = (point.x - self.from.x, point.y - self.from.y);
+                let (length, along) = (dx * dx + dy * dy, px * dx + py * dy);
+                if along <= 0.0 {
+                    self.from
+                } else if along < length {
+                    let t = along / length;
+                    Point::new(self.from.x + dx * t, self.from.y + dy * t)
+                } else {
+                    self.to
+                }
             }
-            Some(arc) => {
+            Some(arc) if self.is_beside(&arc, point) => {
                 let way = Vector::new(point.x - arc.centre.x, point.y - arc.centre.y);
                 let far = (way.x * way.x + way.y * way.y).sqrt();
-                let scale = arc.radius / far.max(f64::MIN_POSITIVE);
-                arc.centre + way * scale
+                arc.centre + way * (arc.radius / far.max(f64::MIN_POSITIVE))
             }
+            Some(_) if span(self.from, point) <= span(self.to, point) => self.from,
+            Some(_) => self.to,
         }
+    }
+
+    /// Whether a point lies between the lines from an arc's centre through its ends: not before
+    /// the one, not past the other. Told at the ends, where no radius is too large for it.
+    fn is_beside(&self, arc: &Arc, point: Point) -> bool {
+        let (before, past) = (self.from, self.to);
+        let begun =
+            (point.x - before.x) * arc.leaves.x + (point.y - before.y) * arc.leaves.y;
+        let over =
+            (point.x - past.x) * arc.arrives.x + (point.y - past.y) * arc.arrives.y;
+        0.0 < begun && over < 0.0
     }
 
     /// Twice the area it sweeps seen from `origin`, between `t0` and `t1`.
@@ -221,12 +222,7 @@ impl Shape {
             let (x, y) = (self.from.x + self.to.x, self.from.y + self.to.y);
             arc.radius - span(Point::new(x / 2.0, y / 2.0), arc.centre) + SAME_POINT
         });
-        Room {
-            left: self.from.x.min(self.to.x) - bulge,
-            right: self.from.x.max(self.to.x) + bulge,
-            low: self.from.y.min(self.to.y) - bulge,
-            high: self.from.y.max(self.to.y) + bulge,
-        }
+        Room::of(self.from).with(Room::of(self.to)).grown(bulge)
     }
 }
 
@@ -239,70 +235,19 @@ pub(super) fn cross(origin: Point, a: Point, b: Point) -> f64 {
     (a.x - origin.x) * (b.y - origin.y) - (a.y - origin.y) * (b.x - origin.x)
 }
 
-/// An upright box.
-#[derive(Debug, Clone, Copy)]
-struct Room {
-    left: f64,
-    right: f64,
-    low: f64,
-    high: f64,
-}
-
-impl Room {
-    const NONE: Self = Self {
-        left: f64::INFINITY,
-        right: f64::NEG_INFINITY,
-        low: f64::INFINITY,
-        high: f64::NEG_INFINITY,
-    };
-
-    fn with(self, other: Self) -> Self {
-        Self {
-            left: self.left.min(other.left),
-            right: self.right.max(other.right),
-            low: self.low.min(other.low),
-            high: self.high.max(other.high),
-        }
-    }
-
-    /// The room of one point.
-    const fn of(point: Point) -> Self {
-        Self { left: point.x, right: point.x, low: point.y, high: point.y }
-    }
-
-    /// The square of how far a point is from it.
-    fn gap(&self, point: Point) -> f64 {
-        self.apart(&Self::of(point))
-    }
-
-    /// The square of how far another is from it.
-    fn apart(&self, other: &Self) -> f64 {
-        let wider = |a: f64, b: f64| if a < b { b } else { a };
-        let across = wider(wider(self.left - other.right, other.left - self.right), 0.0);
-        let up = wider(wider(self.low - other.high, other.low - self.high), 0.0);
-        across * across + up * up
-    }
-
-    /// Its longer side.
-    const fn size(&self) -> f64 {
-        (self.right - self.left).max(self.high - self.low)
-    }
-}
-
 /// How many shapes lie in the smallest boxes.
 const HANDFUL: usize = 4;
 
-/// The shapes of some loops, in boxes: a box holds the two boxes `2 n` and `2 n + 1`, and the
-/// smallest ones a handful of shapes each, in the order of the loops.
+/// The shapes of some loops, in boxes of a handful each, in the order of the loops.
 #[derive(Debug)]
 pub(super) struct Ground {
     pub(super) shapes: Vec<Shape>,
-    /// Where each loop's shapes start.
+    /// Where each loop's shapes start, and where the last one's end.
     pub(super) starts: Vec<usize>,
-    /// From box 1, which holds all.
-    rooms: Vec<Room>,
-    /// The box of each loop.
-    around: Vec<Room>,
+    /// Round handfuls of shapes.
+    rooms: Rooms,
+    /// Round the loops.
+    around: Rooms,
     reach: f64,
 }
 
@@ -311,23 +256,18 @@ impl Ground {
     pub(super) fn new(loops: &[Loop], reach: f64) -> Self {
         let count = loops.iter().map(|one| one.pieces().len()).sum();
         let mut shapes: Vec<Shape> = Vec::with_capacity(count);
-        let mut starts = Vec::with_capacity(loops.len());
-        let mut around = Vec::with_capacity(loops.len());
+        let mut starts = Vec::with_capacity(loops.len() + 1);
         for one in loops {
             starts.push(shapes.len());
             shapes.extend(one.pieces().iter().map(Shape::of));
-            let own = &shapes[starts[starts.len() - 1]..];
-            around.push(own.iter().map(Shape::room).fold(Room::NONE, Room::with));
         }
-        let smallest = shapes.len().div_ceil(HANDFUL).next_power_of_two();
-        let mut rooms = vec![Room::NONE; 2 * smallest];
-        for (room, own) in rooms[smallest..].iter_mut().zip(shapes.chunks(HANDFUL)) {
-            *room = own.iter().map(Shape::room).fold(Room::NONE, Room::with);
-        }
-        for index in (1..smallest).rev() {
-            rooms[index] = rooms[2 * index].with(rooms[2 * index + 1]);
-        }
-        Self { shapes, starts, rooms, around, reach }
+        starts.push(shapes.len());
+        let around =
+            |own: &[Shape]| own.iter().map(Shape::room).fold(Room::NONE, Room::with);
+        let each = starts.windows(2).map(|ends| around(&shapes[ends[0]..ends[1]]));
+        let around_loops = Rooms::over(each);
+        let rooms = Rooms::over(shapes.chunks(HANDFUL).map(around));
+        Self { shapes, starts, rooms, around: around_loops, reach }
     }
 
     /// The distance of each of some points from the nearest shape; whatever is further than the
@@ -342,80 +282,34 @@ impl Ground {
         if self.reach < area.size() {
             return points.map(|point| self.nearest(point, beside).0);
         }
-        let mut squares = [self.reach * self.reach; N];
-        let mut room = self.rooms.len() / 2 + beside / HANDFUL;
-        self.measure(room, (&area, &points), &mut squares);
-        while 1 < room {
-            self.measure(room ^ 1, (&area, &points), &mut squares);
-            room /= 2;
-        }
-        squares.map(f64::sqrt)
-    }
-
-    /// Measures points in an area against the shapes of a box that come within the reach of it.
-    fn measure<const N: usize>(
-        &self,
-        room: usize,
-        (area, points): (&Room, &[Point; N]),
-        squares: &mut [f64; N],
-    ) {
-        if self.reach * self.reach <= self.rooms[room].apart(area) {
-            return;
-        }
-        let smallest = self.rooms.len() / 2;
-        if room < smallest {
-            self.measure(2 * room, (area, points), squares);
-            self.measure(2 * room + 1, (area, points), squares);
-            return;
-        }
-        let shapes = self.handful(room - smallest);
-        for (square, &point) in squares.iter_mut().zip(points) {
-            if self.rooms[room].gap(point) < *square {
-                let all = shapes.iter().map(|shape| shape.square_to(point));
-                *square = all.fold(*square, f64::min);
+        let reach = self.reach * self.reach;
+        let mut squares = [reach; N];
+        self.rooms.outwards(beside / HANDFUL, (&area, reach), &mut |index| {
+            let (room, shapes) = (self.rooms.smallest(index), self.handful(index));
+            for (square, &point) in squares.iter_mut().zip(&points) {
+                if room.gap(point) < *square {
+                    let all = shapes.iter().map(|shape| shape.square_to(point));
+                    *square = all.fold(*square, f64::min);
+                }
             }
-        }
+        });
+        squares.map(f64::sqrt)
     }
 
     /// The distance from `point` to the nearest shape, and which it is; whatever is further than
     /// the reach reads as the reach. It is looked for from the shape `beside` outwards.
     pub(super) fn nearest(&self, point: Point, beside: usize) -> (f64, Option<usize>) {
         let mut nearest = (self.reach * self.reach, None);
-        let mut room = self.rooms.len() / 2 + beside / HANDFUL;
-        self.seek(room, point, &mut nearest);
-        while 1 < room {
-            let other = room ^ 1;
-            if self.rooms[other].gap(point) < nearest.0 {
-                self.seek(other, point, &mut nearest);
-            }
-            room /= 2;
-        }
-        (nearest.0.sqrt(), nearest.1)
-    }
-
-    /// Looks for a shape nearer than `nearest`, a square, in a box, in its nearer half first.
-    fn seek(&self, room: usize, point: Point, nearest: &mut (f64, Option<usize>)) {
-        let smallest = self.rooms.len() / 2;
-        if smallest <= room {
-            let first = (room - smallest) * HANDFUL;
-            for (index, shape) in self.handful(room - smallest).iter().enumerate() {
+        self.rooms.seek(beside / HANDFUL, point, &mut |index, limit| {
+            for (place, shape) in self.handful(index).iter().enumerate() {
                 let square = shape.square_to(point);
                 if square < nearest.0 {
-                    *nearest = (square, Some(first + index));
+                    nearest = (square, Some(index * HANDFUL + place));
                 }
             }
-            return;
-        }
-        let halves = [2 * room, 2 * room + 1];
-        let mut gaps = halves.map(|half| (self.rooms[half].gap(point), half));
-        if gaps[1].0 < gaps[0].0 {
-            gaps.swap(0, 1);
-        }
-        for (gap, half) in gaps {
-            if gap < nearest.0 {
-                self.seek(half, point, nearest);
-            }
-        }
+            *limit = nearest.0;
+        });
+        (nearest.0.sqrt(), nearest.1)
     }
 
     fn handful(&self, index: usize) -> &[Shape] {
@@ -423,37 +317,25 @@ impl Ground {
         &self.shapes[(index * HANDFUL).min(end)..((index + 1) * HANDFUL).min(end)]
     }
 
-    /// The points, one a shape, that are within `limit` of `point`.
-    pub(super) fn touches(&self, point: Point, limit: f64) -> Vec<Point> {
-        let mut found = Vec::new();
-        let mut open = vec![1];
-        let smallest = self.rooms.len() / 2;
-        while let Some(room) = open.pop() {
-            if limit * limit < self.rooms[room].gap(point) {
-                continue;
-            }
-            if room < smallest {
-                open.extend([2 * room + 1, 2 * room]);
-            } else {
-                let own = self.handful(room - smallest).iter();
-                let near = own.filter(|shape| shape.distance(point) <= limit);
-                found.extend(near.map(|shape| shape.nearest(point)));
-            }
-        }
-        found
+    /// Calls `found` with the nearest point of each shape that is within `limit` of `point`.
+    pub(super) fn touches(&self, point: Point, limit: f64, mut found: impl FnMut(Point)) {
+        let square = limit * limit;
+        self.rooms.near((&Room::of(point), square), &mut |index| {
+            let own = self.handful(index).iter();
+            own.filter(|shape| shape.square_to(point) <= square)
+                .for_each(|shape| found(shape.nearest(point)));
+        });
     }
 
     /// How often the loops wind round a point no nearer to them than `clear`.
     pub(super) fn winding(&self, point: Point, clear: f64) -> f64 {
-        let ends = self.starts[1..].iter().copied().chain([self.shapes.len()]);
         let mut seen = 0.0;
-        for ((&start, end), around) in self.starts.iter().zip(ends).zip(&self.around) {
-            // From outside its box a loop is seen to turn back as far as it turned.
-            if around.gap(point) <= 0.0 {
-                let own = self.shapes[start..end].iter();
-                seen += own.map(|shape| shape.seen_from(point, clear)).sum::<f64>();
-            }
-        }
+        // From outside its box a loop is seen to turn back as far as it turned.
+        self.around.near((&Room::of(point), 0.0), &mut |on| {
+            let own = self.starts[on]..self.starts[on + 1];
+            let shapes = self.shapes[own].iter();
+            seen += shapes.map(|shape| shape.seen_from(point, clear)).sum::<f64>();
+        });
         (seen / TAU).round()
     }
 }

@@ -30,6 +30,8 @@ mod raw;
 
 mod prune;
 
+mod beside;
+
 mod survive;
 
 mod stitch;
@@ -46,7 +48,11 @@ mod second;
 
 mod held;
 
+mod rooms;
+
 mod measure;
+
+mod march;
 
 mod check;
 
@@ -103,5 +109,6 @@ pub(crate) use second::alone as by_second_method_alone;
 pub use spans::merged;
 pub use tree::Tree;
 pub use trim::{
-    Knee, Method, Owner, Place, Run, Side, Trimmed, Untrimmed, trim, trim_by_polygons,
+    Knee, Method, Owner, Place, Recheck, Run, Side, Trimmed, Untrimmed, trim,
+    trim_by_polygons,
 };

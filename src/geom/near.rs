@@ -15,6 +15,7 @@ const LARGE_RADIUS: f64 = 1e4;
 const HUGE_RADIUS: f64 = 1e7;
 
 /// Loops near the origin.
+#[derive(Debug)]
 pub(super) struct Near {
     pub(super) loops: Vec<Loop>,
     /// The way back to where they are.

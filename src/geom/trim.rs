@@ -363,6 +363,29 @@ fn checked_at(loops: &[Loop], radius: f64, step: f64) -> Result<Trimmed, Untrimm
     }
 }
 
+/// A trimmed offset on the right of its loops, ready to be checked once more.
+#[derive(Debug)]
+pub struct Recheck {
+    near: Near,
+    trimmed: Trimmed,
+}
+
+impl Recheck {
+    /// The offset as it is checked: near the origin.
+    pub fn of(loops: &[Loop], trimmed: &Trimmed) -> Self {
+        let near = Near::of(loops);
+        let trimmed = trimmed.clone().moved(-near.way);
+        Self { near, trimmed }
+    }
+
+    /// Checks it by what accepted it.
+    pub fn check(&self) -> Result<(), Untrimmed> {
+        let checker = check(&self.near.loops, &self.trimmed)?;
+        checker.third_touch();
+        Ok(())
+    }
+}
+
 /// What is left when the whole ladder failed: the method by polygons, checked as well.
 fn checked_by_polygons(
     loops: &[Loop],

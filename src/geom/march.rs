@@ -1,0 +1,234 @@
+//! The check's march along what no run owns: no place is owned twice, and where none is owned
+//! the disc does not fit.
+//!
+//! ```text
+//!  ____owned____.................____owned____     a gap: from each place in it the disc,
+//!               c--->c'--->c''->                   rolling there, holds a point of the loops
+//!                                                  at least up to the next
+//! ```
+
+use super::check::Checked;
+use super::held::Way;
+use super::measure::{Ground, cross, span};
+use super::tolerance::{RADIUS_STEP, ROUNDING, SAME_POINT};
+use super::trim::{Owner, Run, Trimmed, Untrimmed};
+use super::{Point, Vector};
+use std::f64::consts::PI;
+
+/// An untouched gap shorter than this, in mm, is not judged: on a straight wall it would be
+/// under 1e-10 mm deep (geometry: a gap g is g²/8r deep).
+const SHORTEST_GAP: f64 = 1e-4;
+/// The march through what is untouched passes over touches shorter than this, in mm.
+const SHORTEST_STEP: f64 = 0.01;
+/// A point that the disc goes on holding over so many shortest steps will do; no other is looked
+/// for.
+const FAR_ENOUGH: f64 = 16.0;
+/// A turn this near a half turn, in radians, goes straight back.
+const STRAIGHT_BACK: f64 = 1e-9;
+/// A piece or a corner, and the way of the disc's centre along it.
+struct Path {
+    /// Index of the shape; at a corner, of the one that ends there.
+    index: usize,
+    /// Whether it is the corner.
+    corner: bool,
+    /// Length along the piece, or of the arc about the corner.
+    length: f64,
+    /// Length of the centre's way.
+    pace: f64,
+    way: Way,
+}
+
+/// What one run owns of a shape, or of the corner at its end.
+struct Owned {
+    /// Index of the shape, and whether it is its corner.
+    of: (usize, bool),
+    from: f64,
+    to: f64,
+}
+
+/// What is owned of one shape or corner, at the head of what is owned of it and the later ones;
+/// then the rest is that of the later ones.
+fn own_of<'a>(of: (usize, bool), rest: &mut &'a [Owned]) -> &'a [Owned] {
+    let before = rest.iter().take_while(|own| own.of < of).count();
+    let own = rest[before..].iter().take_while(|own| own.of == of).count();
+    let (own, later) = rest[before..].split_at(own);
+    *rest = later;
+    own
+}
+
+/// Whether one owned interval is exactly all there is.
+fn is_whole(owned: &[Owned]) -> bool {
+    matches!(*owned, [Owned { from, to, .. }] if from.abs() <= 0.0 && (to - 1.0).abs() <= 0.0)
+}
+
+/// The larger of two ends, if there is one.
+fn farther(one: Option<f64>, other: Option<f64>) -> Option<f64> {
+    one.into_iter().chain(other).reduce(f64::max)
+}
+
+/// A march through the gaps between what the runs own.
+pub(super) struct March<'a> {
+    ground: &'a Ground,
+    trimmed: &'a Trimmed,
+    /// What was nearest where a gap was looked at last, on the loops before it and after it.
+    last: [Option<usize>; 2],
+}
+
+impl<'a> March<'a> {
+    pub(super) const fn over(ground: &'a Ground, trimmed: &'a Trimmed) -> Self {
+        Self { ground, trimmed, last: [None, None] }
+    }
+
+    /// No place is owned twice, and where nothing is owned the disc does not fit.
+    pub(super) fn completeness(&mut self) -> Checked {
+        let owned = self.owned();
+        let mut rest = &owned[..];
+        let ground = self.ground;
+        for ends in ground.starts.windows(2) {
+            let mut solid = (ends[0]..ends[1])
+                .filter(|&index| SAME_POINT < ground.shapes[index].length());
+            let Some(first) = solid.next() else { continue };
+            let mut index = first;
+            for next in solid.chain([first]) {
+                self.edge(index, own_of((index, false), &mut rest))?;
+                self.corner((index, next), own_of((index, true), &mut rest))?;
+                index = next;
+            }
+        }
+        Ok(())
+    }
+
+    /// What the runs own of each shape and of the corner at its end, in order.
+    fn owned(&self) -> Vec<Owned> {
+        let own = |run: &Run| {
+            let Owner { from, to } = run.owner;
+            let index = self.ground.starts[from.on] + from.piece;
+            Owned { of: (index, from.corner), from: from.t, to: to.t }
+        };
+        let mut owned: Vec<Owned> = self.trimmed.runs.iter().map(own).collect();
+        owned.sort_by(|a, b| a.of.cmp(&b.of).then(a.from.total_cmp(&b.from)));
+        owned
+    }
+
+    fn edge(&mut self, index: usize, owned: &[Owned]) -> Checked {
+        if is_whole(owned) {
+            return Ok(());
+        }
+        let shape = &self.ground.shapes[index];
+        let radius = self.trimmed.radius;
+        let (length, pace) = (shape.length(), shape.band_length(radius));
+        let way = shape.beside(radius);
+        self.gaps(&Path { index, corner: false, length, pace, way }, owned)
+    }
+
+    fn corner(&mut self, (index, next): (usize, usize), owned: &[Owned]) -> Checked {
+        if is_whole(owned) {
+            return Ok(());
+        }
+        let (vertex, before) = self.ground.shapes[index].at(1.0);
+        let (_, after) = self.ground.shapes[next].at(0.0);
+        let turn = self.turn((index, next), (before, after));
+        let start = libm::atan2(before.y, before.x);
+        let radius = self.trimmed.radius;
+        let length = (turn * radius).max(0.0);
+        let way = Way::Round { about: vertex, radius, start, turn };
+        self.gaps(&Path { index, corner: true, length, pace: length, way }, owned)
+    }
+
+    /// The turn at the end of a shape. Where it goes straight back, the sides a little way off
+    /// tell which of the two ways round it went.
+    fn turn(
+        &self,
+        (index, next): (usize, usize),
+        (before, after): (Vector, Vector),
+    ) -> f64 {
+        let turn = libm::atan2(
+            before.x * after.y - before.y * after.x,
+            before.x * after.x + before.y * after.y,
+        );
+        if turn.abs() < PI - STRAIGHT_BACK {
+            return turn;
+        }
+        let (one, two) = (&self.ground.shapes[index], &self.ground.shapes[next]);
+        let way = one.length().min(two.length()) / 2.0;
+        let (vertex, _) = one.at(1.0);
+        let (arrives, _) = one.at(1.0 - way / one.length());
+        let (leaves, _) = two.at(way / two.length());
+        if 0.0 < cross(vertex, arrives, leaves) { -turn.abs() } else { turn.abs() }
+    }
+
+    /// The point of a path that the disc touches at `t`.
+    fn foot_on(&self, path: &Path, t: f64) -> Point {
+        self.ground.shapes[path.index].at(if path.corner { 1.0 } else { t }).0
+    }
+
+    /// No two owned intervals overlap, and the disc fits nowhere between them.
+    fn gaps(&mut self, path: &Path, owned: &[Owned]) -> Checked {
+        let mut from = 0.0;
+        let ends = owned.iter().map(|own| (own.from, own.to));
+        for (start, end) in ends.chain([(1.0, 1.0)]) {
+            let gap = (start - from) * path.length;
+            if gap < -RADIUS_STEP {
+                let fault = "a place owned twice";
+                return Err(Untrimmed::new(self.foot_on(path, from), fault));
+            }
+            if SHORTEST_GAP < gap {
+                self.gap(path, (from, start))?;
+            }
+            from = end;
+        }
+        Ok(())
+    }
+
+    /// Marches through a gap from one point of the loops that the disc holds to the next, as far
+    /// as it holds each, and no less than the shortest step.
+    fn gap(&mut self, path: &Path, (from, to): (f64, f64)) -> Checked {
+        // Where the centre hardly moves, as in a fillet of nearly the disc's own radius, depth
+        // grows as slowly.
+        let least = SHORTEST_STEP / path.length;
+        let slow = (SHORTEST_GAP / path.pace.max(f64::MIN_POSITIVE)).min(least);
+        let margin = slow.max(0.13 * SHORTEST_GAP / path.length);
+        let mut t = from + margin;
+        while t < to - margin {
+            let enough = (t + FAR_ENOUGH * least).min(to - margin);
+            let Some(held) = self.held_up_to(path, t, enough) else {
+                let fault = "a place the disc reaches that no run owns";
+                return Err(Untrimmed::new(self.foot_on(path, t), fault));
+            };
+            t = held.max(t + least);
+        }
+        Ok(())
+    }
+
+    /// Up to where on its way from `t` the disc holds a point of the loops; `None` where it
+    /// holds none at `t`. What was nearest at the last place may tell, or a neighbour; if that
+    /// is not `enough`, what is nearest here.
+    fn held_up_to(&mut self, path: &Path, t: f64, enough: f64) -> Option<f64> {
+        let centre = path.way.at(t);
+        let mut best = None;
+        let (own, next) = (path.corner.then_some(path.index), Some(path.index + 1));
+        let likely = [self.last[0], self.last[1], next, own, path.index.checked_sub(1)];
+        for index in likely.into_iter().flatten() {
+            best = farther(best, self.held_by(index, (path, t, centre)));
+            if best.is_some_and(|end| enough <= end) {
+                return best;
+            }
+        }
+        let (_, nearest) = self.ground.nearest(centre, path.index);
+        let nearest = nearest?;
+        self.last[usize::from(path.index < nearest)] = Some(nearest);
+        farther(best, self.held_by(nearest, (path, t, centre)))
+    }
+
+    /// Up to where the disc holds what of one shape is nearest to its centre at `t`.
+    fn held_by(
+        &self,
+        index: usize,
+        (path, t, centre): (&Path, f64, Point),
+    ) -> Option<f64> {
+        let radius = self.trimmed.radius;
+        let held = self.ground.shapes.get(index)?.nearest(centre);
+        let lacks = radius - span(held, centre);
+        (ROUNDING < lacks).then(|| path.way.holds_up_to(t, held, radius))
+    }
+}
