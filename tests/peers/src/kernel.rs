@@ -1,6 +1,7 @@
 //! Openings: a disc rolls inside the part, and what it covers is left. Ours finds the arcs in the
 //! chords, offsets inwards once, checks that and follows what is left with its owners; the others
-//! offset inwards and outwards again.
+//! offset inwards and outwards again and check nothing, so that ours is set beside them without
+//! its check too.
 
 use crate::polygons::{Clipper, Geos, Overlay, Polygons, Rings, turn};
 use crate::trial::{Answer, Case, Work};
@@ -9,9 +10,10 @@ use cavalier_contours::shape_algorithms::{Shape as Plines, ShapeOffsetOptions};
 use geo::Area;
 use geo_offset::Offset;
 use pline::{PlineSource, PlineSourceMut};
-use spelch::geom::{Ends, Loop, Piece, Point, Vector, arcs_of, close};
+use spelch::geom::{Ends, Loop, Piece, Point, Recheck, Side, Vector, arcs_of, close, trim};
 use std::cell::OnceCell;
 use std::f64::consts::TAU;
+use std::hint::black_box;
 use std::rc::Rc;
 
 /// The disc's radius, in mm: a quarter-inch bit.
@@ -62,11 +64,11 @@ pub(crate) fn cases() -> Vec<Case> {
     let case = |(name, make, others): (&'static str, fn() -> Part, Vec<Worker>)| {
         let workers = move || {
             let lazy = Rc::new(Lazy { make, part: OnceCell::new(), rings: OnceCell::new() });
-            let mut workers = vec![ours(&lazy)];
+            let mut workers = vec![ours(&lazy), fit(&lazy), offset(&lazy), check(&lazy)];
             workers.extend(others.iter().map(|worker| worker(&lazy)));
             workers
         };
-        Case { name, workers: Box::new(workers) }
+        Case { name, workers: Box::new(workers), part: Some(CHECK) }
     };
     rows.into_iter().map(case).collect()
 }
@@ -80,12 +82,52 @@ fn opened(area: f64) -> Answer {
 fn ours(lazy: &Rc<Lazy>) -> (String, Work) {
     let lazy = Rc::clone(lazy);
     let work = move || {
-        let void: Vec<Loop> =
-            lazy.part().iter().map(|one| fitted(one).reversed()).collect();
-        let closing = close(&void, RADIUS).expect("it is proved");
+        let closing = close(&void(lazy.part()), RADIUS).expect("it is proved");
         opened(-closing.standing.iter().map(|one| one.outline.area()).sum::<f64>())
     };
     ("spelch, whole".to_owned(), Box::new(work))
+}
+
+/// What is around the part, arcs for its chords.
+fn void(part: &Part) -> Vec<Loop> {
+    part.iter().map(|one| fitted(one).reversed()).collect()
+}
+
+/// A stage of ours: there is nothing to compare.
+const DONE: Answer = Answer { count: 1, measure: None };
+
+fn fit(lazy: &Rc<Lazy>) -> (String, Work) {
+    let lazy = Rc::clone(lazy);
+    let work = move || {
+        black_box(void(lazy.part()));
+        DONE
+    };
+    ("spelch, the fit alone".to_owned(), Box::new(work))
+}
+
+fn offset(lazy: &Rc<Lazy>) -> (String, Work) {
+    let (lazy, fitted) = (Rc::clone(lazy), OnceCell::new());
+    let work = move || {
+        let void = fitted.get_or_init(|| void(lazy.part()));
+        black_box(trim(void, Side::Outward, RADIUS).expect("it is proved"));
+        DONE
+    };
+    ("spelch, the offset and its check".to_owned(), Box::new(work))
+}
+
+const CHECK: &str = "spelch, the check alone";
+
+fn check(lazy: &Rc<Lazy>) -> (String, Work) {
+    let (lazy, made) = (Rc::clone(lazy), OnceCell::new());
+    let work = move || {
+        let recheck = made.get_or_init(|| {
+            let void = void(lazy.part());
+            Recheck::of(&void, &trim(&void, Side::Outward, RADIUS).expect("it is proved"))
+        });
+        recheck.check().expect("it was proved");
+        DONE
+    };
+    (CHECK.to_owned(), Box::new(work))
 }
 
 /// A loop with arcs for its chords.

@@ -105,6 +105,7 @@ pub(crate) fn cases() -> Vec<Case> {
     let case = |name, ring: fn() -> Loop| Case {
         name,
         workers: Box::new(move || workers(ring())),
+        part: None,
     };
     vec![
         case("1,000,000 moves round 1,000 arcs", || arcs(ARCS)),

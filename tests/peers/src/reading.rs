@@ -75,6 +75,7 @@ pub(crate) fn cases() -> Vec<Case> {
     vec![
         Case {
             name: "an SVG of 100,000 cubics",
+            part: None,
             workers: Box::new(|| {
                 let workers: [(&str, Reader); 4] = [
                     ("spelch, read", |text| measured(&read_svg(text))),
@@ -87,6 +88,7 @@ pub(crate) fn cases() -> Vec<Case> {
         },
         Case {
             name: "a DXF of 100,000 lines",
+            part: None,
             workers: Box::new(|| {
                 let workers: [(&str, Reader); 3] = [
                     ("spelch, read", |text| measured(&read_dxf(text))),

@@ -34,6 +34,9 @@ pub(crate) struct Case {
     /// Makes it ready and says who does it: not before it is wanted, so that no process holds
     /// the work of another case.
     pub(crate) workers: Box<dyn Fn() -> Workers>,
+    /// The worker that does a part of ours which nobody else does: what ours takes without it
+    /// has a column of its own.
+    pub(crate) part: Option<&'static str>,
 }
 
 /// How long something took, in seconds: by the clock, and of the processor in all threads, which
@@ -56,8 +59,10 @@ impl Case {
             }
         }
         println!("{}, {ROUNDS} rounds\n", self.name);
-        println!("| who | seconds | of the processor | ours by theirs | of the processor | peak memory | found | measure | |");
-        println!("|---|---|---|---|---|---|---|---|---|");
+        let part = workers.iter().position(|(name, _)| Some(name.as_str()) == self.part);
+        let without = part.map(|_| " without what only we do |").unwrap_or_default();
+        println!("| who | seconds | of the processor | ours by theirs | of the processor |{without} peak memory | found | measure | |");
+        println!("|---|---|---|---|---|---|---|---|---|{}", if part.is_some() { "---|" } else { "" });
         let mut agreed = true;
         for (index, (name, _)) in workers.iter().enumerate() {
             let answer = tried[index].0;
@@ -71,8 +76,17 @@ impl Case {
                 (spread(&theirs, 5), spread(&shares, 3))
             });
             let [(clock, share), (processor, of_it)] = row;
+            let less = part.map(|part| {
+                let rest = times[0].iter().zip(&times[part]).map(|(own, part)| {
+                    own.processor - part.processor
+                });
+                let theirs = times[index].iter().map(Took::processor);
+                let shares: Vec<f64> = rest.zip(theirs).map(|(own, other)| own / other).collect();
+                format!(" {} |", spread(&shares, 3))
+            });
+            let less = less.unwrap_or_default();
             println!(
-                "| {name} | {clock} | {processor} | {share} | {of_it} | {} | {} | {measure} | {} |",
+                "| {name} | {clock} | {processor} | {share} | {of_it} |{less} {} | {} | {measure} | {} |",
                 peak(subject, self.name, name),
                 answer.count,
                 if good { "agrees" } else { "DIFFERS" }
