@@ -59,10 +59,11 @@ pub(super) fn saw_lines(
         let leaves = Leaves::of(part, shop);
         notes.extend(leaves.note(part, shop));
         for on in 0..part.guide.loops.len() {
-            let here: Vec<&Stretch> = stretches
+            let mut here: Vec<&Stretch> = stretches
                 .iter()
                 .filter(|stretch| stretch.part == index && stretch.span.on == on)
                 .collect();
+            here.sort_by(|a, b| a.span.from.total_cmp(&b.span.from));
             let found = loop_lines((index, part, on), &here, &leaves);
             if let Some(note) = unsawn(part, on, &found) {
                 notes.push(note);
@@ -162,24 +163,25 @@ fn loop_lines(
     lines
 }
 
-/// The walls of a routed chain, cut where the leave changes.
+/// The walls of a routed chain, cut where the leave changes; the stretches in order of place.
 fn walls(
     ring: &Loop,
     chain: &Chain,
     (stretches, leaves): (&[&Stretch], &Leaves),
 ) -> Vec<Wall> {
     let Span { from, length, .. } = chain.span;
-    let borders: Vec<f64> = stretches
-        .iter()
-        .flat_map(|stretch| [stretch.span.from, stretch.span.to()])
-        .map(|along| ring.wrapped(along - from))
-        .collect();
+    let ends =
+        stretches.iter().flat_map(|stretch| [stretch.span.from, stretch.span.to()]);
+    let mut borders: Vec<f64> = ends.map(|along| ring.wrapped(along - from)).collect();
+    borders.sort_by(f64::total_cmp);
     let mut walls = Vec::new();
     let mut start = 0.0;
     for piece in ring.run(from, length) {
         let long = piece.length();
         let mut cuts = vec![0.0, 1.0];
-        cuts.extend(borders.iter().map(|border| (border - start) / long));
+        let first = borders.partition_point(|border| *border < start);
+        let here = borders[first..].iter().take_while(|border| **border <= start + long);
+        cuts.extend(here.map(|border| (border - start) / long));
         cuts.extend(leaves.grain.lines_on(&piece));
         cuts.extend(leaves.grain.axes().flat_map(|axis| turns_of_grain(&piece, axis)));
         cuts.retain(|t| (0.0..=1.0).contains(t));
@@ -192,9 +194,12 @@ fn walls(
             let along = ring.wrapped(from + start + t * long);
             let axis = leaves.grain.at(piece.at(t));
             let angle = phi(piece.direction(t).angle().to_degrees(), axis);
+            // The last that starts before it, or the one that passes the first point.
+            let after = stretches.partition_point(|s| s.span.from <= along);
+            let last = stretches[..after].last().or_else(|| stretches.last());
             let lies_on =
                 |s: &&&Stretch| ring.wrapped(along - s.span.from) <= s.span.length;
-            let band = stretches.iter().find(lies_on).map_or(Band::of(angle), |s| s.band);
+            let band = last.filter(lies_on).map_or(Band::of(angle), |s| s.band);
             leaves.at(band, angle)
         };
         walls.extend(equal_leaves(&piece, &cuts, leave));

@@ -2,13 +2,16 @@
 //! the waste still on them, the bit does not go between.
 
 use super::atom::Bitten;
-use crate::geom::{Bounds, Point, Span, Vector};
+use crate::geom::{Bounds, Loop, Point, Span, Vector};
 use crate::outline::Outline;
 use crate::read::Role;
 
 /// Walls that face each other within this much of straight across, as a cosine (150 degrees;
 /// from memory): an inside corner is not a slot.
 const ACROSS: f64 = -0.866;
+/// Two directions that are no farther than this from a third, as a cosine, are not across: half
+/// of the angle (geometry).
+const HALF_ACROSS: f64 = 0.259;
 /// How far apart the places are that are looked at, in mm (from memory).
 const STEP: f64 = 1.0;
 /// How finely a border is found, in mm.
@@ -25,51 +28,55 @@ pub(super) fn both(guide: &Outline, place: (usize, f64), bit: Bitten) -> bool {
     let out = ring.direction_after(along).right();
     let centre = point + out * bit.radius;
     let room = bit.radius + 2.0 * bit.waste;
-    let mut walls = vec![Wall { piece: (on, index), way: -out, far: bit.radius }];
+    let mut walls = vec![Wall { on, index, way: -out, far: bit.radius, along: None }];
     let area = Bounds { low: centre, high: centre }.grown(room);
     for (on, ring) in guide.loops.iter().enumerate() {
         ring.meeting(&area, |index| {
-            walls.extend(wall(guide, (on, index), (centre, room)));
+            walls.extend(wall(ring, (on, index), (centre, room)));
         });
     }
     let room_for_both = 2.0 * (bit.radius + bit.waste);
-    walls.iter().enumerate().any(|(at, one)| {
-        walls[at + 1..].iter().any(|other| {
-            one.piece != other.piece
+    let routed = |wall: &Wall| {
+        wall.along.is_none_or(|along| guide.role_at(wall.on, along) == Role::Rout)
+    };
+    // Of two that face each other one is beyond: mostly none is, and no pair need be looked at.
+    let beyond = walls.iter().filter(|wall| wall.way.dot(-out) < HALF_ACROSS);
+    beyond.filter(|one| routed(one)).any(|one| {
+        walls.iter().any(|other| {
+            (one.on, one.index) != (other.on, other.index)
                 && one.way.dot(other.way) < ACROSS
                 && one.far + other.far < room_for_both
+                && routed(other)
         })
     })
 }
 
 /// A wall near the bit.
 struct Wall {
-    piece: (usize, usize),
+    /// Its piece: of which loop, and which.
+    on: usize,
+    index: usize,
     /// The way to it from the bit's centre.
     way: Vector,
     /// How far it is.
     far: f64,
+    /// Where its role is looked up; nowhere for the one that the bit cuts.
+    along: Option<f64>,
 }
 
 /// A piece as a wall with waste on it, if it is near and faces the bit.
 fn wall(
-    guide: &Outline,
-    piece_at: (usize, usize),
+    ring: &Loop,
+    (on, index): (usize, usize),
     (centre, room): (Point, f64),
 ) -> Option<Wall> {
-    let ring = &guide.loops[piece_at.0];
-    let piece = &ring.pieces()[piece_at.1];
+    let piece = &ring.pieces()[index];
     let t = piece.nearest(centre);
     let to = piece.at(t) - centre;
-    let way = to.unit()?;
+    let (way, far) = (to.unit()?, to.length());
     let faces = 0.0 < piece.direction(t).left().dot(way);
-    let along = ring.start_of(piece_at.1) + piece.length() / 2.0;
-    let routed = || guide.role_at(piece_at.0, along) == Role::Rout;
-    (faces && to.length() < room && routed()).then_some(Wall {
-        piece: piece_at,
-        way,
-        far: to.length(),
-    })
+    let along = Some(ring.start_of(index) + piece.length() / 2.0);
+    (faces && far < room).then_some(Wall { on, index, way, far, along })
 }
 
 /// Where along a run of edge, from its start, wood begins or ceases to stand on both sides.
