@@ -1,8 +1,15 @@
 //! Two arcs that leave one point in one direction and arrive at another in another, with a
 //! common tangent where they meet.
 //!
-//! The member of the family with equal tangent lengths (geometry: both tangents and the line
-//! between their ends touch the arcs, so each arc's joint lies in the middle).
+//! ```text
+//!       a --- o --- b        a, b  where the tangents at the ends and at the joint meet
+//!      / .         . \       o     the joint, in the middle between a and b
+//!     /.             .\      the tangents from and to a are equal, those from and to b too:
+//!   from              to     here all four are
+//! ```
+//!
+//! Source: published: R. Juckett, Biarc Interpolation, 2014, ryanjuckett.com, for the arcs from
+//! the tangents that meet; of the whole family the one with equal tangent lengths (geometry).
 
 use super::{Piece, Point, Vector};
 

@@ -1,5 +1,16 @@
 //! The independent check of a trimmed offset: distance, owner, side, completeness, joints and
 //! the sum of areas. It measures for itself and shares no code with the offset.
+//!
+//! ```text
+//!     . - - o - - .       each run is the radius off the loops and stands on its owner; where no
+//!    :    r |      :      run stands the disc does not fit: the loops have a point nearer to its
+//!    :  ____|____  :      centre; rings close and go round the void; what they enclose is what
+//!    : |         | :      their feet enclose and the bands between
+//! ```
+//!
+//! The idea to let a result prove itself: published: R. `McConnell`, K. Mehlhorn, S. Näher,
+//! P. Schweitzer, Certifying Algorithms, 2011, Computer Science Review 5. What is checked and how
+//! is our own (geometry).
 
 use super::beside::beside;
 use super::march::March;

@@ -10,6 +10,8 @@
 //!         .              .               .                 .
 //! ```
 //!
+//! Our own (geometry); the biarcs' source stands there.
+//!
 //! 1. *Corners*, where the way turns sharply, part the chords; nothing goes over them.
 //! 2. *Runs*: from each start the longest run that one circle follows ([`Pencil`]), found by
 //!    doubling and halving from the length of the run before.

@@ -1,5 +1,15 @@
 //! The loops closed by a disc: what is left standing when the disc has cut wherever it can go,
 //! with where each of its pieces came from.
+//!
+//! ```text
+//!   |          |            |          |
+//!   |          |   closed   |          |     the touched stretches as they were,
+//!   |______    |   ------>  |____ .    |     and the disc's arcs between them
+//!          |   |                  ' .  |
+//! ```
+//!
+//! No second offset is made, so that closed again it is the same (geometry; the assembling from
+//! runs and knees is our own).
 
 use super::play::{Play, play};
 use super::region::{Region, regions};

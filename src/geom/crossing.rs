@@ -1,4 +1,12 @@
 //! Where pieces and their carriers, whole lines and whole circles, meet.
+//!
+//! ```text
+//!    . - .   h   the middle of the common chord lies on the line of centres; half the chord by
+//!   ( c-(-|-)-c  Heron's product of sums and differences, which loses no digits where circles
+//!    ' - '       nearly touch
+//! ```
+//!
+//! Geometry.
 
 use super::{Piece, Point, Vector};
 use std::f64::consts::TAU;

@@ -1,5 +1,14 @@
 //! Smooth curves of drawings before any fit: cubics by four points and runs of ellipses.
 //!
+//! ```text
+//!      b -------- c      a cubic leaves a towards b and arrives at d from c; its second derivative
+//!     /   . - .    \     runs straight from one end's to the other's, so that the larger of both
+//!    / .         .  \    bounds it, and with it how far a chord strays
+//!   a               d
+//! ```
+//!
+//! Geometry.
+//!
 //! Takes a parameter from 0 to 1; gives points, derivatives with bounds, the parameters at
 //! which a curve must be broken, and chords. Fitting lines and arcs is left to `fit`.
 

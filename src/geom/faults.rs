@@ -86,12 +86,12 @@ fn drop_run(trimmed: &mut Trimmed, run: usize) {
 }
 
 #[test]
-fn a_dropped_run_is_seen() {
+pub(super) fn a_dropped_run_is_seen() {
     all_seen("run dropped", |_, trimmed| each_run(trimmed, drop_run));
 }
 
 #[test]
-fn a_dropped_ring_is_seen() {
+pub(super) fn a_dropped_ring_is_seen() {
     all_seen("ring dropped", |_, trimmed| {
         let drop = |ring: usize| {
             let mut copy = trimmed.clone();
@@ -108,7 +108,7 @@ fn a_dropped_ring_is_seen() {
 }
 
 #[test]
-fn a_run_moved_by_a_micrometre_is_seen() {
+pub(super) fn a_run_moved_by_a_micrometre_is_seen() {
     for way in [Vector::new(1e-3, 0.0), Vector::new(0.0, -1e-3)] {
         all_seen("run moved", |_, trimmed| {
             each_run(trimmed, |copy, run| {
@@ -119,7 +119,7 @@ fn a_run_moved_by_a_micrometre_is_seen() {
 }
 
 #[test]
-fn swapped_owners_are_seen() {
+pub(super) fn swapped_owners_are_seen() {
     all_seen("owner swapped", |_, trimmed| {
         let count = trimmed.runs.len();
         each_run(trimmed, |copy, run| {
@@ -132,7 +132,7 @@ fn swapped_owners_are_seen() {
 }
 
 #[test]
-fn an_owner_lengthened_by_ten_micrometres_is_seen() {
+pub(super) fn an_owner_lengthened_by_ten_micrometres_is_seen() {
     all_seen("owner lengthened", |loops, trimmed| {
         each_run(trimmed, |copy, run| {
             let owner = &mut copy.runs[run].owner;
@@ -144,7 +144,7 @@ fn an_owner_lengthened_by_ten_micrometres_is_seen() {
 }
 
 #[test]
-fn a_run_and_owner_lengthened_together_are_seen() {
+pub(super) fn a_run_and_owner_lengthened_together_are_seen() {
     all_seen("both lengthened", |loops, trimmed| {
         let mut spoilt = each_run(trimmed, |copy, run| {
             let Run { curve, owner } = &mut copy.runs[run];
@@ -169,7 +169,7 @@ fn a_run_and_owner_lengthened_together_are_seen() {
 }
 
 #[test]
-fn a_reversed_ring_is_seen() {
+pub(super) fn a_reversed_ring_is_seen() {
     all_seen("ring reversed", |_, trimmed| {
         let reverse = |ring: usize| {
             let mut copy = trimmed.clone();
@@ -184,7 +184,7 @@ fn a_reversed_ring_is_seen() {
 }
 
 #[test]
-fn a_stray_ring_is_seen() {
+pub(super) fn a_stray_ring_is_seen() {
     all_seen("stray ring", |_, trimmed| {
         let repeat = |ring: usize| {
             let mut copy = trimmed.clone();
@@ -205,7 +205,7 @@ fn a_stray_ring_is_seen() {
 }
 
 #[test]
-fn an_invented_ring_in_a_small_opening_is_seen() {
+pub(super) fn an_invented_ring_in_a_small_opening_is_seen() {
     let loops = part();
     let trimmed = trim(&loops, Side::Outward, RADIUS).expect("it can be trimmed");
     for radius in [1e-6, 0.5, 1.35, 4.0] {
@@ -225,7 +225,7 @@ fn an_invented_ring_in_a_small_opening_is_seen() {
 }
 
 #[test]
-fn an_empty_result_is_seen() {
+pub(super) fn an_empty_result_is_seen() {
     all_seen("empty", |_, trimmed| {
         let empty = Trimmed {
             runs: Vec::new(),
@@ -238,7 +238,7 @@ fn an_empty_result_is_seen() {
 }
 
 #[test]
-fn a_result_for_a_radius_a_micrometre_off_is_seen() {
+pub(super) fn a_result_for_a_radius_a_micrometre_off_is_seen() {
     all_seen("other radius", |loops, trimmed| {
         [1e-3, -1e-3]
             .into_iter()
@@ -249,7 +249,7 @@ fn a_result_for_a_radius_a_micrometre_off_is_seen() {
 }
 
 #[test]
-fn a_missing_knee_and_one_too_many_are_seen() {
+pub(super) fn a_missing_knee_and_one_too_many_are_seen() {
     all_seen("knee", |_, trimmed| {
         let mut spoilt = Vec::new();
         for knee in 0..trimmed.knees.len() {
@@ -264,7 +264,7 @@ fn a_missing_knee_and_one_too_many_are_seen() {
 }
 
 #[test]
-fn a_ring_on_the_other_side_is_seen() {
+pub(super) fn a_ring_on_the_other_side_is_seen() {
     for (loops, trimmed) in right() {
         let inward = trim(&loops, Side::Inward, trimmed.radius / 8.0).expect("trimmed");
         assert!(check(&loops, &inward).is_err(), "a ring in the material");

@@ -1,5 +1,13 @@
 //! Lines and arcs for the curves of drawings, within a tolerance and certified.
 //!
+//! ```text
+//!        . - o - .           curve: broken where it bends the other way (x) and at cusps
+//!     o '         ' x        o: joints of biarcs, each as long as the tolerance lets it be
+//!   .                 ' o .
+//! ```
+//!
+//! The greedy cover and its bound are our own (geometry); the arcs are those of [`super::biarc`].
+//!
 //! A curve is broken at inflections, cusps and ends of axes; each run between is covered
 //! greedily by the longest biarcs that stray no more than the tolerance, so every joint
 //! inside a curve is tangent. The deviation given is a bound, not an estimate: it is the

@@ -1,5 +1,14 @@
 //! Things kept by the squares of a grid that they lie on: for what grows and shrinks as it is
 //! searched, where a tree would have to be made anew.
+//!
+//! ```text
+//!   +---+---+---+     a thing is in the list of each square that its box meets;
+//!   |   | a/|a  |     whoever asks looks into the squares about the place
+//!   +---+-/-+---+
+//!   |   |/a |   |
+//! ```
+//!
+//! Common practice, no source.
 
 use super::{Bounds, Point};
 use std::collections::BTreeMap;

@@ -1,5 +1,5 @@
 //! How far a disc on its way goes on holding a point of the outline: as long as it does, it does
-//! not fit, whatever else there is. The check's own; the offset knows nothing of it.
+//! not fit, whatever else there is. The check's own; the offset knows nothing of it. Geometry.
 //!
 //! ```text
 //!      way of the centre          While the centre is nearer than the radius to the point p,

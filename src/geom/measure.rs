@@ -1,5 +1,14 @@
 //! The check's own distances, points and turns: nothing here is shared with the offset, so
 //! that a fault in one does not hide in the other.
+//!
+//! ```text
+//!        1          boxes in pairs: box n holds 2n and 2n + 1, and the smallest ones a handful
+//!      2   3        of shapes each. From a shape's own box the search goes up, and down again
+//!     4 5 6 7       only into boxes that are nearer than what is found
+//! ```
+//!
+//! Distances and areas are geometry; the search by boxes: published: N. Roussopoulos, S. Kelley,
+//! F. Vincent, Nearest Neighbor Queries, 1995, SIGMOD; that it begins at a neighbour is our own.
 
 use super::held::Way;
 use super::rooms::{Room, Rooms};

@@ -92,6 +92,9 @@ mod laws;
 mod faults;
 
 #[cfg(test)]
+mod twice;
+
+#[cfg(test)]
 pub(crate) use biarc::{Heading, arc_from};
 pub use boundary::{Join, Loop, SMOOTH_TURN, Span, nearest_loop, orientation};
 pub use chords::{Arcs, arcs_of};
@@ -105,7 +108,7 @@ pub use point::{Bounds, Point, Vector};
 pub use region::{Corner, Region};
 pub use room::largest_disc;
 #[cfg(test)]
-pub(crate) use second::alone as by_second_method_alone;
+pub(crate) use second::{alone as by_second_method_alone, is_alone as is_second_alone};
 pub use spans::merged;
 pub use tree::Tree;
 pub use trim::{

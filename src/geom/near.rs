@@ -1,5 +1,13 @@
 //! Loops moved near the origin, where coordinates have most digits after the point.
 //!
+//! ```text
+//!   +---.                     .---+
+//!       : a kilometre         : o :   their middle is the origin; what is
+//!       :         ------->    '---'   computed there is moved back as it is
+//! ```
+//!
+//! Our own; how many digits there are: geometry.
+//!
 //! A kilometre away a coordinate is rounded to 1e-10 mm, ten times what a kept point may lie
 //! inside the radius. All that is computed, the check too, sees the loops made steady here.
 

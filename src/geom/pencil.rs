@@ -1,4 +1,5 @@
-//! The circles through two points, and which of them a run of points follows.
+//! The circles through two points, and which of them a run of points follows (geometry; cutting
+//! the intervals in one pass is our own).
 //!
 //! In the frame of the chord from the first point to the last, half of it `a` long, every
 //! circle through both ends is `y = q (a² − x² − y²)` for one number `q`; zero is the line.

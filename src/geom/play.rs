@@ -1,5 +1,5 @@
 //! How much play a disc has among the loops: where it fits exactly, and by how much its radius
-//! must shrink so that what fits has room.
+//! must shrink so that what fits has room. Our own.
 //!
 //! ```text
 //!      |<- 2r ->|        a slot of exactly 2r: the disc enters at r - δ and not at r + δ.

@@ -1,5 +1,5 @@
 //! What survives of each raw piece: it loses the exact intervals that lie within the radius
-//! of another source piece.
+//! of another source piece. Our own (geometry).
 //!
 //! ```text
 //!  raw piece  |---- lives ----|xxxxxx dead xxxxxx|-- lives --|

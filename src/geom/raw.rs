@@ -1,5 +1,15 @@
 //! The raw offset: each piece of the source moved sideways, and an arc about each outside
 //! corner. Too many raw pieces do no harm, one too few would be fatal.
+//!
+//! ```text
+//!    _ _ _ _ _ _ _
+//!   /  ___________ \      beside each piece its parallel, about each outside corner an arc of
+//!  |  |    ____. - :-     the radius; at an inside corner the parallels cross, and what is
+//!  |  |   |    :   :      beyond is taken away later
+//! ```
+//!
+//! Every place the centre can be while the disc touches is on one of them (geometry: the border
+//! of what a disc sweeps lies at its radius from a foot where the way to it stands square).
 
 use super::tolerance::SAME_POINT;
 use super::{Loop, Piece, Point, Tree};

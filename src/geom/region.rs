@@ -1,4 +1,13 @@
 //! The places a disc leaves, with their measures.
+//!
+//! ```text
+//!   |    . - .     area    that of the border, by Green's formula
+//!   |  .   K   .   depth   from the disc to the point of the wall farthest from every knee K:
+//!   | .         .          the way to the nearest of them leaves through its arc
+//!   d____.___.__           sides   of the wall, from a foot or corner to the next
+//! ```
+//!
+//! Our own (geometry).
 
 use super::crossing::{Carrier, meets};
 use super::room::largest_disc;

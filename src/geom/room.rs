@@ -1,4 +1,11 @@
 //! The largest disc that fits into a region.
+//!
+//! ```text
+//!   fits      radius      too large      the radius is halved between one for which a place of
+//!    |----------|-------------|          the raw offset lives and one for which none does
+//! ```
+//!
+//! Halving: common practice, no source; that a place of the raw offset tells is our own.
 
 use super::near::Near;
 use super::prune::{Live, Pruner};

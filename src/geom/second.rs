@@ -1,9 +1,14 @@
 //! The second method: the trimmed offset by polygons, for what the first cannot prove.
 //!
+//! ```text
+//!    ./\_/\_/\.  union of chords      tells the order: a, b, c
+//!    a    b    c  raw pieces           are cut where a meets b, and b meets c
+//! ```
+//!
 //! The union of polygons tells which raw pieces bound what the disc covers, and in which
 //! order. The runs themselves are cut from the raw pieces where these meet, so they are as
 //! exact as those of the first method. The radius is a micrometre smaller: then what fits
-//! exactly has room, and chords and grid do not decide.
+//! exactly has room, and chords and grid do not decide. Our own; the union is `i_overlay`'s.
 
 use super::crossing::{Carrier, meets, parameter};
 use super::raw::{Raw, Source, Stand, raw_pieces};
@@ -184,7 +189,7 @@ thread_local! {
 
 /// Whether a test wants this method to answer alone.
 #[cfg(test)]
-pub(super) fn is_alone() -> bool {
+pub(crate) fn is_alone() -> bool {
     ALONE.get()
 }
 

@@ -1,4 +1,11 @@
 //! Sets of spans along loops: merged to maximal runs, and one set less another.
+//!
+//! ```text
+//!    ---- ----      ------        sorted by where they start, each either goes on with the one
+//!       -----    =  ----------    before it or starts a new one; the last may pass the first point
+//! ```
+//!
+//! Common practice, no source.
 
 use super::{Loop, Span};
 

@@ -1,4 +1,12 @@
 //! Joins the runs of the trimmed offset end to end into rings.
+//!
+//! ```text
+//!    ---a--> * ---b-->     first along the raw curve, then by place, from a nanometre up to the
+//!           /|             join tolerance; where several begin at one place, the first one
+//!          c d             clockwise of the way back, so that rings that touch stay apart
+//! ```
+//!
+//! Our own.
 
 use super::prune::Live;
 use super::raw::{Raw, Source};

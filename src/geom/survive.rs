@@ -1,6 +1,14 @@
 //! From raw pieces to the runs of the trimmed offset: cut at the joints, prune, cross the
 //! survivors and keep what still lives. Pruning comes before crossing: on a noisy outline the
 //! raw pieces cross each other ten thousand times as often as the survivors do.
+//!
+//! ```text
+//!   raw           \ /        pruned        / crossed     and probed
+//!   ------------.--x--.---   --------.   .-'  ----.   ,-   ------.  ,-----
+//!              /      \               \ /          x              \/
+//! ```
+//!
+//! Our own (geometry); the pairs to cross are found by [`super::Tree`].
 
 use super::beside::beside;
 use super::crossing::{Carrier, meets, parameter};

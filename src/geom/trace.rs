@@ -1,4 +1,5 @@
-//! What the disc leaves, followed along walls it does not touch and along its own arcs.
+//! What the disc leaves, followed along walls it does not touch and along its own arcs. Our own
+//! (geometry).
 //!
 //! At a knee the disc touches two feet at once. Its arc between them and the untouched wall
 //! behind close a region; where discs overlap, their arcs are trimmed against each other.

@@ -1,4 +1,14 @@
 //! A tree of boxes over pieces in their own order: four to a node, no sort, no pointers.
+//!
+//! ```text
+//!   [               ]          neighbours along a loop are near to each other, so that boxes
+//!   [ ][ ][ ][ ]  [ ][ ]       over four at a time are small without any sorting
+//!   ||||||||||||  ||||||
+//! ```
+//!
+//! The nearest piece is looked for in the nearest boxes first, and boxes farther than what is
+//! found are left out: published: N. Roussopoulos, S. Kelley, F. Vincent, Nearest Neighbor
+//! Queries, 1995, SIGMOD. That the order of the loops does for sorting is our own.
 
 use super::tolerance::SAME_POINT;
 use super::{Bounds, Piece, Point};

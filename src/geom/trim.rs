@@ -14,7 +14,8 @@
 //! Every raw piece of the offset loses what lies within the radius of any other piece; the
 //! survivors are joined to rings. A raw point no nearer than the radius to anything has its
 //! own foot as its nearest point, and the way to it is free: so it lies on the right side, as
-//! long as no two pieces of the loops coincide.
+//! long as no two pieces of the loops coincide. Our own (geometry): what a disc covers that rolls
+//! along the loops is the sum of both, and its border lies at the radius.
 
 use super::check::check;
 use super::near::Near;
@@ -303,7 +304,7 @@ pub(super) fn first_accepted<T>(
     if !(near.way.length() + radius).is_finite() {
         return Err(Untrimmed::new(Point::default(), "a coordinate that is no number"));
     }
-    let mut last = Untrimmed::new(Point::default() + near.way, "no radius was tried");
+    let mut last = Untrimmed::new(Point::default() + near.way, "no radius is left");
     let ladder = if is_alone() { &[][..] } else { &LADDER[..] };
     for step in ladder.iter().map(|steps| steps * RADIUS_STEP) {
         match near.accepted(checked_at(&near.loops, radius, step), &accept) {
@@ -311,8 +312,9 @@ pub(super) fn first_accepted<T>(
             Err(fault) => last = fault,
         }
     }
-    // The first method's fault says more of the drawing.
-    first_by_polygons(&near, radius, accept).or(Err(last))
+    // The first method's fault, if it was asked, says more of the drawing.
+    first_by_polygons(&near, radius, accept)
+        .map_err(|fault| if ladder.is_empty() { fault } else { last })
 }
 
 /// The same by the second method alone.

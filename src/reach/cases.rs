@@ -3,7 +3,7 @@
 use super::compute::reach;
 use super::{Radii, Reach, Site, SiteKind};
 use crate::geom::shapes::{bulged, hole, notched, polygon, rectangle, slotted};
-use crate::geom::{Loop, Method, Point, close};
+use crate::geom::{Loop, Method, Point, close, is_second_alone};
 use std::f64::consts::PI;
 
 fn flush(radius: f64) -> Radii {
@@ -14,8 +14,21 @@ fn reached(loops: &[Loop], radius: f64) -> Reach {
     reach(loops, flush(radius)).expect("it has a reach")
 }
 
+/// The second method shrinks the radius by up to 2 µm: depths and sides grow or shrink by as
+/// large a share, areas by twice that (geometry): of the smallest radius here, 1.65 mm.
 fn near(found: f64, wanted: f64, tolerance: f64, what: &str) {
+    let shrunk = if is_second_alone() { 2e-3 + 2.5e-3 * wanted.abs() } else { 0.0 };
+    let tolerance = tolerance.max(shrunk);
     assert!((found - wanted).abs() <= tolerance, "{what}: {found}, not {wanted}");
+}
+
+/// Whether it was made as the first method should make it, or by the second where that is alone.
+fn is_made(reach: &Reach, by_the_first: impl Fn(Method) -> bool) -> bool {
+    if is_second_alone() {
+        reach.method == Method::Polygons
+    } else {
+        by_the_first(reach.method)
+    }
 }
 
 fn kinds(reach: &Reach) -> Vec<SiteKind> {
@@ -28,7 +41,7 @@ fn only(reach: &Reach) -> &Site {
 }
 
 #[test]
-fn a_corner_leaves_what_the_formulas_say() {
+pub(super) fn a_corner_leaves_what_the_formulas_say() {
     // geometry: depth r(1/sin(a/2) - 1), side r/tan(a/2), area r²(cot(a/2) - (pi - a)/2)
     let r = 6.35;
     for degrees in [40.0_f64, 60.0, 83.0, 90.0, 120.0, 135.0] {
@@ -57,12 +70,15 @@ fn a_corner_leaves_what_the_formulas_say() {
         site.sides.iter().for_each(|&found| near(found, side, 1e-9, "side"));
         near(site.area, r * r * (cos / sin - (PI - a) / 2.0), 1e-8, "area");
         assert!(site.at.distance(Point::new(100.0, 40.0)) < 1e-9, "at the corner");
-        assert_eq!(reach.method, Method::Exact, "nothing fits exactly");
+        assert!(
+            is_made(&reach, |method| method == Method::Exact),
+            "nothing fits exactly"
+        );
     }
 }
 
 #[test]
-fn the_square_with_a_square_cut_from_it() {
+pub(super) fn the_square_with_a_square_cut_from_it() {
     // geometry: the figures of a 90 degree corner with a 12.7 mm bit
     let reach = reached(&[notched()], 6.35);
     let site = only(&reach);
@@ -77,7 +93,7 @@ fn the_square_with_a_square_cut_from_it() {
 }
 
 #[test]
-fn a_slot_narrower_than_the_bit_is_left() {
+pub(super) fn a_slot_narrower_than_the_bit_is_left() {
     // geometry: 12 wide, 20 deep; the bit's centre stands at h = sqrt(6.35² - 6²) over the mouth
     let reach = reached(&[slotted(12.0)], 6.35);
     let site = only(&reach);
@@ -91,7 +107,7 @@ fn a_slot_narrower_than_the_bit_is_left() {
 }
 
 #[test]
-fn a_slot_of_exactly_the_bits_width_is_touched_on_both_walls() {
+pub(super) fn a_slot_of_exactly_the_bits_width_is_touched_on_both_walls() {
     // geometry: the bottom corners are 90 degree corners; both walls down to a radius
     for width in [12.7, 12.7 - 1e-9, 12.6985] {
         let reach = reached(&[slotted(width)], 6.35);
@@ -105,8 +121,8 @@ fn a_slot_of_exactly_the_bits_width_is_touched_on_both_walls() {
             near(site.area, 8.653, 0.005, "area");
         }
         assert_eq!(reach.exact_fits.len(), 1, "named once at {width}");
-        let shrunk = matches!(reach.method, Method::Shrunk(by) if by < 0.0011);
-        assert!(shrunk, "and the data say how: {:?}", reach.method);
+        let shrunk = |method| matches!(method, Method::Shrunk(by) if by < 0.0011);
+        assert!(is_made(&reach, shrunk), "and the data say how: {:?}", reach.method);
         let wall = reach.touched.iter().map(|span| span.length).sum::<f64>();
         near(wall, 360.0 - width - 2.0 * 6.35 - 0.0, 0.02, "all but the bottom corners");
     }
@@ -118,7 +134,7 @@ fn a_slot_of_exactly_the_bits_width_is_touched_on_both_walls() {
 }
 
 #[test]
-fn a_fillet_of_the_bits_own_radius_is_an_exact_fit() {
+pub(super) fn a_fillet_of_the_bits_own_radius_is_an_exact_fit() {
     let q = libm::tan(PI / 8.0);
     let r = 3.175;
     let part = bulged(&[
@@ -144,7 +160,7 @@ fn a_fillet_of_the_bits_own_radius_is_an_exact_fit() {
 }
 
 #[test]
-fn a_small_round_hole_is_an_opening_left_whole() {
+pub(super) fn a_small_round_hole_is_an_opening_left_whole() {
     let loops = [rectangle(0.0, 0.0, 100.0, 60.0), hole(50.0, 30.0, 5.0)];
     let reach = reached(&loops, 6.35);
     let site = only(&reach);
@@ -158,7 +174,7 @@ fn a_small_round_hole_is_an_opening_left_whole() {
 }
 
 #[test]
-fn a_hollow_tighter_than_the_bit() {
+pub(super) fn a_hollow_tighter_than_the_bit() {
     // geometry: a half circle of radius 5 under a disc of radius 6.35 that rests on its corners
     let part = bulged(&[
         [0.0, 0.0, 0.0],
@@ -179,7 +195,7 @@ fn a_hollow_tighter_than_the_bit() {
 }
 
 #[test]
-fn a_neck_between_two_rooms_of_an_opening() {
+pub(super) fn a_neck_between_two_rooms_of_an_opening() {
     // geometry: 6 wide, 20 long; at each end the disc dips sqrt(r² - 3²) short of its radius
     let r = 3.175;
     let opening = polygon(&[
@@ -214,7 +230,7 @@ fn a_neck_between_two_rooms_of_an_opening() {
 }
 
 #[test]
-fn an_oversize_bearing_loses_a_bridge_too_narrow_for_it() {
+pub(super) fn an_oversize_bearing_loses_a_bridge_too_narrow_for_it() {
     let loops = [
         rectangle(0.0, 0.0, 100.0, 60.0),
         hole(50.0, 18.0, 11.0),
@@ -230,7 +246,7 @@ fn an_oversize_bearing_loses_a_bridge_too_narrow_for_it() {
 }
 
 #[test]
-fn an_opening_with_an_island_too_near_its_border() {
+pub(super) fn an_opening_with_an_island_too_near_its_border() {
     // geometry: channels 5 and 4 wide round and between islands, in an opening of 60 x 60
     let opening = rectangle(20.0, 20.0, 80.0, 80.0).reversed();
     let loops = [
@@ -250,7 +266,7 @@ fn an_opening_with_an_island_too_near_its_border() {
 }
 
 #[test]
-fn an_opening_with_an_island_that_the_bit_goes_round() {
+pub(super) fn an_opening_with_an_island_that_the_bit_goes_round() {
     let loops = [
         rectangle(0.0, 0.0, 100.0, 100.0),
         rectangle(20.0, 20.0, 80.0, 80.0).reversed(),
@@ -264,7 +280,7 @@ fn an_opening_with_an_island_that_the_bit_goes_round() {
 }
 
 #[test]
-fn a_corner_between_a_line_and_an_arc() {
+pub(super) fn a_corner_between_a_line_and_an_arc() {
     // geometry: the bit's centre is r above the line and r off the round nose
     let (r, nose) = (6.35_f64, 20.0_f64);
     // A half disc of radius 20 standing on a plate: at (80, 30) and (40, 30) the corner is a
@@ -297,7 +313,7 @@ fn a_corner_between_a_line_and_an_arc() {
 }
 
 #[test]
-fn touches_on_pieces_that_are_not_neighbours() {
+pub(super) fn touches_on_pieces_that_are_not_neighbours() {
     // geometry, and GEOS to three digits: the slot of 6 in a plate, 20 deep, with r = 3.175
     let part = polygon(&[
         (0.0, 0.0),
@@ -316,7 +332,7 @@ fn touches_on_pieces_that_are_not_neighbours() {
 }
 
 #[test]
-fn a_plate_with_five_hundred_round_holes() {
+pub(super) fn a_plate_with_five_hundred_round_holes() {
     // GEOS, buffers out and in: 54 places, 324.1 mm²; our arcs are exact: 324.159
     let mut dice = Xorshift(77);
     let mut loops = vec![rectangle(0.0, 0.0, 1000.0, 520.0)];
@@ -333,11 +349,7 @@ fn a_plate_with_five_hundred_round_holes() {
     let void: Vec<Loop> = loops.iter().map(Loop::reversed).collect();
     let opened = close(&void, 3.175).expect("it can be opened");
     let area: f64 = opened.regions.iter().map(|region| region.area).sum();
-    assert_eq!(
-        opened.regions.len(),
-        54,
-        "bridges and corners too narrow for the bearing"
-    );
+    assert_eq!(opened.regions.len(), 54, "bridges and corners too narrow");
     near(area, 324.159, 0.001, "their area");
 }
 
@@ -356,7 +368,7 @@ impl Xorshift {
 }
 
 #[test]
-fn an_oversize_bearing_spares_corners_and_names_inside_ones() {
+pub(super) fn an_oversize_bearing_spares_corners_and_names_inside_ones() {
     // geometry: each outside corner loses (Rb - Rc)²(1 - pi/4); the inside corner is the cutter's
     let part = [notched()];
     let reach =
@@ -380,7 +392,7 @@ fn an_oversize_bearing_spares_corners_and_names_inside_ones() {
 }
 
 #[test]
-fn an_oversize_bearing_on_openings_and_islands() {
+pub(super) fn an_oversize_bearing_on_openings_and_islands() {
     let loops = [
         rectangle(0.0, 0.0, 100.0, 100.0),
         rectangle(20.0, 20.0, 80.0, 80.0).reversed(),
@@ -400,14 +412,14 @@ fn an_oversize_bearing_on_openings_and_islands() {
 }
 
 #[test]
-fn a_cutter_larger_than_its_bearing_is_refused() {
+pub(super) fn a_cutter_larger_than_its_bearing_is_refused() {
     let refused = reach(&[notched()], Radii { bearing: 6.0, cutter: 6.35 });
     let failure = refused.expect_err("it would eat the template");
     assert_eq!(failure.problems()[0].id, "cutter-over-bearing", "and says so");
 }
 
 #[test]
-fn a_part_that_the_bearing_spares_nothing_of_is_refused() {
+pub(super) fn a_part_that_the_bearing_spares_nothing_of_is_refused() {
     let refused =
         reach(&[rectangle(0.0, 0.0, 50.0, 4.0)], Radii { bearing: 9.0, cutter: 6.0 });
     let failure = refused.expect_err("4 mm is nowhere twice 3 mm wide");
@@ -415,7 +427,7 @@ fn a_part_that_the_bearing_spares_nothing_of_is_refused() {
 }
 
 #[test]
-fn a_void_between_three_discs_alone() {
+pub(super) fn a_void_between_three_discs_alone() {
     // geometry: three round humps of radius 10 whose middles are 26 apart leave between them
     // a room that a disc of radius 3.5 does not enter; one of radius 2.5 passes between
     let humps = |radius: f64| {
@@ -439,7 +451,7 @@ fn a_void_between_three_discs_alone() {
 }
 
 #[test]
-fn shallow_places_are_summed() {
+pub(super) fn shallow_places_are_summed() {
     // geometry: an inside corner of 170 degrees is 6.35 (1/sin 85 - 1) = 0.0243 deep
     let part = polygon(&[
         (0.0, 0.0),
@@ -459,7 +471,7 @@ fn shallow_places_are_summed() {
 }
 
 #[test]
-fn a_hole_of_exactly_the_bits_size() {
+pub(super) fn a_hole_of_exactly_the_bits_size() {
     let loops = [rectangle(0.0, 0.0, 100.0, 60.0), hole(50.0, 30.0, 6.35)];
     let reach = reached(&loops, 6.35);
     assert!(reach.sites.is_empty(), "it is touched all round: {:?}", kinds(&reach));
@@ -473,7 +485,7 @@ fn a_hole_of_exactly_the_bits_size() {
 }
 
 #[test]
-fn a_place_far_from_the_origin_is_the_same_place() {
+pub(super) fn a_place_far_from_the_origin_is_the_same_place() {
     let way = crate::geom::Vector::new(40_000.0, -25_000.0);
     let moved = |one: Loop| {
         Loop::new(one.pieces().iter().map(|piece| piece.moved(way)).collect())

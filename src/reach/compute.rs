@@ -1,4 +1,15 @@
 //! Puts a reach together from one closing, or from an opening and a closing.
+//!
+//! ```text
+//!   bearing Rb on the template, cutter Rc in the wood:
+//!
+//!   part --opened by Rb - Rc--> what the bearing lets the cutter spare of it
+//!        --closed by Rc-------> what the bit leaves standing
+//! ```
+//!
+//! The template is the part set out by the difference of the radii, so that discs add up to the
+//! two steps (geometry: a disc swept along a disc is a disc of both radii). Nothing is offset
+//! twice: each piece keeps the stretch of the part that it is.
 
 use super::enclosed::enclosed;
 use super::site::site;

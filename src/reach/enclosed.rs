@@ -1,4 +1,13 @@
 //! The pieces of the bit-centre's region that are not joined to the outside.
+//!
+//! ```text
+//!   +-----------------+
+//!   |  .- - - - - .   |    a ring that goes round clockwise encloses one; a ring the other way
+//!   | :   .---.    :  |    round in it is the border of an island
+//!   | :   '---'    :  |
+//! ```
+//!
+//! Geometry.
 
 use super::Enclosed;
 use crate::geom::{Loop, largest_disc};

@@ -15,6 +15,9 @@ mod cases;
 mod laws;
 
 #[cfg(test)]
+mod twice;
+
+#[cfg(test)]
 mod peers;
 
 use crate::diag::Failure;

@@ -33,7 +33,8 @@ units = "mm"
 grain = "long"
 thick = 19
 bits = ["12.7mm pattern, 1in long"]
-outline = "ring.svg"
+[outline]
+drawing = "ring.svg"
 [machine]
 end-mill = "3mm"
 "#;
