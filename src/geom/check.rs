@@ -8,7 +8,7 @@
 //!    : |         | :      their feet enclose and the bands between
 //! ```
 //!
-//! The idea to let a result prove itself: published: R. `McConnell`, K. Mehlhorn, S. Näher,
+//! The idea to let a result prove itself: published: R. M. `McConnell`, K. Mehlhorn, S. Näher,
 //! P. Schweitzer, Certifying Algorithms, 2011, Computer Science Review 5. What is checked and how
 //! is our own (geometry).
 
