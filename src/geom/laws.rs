@@ -12,7 +12,7 @@ use std::f64::consts::{PI, TAU};
 const SEEDS: std::ops::Range<u64> = 0..60;
 
 /// The same for the second method alone, which is slower.
-const SEEDS_OF_SECOND: std::ops::Range<u64> = 0..24;
+const SEEDS_OF_SECOND: std::ops::Range<u64> = 0..12;
 
 fn seeds() -> std::ops::Range<u64> {
     if is_alone() { SEEDS_OF_SECOND } else { SEEDS }

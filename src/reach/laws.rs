@@ -12,7 +12,7 @@ use crate::geom::{Loop, Point, Span, Vector, is_second_alone};
 /// Seeds the law is tried with: twenty-five times as many passed when this was written.
 const SEEDS: std::ops::Range<u64> = 0..60;
 /// The same for the second method alone, which is slower.
-const SEEDS_OF_SECOND: std::ops::Range<u64> = 0..24;
+const SEEDS_OF_SECOND: std::ops::Range<u64> = 0..12;
 /// How far two numbers may lie apart, in mm, mm² and degrees.
 const APART: f64 = 1e-6;
 

@@ -98,6 +98,18 @@ fn heart(dice: &mut Dice) -> Drawing {
     drawing(&[lower, upper, mirrored(upper), mirrored(lower)])
 }
 
+/// A drop of one cubic that ends where it begins: its top is as pointed as a cusp.
+fn drop_of_one(dice: &mut Dice) -> Drawing {
+    let steps = dice.one_of(&[1.0, 10.0, 100.0, 1e3, 1e9]);
+    let top = Point::new(0.0, 0.0);
+    let mut handle = |side: f64| {
+        let wide = 10.0 + 150.0 * dice.share();
+        Point::new(side * wide, -40.0 - 200.0 * dice.share())
+    };
+    let (leaves, arrives) = (handle(1.0), handle(-1.0));
+    drawing(&[rounded([top, arrives, leaves, top], steps)])
+}
+
 /// Bearing and cutter, in mm across.
 const BITS: [(f64, f64); 8] = [
     (14.3, 12.7),
@@ -165,4 +177,10 @@ fn drops_and_hearts_with_cusps_have_a_reach_with_any_bearing() {
     let cusps = [76, 233, 431, 500, 709, 981, 988, 2079, 2804, 2832, 4466];
     let done = run("heart", heart, cusps.into_iter().chain(0..100));
     assert!(100 < done, "{done} hearts are simple");
+}
+
+#[test]
+fn drops_of_one_cubic_have_a_reach_with_any_bearing() {
+    let done = run("drop", drop_of_one, 0..100);
+    assert!(80 < done, "{done} drops are simple");
 }

@@ -22,8 +22,6 @@ use std::path::{Path, PathBuf};
 const RADII: [f64; 4] = [0.5, 3.175, 6.35, 9.525];
 /// How far above and below a radius they are compared, in mm, at least.
 const STEP: f64 = 1e-5;
-/// Chords stray from arcs by no more than this, in mm, however many they are.
-const MOST_CHORD: f64 = 1e-3;
 /// Of a border that strays farther than this, in mm, nothing is learnt.
 const MOST_STRAY: f64 = 3e-2;
 /// No step is larger, in mm.
@@ -238,7 +236,7 @@ impl Tally {
         let mut rings: Rings;
         loop {
             rings = task.loops.iter().map(|one| chords(one, stray)).collect();
-            if rings.iter().map(Vec::len).sum::<usize>() <= P::CHORDS || MOST_CHORD < stray {
+            if rings.iter().map(Vec::len).sum::<usize>() <= P::CHORDS || P::COARSEST < stray {
                 break;
             }
             stray *= 2.0;

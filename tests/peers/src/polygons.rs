@@ -28,6 +28,8 @@ pub(crate) trait Polygons: Sized {
     const FINEST: f64;
     /// How many that is.
     const CHORDS: usize;
+    /// They stray by no more than about this, in mm, however many they are.
+    const COARSEST: f64;
 
     /// The first ring is the outside, the others are its openings.
     fn of(rings: &Rings) -> Self;
@@ -59,6 +61,7 @@ impl Polygons for Geos {
     const NAME: &'static str = "GEOS";
     const FINEST: f64 = 2e-6;
     const CHORDS: usize = 6_000;
+    const COARSEST: f64 = 1e-3;
 
     fn of(rings: &Rings) -> Self {
         let ring = |points: &Vec<Point>| {
@@ -138,6 +141,7 @@ impl Polygons for Clipper {
     const NAME: &'static str = "Clipper2";
     const FINEST: f64 = 2e-5;
     const CHORDS: usize = 800;
+    const COARSEST: f64 = 1e-3;
 
     fn of(rings: &Rings) -> Self {
         use clipper2c_sys as c;
@@ -219,7 +223,8 @@ const OVERLAY_TURN: f64 = std::f64::consts::TAU / 1024.0;
 impl Polygons for Overlay {
     const NAME: &'static str = "i_overlay";
     const FINEST: f64 = 1e-4;
-    const CHORDS: usize = 400;
+    const CHORDS: usize = 150;
+    const COARSEST: f64 = 1e-2;
 
     fn of(rings: &Rings) -> Self {
         let whole = |number: f64| (number * GRID).round() as i64;
