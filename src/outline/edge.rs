@@ -3,8 +3,8 @@
 
 use super::nest::Nest;
 use super::ring::{Bit, ShapedRing};
-use super::strand::Report;
-use super::{Edge, LoopKind};
+use super::strand::{self, Report};
+use super::{Edge, LoopKind, near};
 use crate::diag::{Problem, Weight};
 use crate::geom::{Loop, SMOOTH_TURN, Span, Vector};
 use crate::read::{EdgeRef, Role, RoleWish, Side};
@@ -44,12 +44,24 @@ pub(super) fn roles(
 ) -> Vec<Roles> {
     let mut roles: Vec<Roles> = parts.iter().map(facing).collect();
     for wish in wishes {
+        let near = match wish.which {
+            EdgeRef::At(at) => match near::edge_near(parts, at) {
+                Ok(near) => Some(near),
+                Err(problem) => {
+                    report.stop(problem.at(wish.place.clone()));
+                    continue;
+                }
+            },
+            EdgeRef::Side(_) | EdgeRef::Name(_) => None,
+        };
         let mut matched = 0;
         let mut fixed = 0;
-        for (nest, roles) in parts.iter().zip(&mut roles) {
-            for ((_, ring), asked) in nest.iter().zip(&mut roles.asked) {
-                for (bit, asked) in ring.bits().iter().zip(asked) {
-                    if !is_meant(&wish.which, bit, asked) {
+        for (part, (nest, roles)) in parts.iter().zip(&mut roles).enumerate() {
+            for (on, ((_, ring), asked)) in nest.iter().zip(&mut roles.asked).enumerate()
+            {
+                for (index, (bit, asked)) in ring.bits().iter().zip(asked).enumerate() {
+                    let is_near = near.as_ref().map(|near| near.has(part, on, index));
+                    if !is_near.unwrap_or_else(|| is_meant(&wish.which, bit, asked)) {
                         continue;
                     }
                     matched += 1;
@@ -73,6 +85,7 @@ fn is_meant(which: &EdgeRef, bit: &Bit<'_>, asked: &Asked) -> bool {
     match which {
         EdgeRef::Side(side) => asked.faces == Some(*side),
         EdgeRef::Name(name) => bit.strand.name.as_ref() == Some(name),
+        EdgeRef::At(_) => false,
     }
 }
 
@@ -81,6 +94,7 @@ fn written(which: &EdgeRef) -> String {
     match which {
         EdgeRef::Side(side) => side.word().to_owned(),
         EdgeRef::Name(name) => name.clone(),
+        EdgeRef::At(at) => format!("the edge at {}", strand::written(*at)),
     }
 }
 
@@ -100,7 +114,9 @@ fn nothing_matches(wish: &RoleWish, parts: &[Nest], roles: &[Roles]) -> Problem 
         EdgeRef::Side(_) => {
             format!("no edge of the outside faces `{}`", written(&wish.which))
         }
-        EdgeRef::Name(name) => format!("no edge is called `{name}`"),
+        EdgeRef::Name(_) | EdgeRef::At(_) => {
+            format!("no edge is called `{}`", written(&wish.which))
+        }
     };
     let there = if names.is_empty() {
         "no edge that can be named".to_owned()
@@ -146,7 +162,7 @@ fn facing(nest: &Nest) -> Roles {
 }
 
 /// The runs from corner to corner, as indices; one that closes on itself where there is none.
-fn runs(bits: &[Bit<'_>]) -> Vec<Vec<usize>> {
+pub(super) fn runs(bits: &[Bit<'_>]) -> Vec<Vec<usize>> {
     let n = bits.len();
     let corners: Vec<usize> = (0..n).filter(|&i| is_corner(bits, i)).collect();
     let Some(&first) = corners.first() else {
@@ -164,21 +180,27 @@ fn is_corner(bits: &[Bit<'_>], index: usize) -> bool {
     SMOOTH_TURN <= turn.abs()
 }
 
-/// Says which side a run faces: as a whole where it turns little or has no gentle stroke that
-/// could be meant instead, else stroke by stroke.
+/// Says which side a run faces, or each of its gentle strokes.
 fn face_run(bits: &[Bit<'_>], run: &[usize], asked: &mut [Asked]) {
-    let strokes: Vec<&[usize]> =
-        run.chunk_by(|&a, &b| bits[a].part == bits[b].part).collect();
     let gentle = |stroke: &&[usize]| turning(bits, stroke) <= GENTLE;
-    let whole = turning(bits, run) <= GENTLE || !strokes.iter().any(gentle);
-    let judged: Vec<&[usize]> =
-        if whole { vec![run] } else { strokes.into_iter().filter(gentle).collect() };
-    for one in judged {
+    let judged = strokes(bits, run);
+    let whole = judged.len() == 1;
+    for one in judged.into_iter().filter(|stroke| whole || gentle(stroke)) {
         let side = side_faced(bits, one);
         for &index in one {
             asked[index].faces = side;
         }
     }
+}
+
+/// What of a run is spoken of by itself: all of it where it turns little or has no gentle stroke
+/// that could be meant instead, else each stroke.
+pub(super) fn strokes<'r>(bits: &[Bit<'_>], run: &'r [usize]) -> Vec<&'r [usize]> {
+    let strokes: Vec<&[usize]> =
+        run.chunk_by(|&a, &b| bits[a].part == bits[b].part).collect();
+    let gentle = |stroke: &&[usize]| turning(bits, stroke) <= GENTLE;
+    let whole = turning(bits, run) <= GENTLE || !strokes.iter().any(gentle);
+    if whole { vec![run] } else { strokes }
 }
 
 /// How far a run turns in all, whichever way, in radians.

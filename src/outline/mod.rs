@@ -29,7 +29,13 @@ mod nest;
 
 mod doubt;
 
+mod near;
+
 mod edge;
+
+mod call;
+
+pub use call::{Call, Calls, edge_near};
 
 use crate::diag::{Failure, Outcome, Place, Problem, Source, Told, Weight};
 use crate::geom::tolerance::REPAIR;
@@ -38,7 +44,6 @@ use crate::read::{Drawing, Role, RoleWish, Side};
 use chain::Ring;
 use nest::Nest;
 use ring::ShapedRing;
-use std::collections::{BTreeMap, BTreeSet};
 use strand::{Report, written};
 
 /// A loop smaller than this both ways, in mm, is a speck or has the wrong unit (from memory).
@@ -251,19 +256,6 @@ pub struct Edge {
     pub side: Option<Side>,
 }
 
-/// What a job can call the edges of an outline: by their names, or by the sides they face where a
-/// name stands for edges of several sides, as that of a whole drawn path does.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Calls(BTreeSet<String>);
-
-impl Calls {
-    /// What a job can call one of them, if anything.
-    pub fn of(&self, edge: &Edge) -> Option<String> {
-        let name = edge.name.as_ref().filter(|name| !self.0.contains(*name)).cloned();
-        name.or_else(|| edge.side.map(|side| side.word().to_owned()))
-    }
-}
-
 #[expect(
     clippy::missing_fields_in_debug,
     reason = "a plan is known by what it is made from; the side follows from the span"
@@ -335,19 +327,6 @@ impl Outline {
     /// The area of the part: outsides and islands less openings, in mm².
     pub fn area(&self) -> f64 {
         self.loops.iter().map(Loop::area).sum()
-    }
-
-    /// What a job can call its edges.
-    pub fn calls(&self) -> Calls {
-        let mut sides: BTreeMap<&String, Option<Side>> = BTreeMap::new();
-        let mut wide = BTreeSet::new();
-        for edge in &self.edges {
-            let Some(name) = &edge.name else { continue };
-            if *sides.entry(name).or_insert(edge.side) != edge.side {
-                wide.insert(name.clone());
-            }
-        }
-        Calls(wide)
     }
 
     /// The role of the edge at `along` on loop `on`.

@@ -469,7 +469,7 @@ fn an_edge_is_called_by_a_name_only_where_that_is_no_other_sides_too() {
     let calls = |path: Path| -> Vec<Option<String>> {
         let part = good(vec![path]).value.remove(0);
         let calls = part.calls();
-        part.edges.iter().map(|edge| calls.of(edge)).collect()
+        part.edges.iter().map(|edge| calls.of(edge).map(|call| call.key())).collect()
     };
     let board = || rectangle("board", (0.0, 0.0), (100.0, 40.0));
     let of = |words: [&str; 4]| words.map(|word| Some(word.to_owned())).to_vec();
@@ -477,4 +477,32 @@ fn an_edge_is_called_by_a_name_only_where_that_is_no_other_sides_too() {
     assert_eq!(whole, of(["near", "right", "far", "left"]), "one path is all sides");
     let sole = calls(named("sole", board(), &[0]));
     assert_eq!(sole, of(["sole", "right", "far", "left"]), "a side of its own name");
+}
+
+#[test]
+fn an_edge_without_a_name_is_called_by_a_place_on_it() {
+    let plate = || {
+        let outside = rectangle("plate", (0.0, 0.0), (100.0, 60.0));
+        vec![outside, rectangle("hole", (30.0, 20.0), (40.0, 20.0))]
+    };
+    let at = |x: f64, y: f64| wish(EdgeRef::At(Point::new(x, y)), Role::GoesOn);
+    let told = read(plate(), &[at(72.0, 31.0)]).expect("one edge is near");
+    let part = &told.value[0];
+    let roles: Vec<Role> = part.edges.iter().map(|edge| edge.role).collect();
+    let changed: Vec<usize> =
+        (0..roles.len()).filter(|&index| roles[index] == Role::GoesOn).collect();
+    let [index] = changed[..] else { panic!("one edge: {roles:?}") };
+    let call = part.calls().of(&part.edges[index]).expect("a place");
+    assert_eq!(call.key(), "at 70 30", "the opening's right edge, by its middle");
+    assert_eq!(Call::place_of(&call.key()), Some(Point::new(70.0, 30.0)));
+    let again = read(plate(), &[at(70.0, 30.0)]).expect("the call is understood");
+    assert_eq!(again.value, told.value);
+    for (x, y, id) in [
+        (50.0, 30.0, "edge-not-near"),
+        (70.1, 40.0, "edges-as-near"),
+        (150.0, 30.0, "edge-not-near"),
+    ] {
+        let failure = read(plate(), &[at(x, y)]).expect_err("no edge alone is near");
+        assert_eq!(ids(failure.problems()), [id], "{x}, {y}");
+    }
 }

@@ -2,13 +2,14 @@
 
 use super::fields::{DRAWN_IN, job_key, kind_of};
 use crate::diag::{Failure, Problem};
-use crate::geom::Vector;
+use crate::geom::{Point, Vector};
+use crate::outline::Call;
 use crate::read::Role;
 use crate::shop::Face;
 use crate::units::Unit;
 use serde::{Deserialize, Serialize};
 use serde_json::Value;
-use toml_edit::{Array, DocumentMut, Item, Table, TableLike, value};
+use toml_edit::{Array, DocumentMut, InlineTable, Item, Table, TableLike, value};
 
 /// One change.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -69,6 +70,17 @@ pub(super) struct Before {
     pub(super) faces: Vec<Face>,
     /// The unit of the paper.
     pub(super) paper: Unit,
+    /// Which of the places that the job's `[edges]` name lie on the edge that is changed, counted
+    /// in their order.
+    pub(super) same_edge: Vec<usize>,
+}
+
+impl Change {
+    /// The place by which it calls the edge whose role it changes, if it does so by one.
+    pub(super) fn place(&self) -> Option<Point> {
+        let Self::Role { role: (edge, _) } = self else { return None };
+        Call::place_of(edge)
+    }
 }
 
 /// The text of a job after a change.
@@ -90,7 +102,9 @@ pub(super) fn changed(
             // A hand that turns an arrow means whole degrees.
             lay_grain(&mut text, degrees.map_or(before.grain, f64::round));
         }
-        Change::Role { role: (edge, role) } => give_role(&mut text, edge, role)?,
+        Change::Role { role: (edge, role) } => {
+            give_role(&mut text, (edge, role), &before.same_edge)?;
+        }
         Change::Bit { bit: (words, used) } => use_bit(&mut text, words, *used)?,
         Change::Set { set: (key, to) } => {
             set(&mut text, job_key(key), to, before.paper)?;
@@ -200,24 +214,42 @@ fn list<'t>(table: &'t mut dyn TableLike, key: &str) -> Result<&'t mut Array, Fa
 }
 
 /// Takes an edge out of every list it stands in, and puts it into that of its role.
-fn give_role(text: &mut DocumentMut, edge: &str, role: &str) -> Result<(), Failure> {
+fn give_role(
+    text: &mut DocumentMut,
+    (edge, role): (&str, &str),
+    same_edge: &[usize],
+) -> Result<(), Failure> {
     const LISTS: [(Role, &str); 3] =
         [(Role::Rout, "rout"), (Role::TrueAlready, "true"), (Role::GoesOn, "goes-on")];
     let key = LISTS.iter().find(|(known, _)| known.words() == role);
     let (_, key) =
         key.ok_or_else(|| unchanged(&format!("`{role}` is no role of an edge")))?;
     let edges = table(text, "edges")?;
-    for (_, key) in LISTS {
-        if edges.contains_key(key) {
-            let all = list(edges, key)?;
-            all.retain(|one| one.as_str().is_none_or(|one| one.trim() != edge));
-            if all.is_empty() {
-                edges.remove(key);
+    let mut n_places = 0;
+    let lists = LISTS.map(|(_, key)| key);
+    let keys: Vec<String> = edges.iter().map(|(key, _)| key.to_owned()).collect();
+    for key in keys.iter().filter(|key| lists.contains(&key.as_str())) {
+        let all = list(edges, key)?;
+        all.retain(|one| {
+            if let Some(name) = one.as_str() {
+                return name.trim() != edge;
             }
+            n_places += 1;
+            !same_edge.contains(&(n_places - 1))
+        });
+        if all.is_empty() {
+            edges.remove(key);
         }
     }
     // What no list names is routed; said all the same where a whole side is named with it.
-    list(edges, key)?.push(edge);
+    let all = list(edges, key)?;
+    match Call::place_of(edge) {
+        None => all.push(edge),
+        Some(at) => {
+            let at: Array = [at.x, at.y].iter().map(|mm| format!("{mm}mm")).collect();
+            all.push(InlineTable::from_iter([("at", at)]));
+        }
+    }
     Ok(())
 }
 
@@ -309,7 +341,8 @@ mod tests {
     fn after(change: &str) -> String {
         let change: Change = serde_json::from_str(change).expect("a change");
         let faces = vec![Face::A, Face::B];
-        let before = Before { grain: 178.0, faces, paper: Unit::Mm };
+        let before =
+            Before { grain: 178.0, faces, paper: Unit::Mm, same_edge: Vec::new() };
         changed(JOB, &change, &before).expect("it fits")
     }
 
@@ -330,6 +363,18 @@ mod tests {
     }
 
     #[test]
+    fn an_edge_without_a_name_is_called_by_its_place_alone() {
+        let change = Change::Role { role: ("at 120.5 -3".into(), "goes on".into()) };
+        assert_eq!(change.place(), Some(Point::new(120.5, -3.0)));
+        let job = "[edges]\ngoes-on = [\"left\", { at = [1, 2] }] # two\ntrue = [{ at = [\"5in\", 0] }]\n";
+        let before =
+            Before { grain: 0.0, faces: Vec::new(), paper: Unit::Mm, same_edge: vec![1] };
+        let text = changed(job, &change, &before).expect("it fits");
+        let expected = "[edges]\ngoes-on = [\"left\", { at = [1, 2] }, { at = [\"120.5mm\", \"-3mm\"] }] # two\n";
+        assert_eq!(text, expected, "the other call of it goes");
+    }
+
+    #[test]
     fn a_length_without_a_unit_is_in_that_of_the_paper() {
         let text = after(r#"{"set": ["thick", "19"]}"#);
         assert!(text.contains("thick = \"19mm\""), "as the person sees it: {text}");
@@ -343,7 +388,8 @@ mod tests {
     fn a_fraction_without_a_unit_is_of_an_inch_or_refused() {
         let set = |thick: &str, paper| {
             let set = ("thick".to_owned(), Value::from(thick));
-            let before = Before { grain: 0.0, faces: Vec::new(), paper };
+            let before =
+                Before { grain: 0.0, faces: Vec::new(), paper, same_edge: Vec::new() };
             changed(JOB, &Change::Set { set }, &before)
         };
         for (text, in_mm) in [("3/4", "0.75mm"), ("1 1/2", "1.5mm"), ("1-1/2", "1.5mm")] {

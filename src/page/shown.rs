@@ -5,7 +5,7 @@ use super::fields::{Field, fields, file_words};
 use super::hints::on_page;
 use super::rack::BitShown;
 use crate::diag::{Failure, Place, Problem};
-use crate::outline::Edge;
+use crate::outline::{Call, Edge};
 use crate::prove::ProvedProgram;
 use crate::read::{FileKind, Role};
 use crate::sheet::{Answer, Drawn, Leaf, Leaves, Seen};
@@ -14,8 +14,9 @@ use crate::work::Planned;
 use serde::Serialize;
 use std::collections::BTreeMap;
 
-/// More edges than this are not listed: no person goes through them one by one (from memory).
-const MOST_EDGES: usize = 60;
+/// More edges than this cannot be told what is done to them: no person goes through them one by
+/// one (from memory).
+const MOST_EDGES: usize = 200;
 
 /// What came of a request.
 #[derive(Debug, Serialize)]
@@ -107,6 +108,8 @@ struct AnswerShown {
 struct EdgeShown {
     name: String,
     words: String,
+    /// Whether it stands in the list of edges, and not only where it is pointed at.
+    listed: bool,
     role: &'static str,
     roles: [&'static str; 3],
 }
@@ -192,7 +195,8 @@ pub(super) fn sheets(planned: &Planned) -> Sheets {
     Sheets { sheets: sheets.collect(), pictures: pictures_shown(pictures) }
 }
 
-/// The edges that a job can call something, each once.
+/// The edges, each once by what a job can call it; where that is a place, only those of what was
+/// drawn: the halves of a joint have places of their own.
 fn edges(planned: &Planned) -> Vec<EdgeShown> {
     let mut shown: Vec<EdgeShown> = Vec::new();
     let called = planned.plan.parts.iter().flat_map(|part| {
@@ -200,23 +204,28 @@ fn edges(planned: &Planned) -> Vec<EdgeShown> {
         let edges = part.outline.edges.iter();
         edges.filter_map(move |edge| Some((edge, calls.of(edge)?)))
     });
-    for (edge, name) in called {
-        if let Some(same) = shown.iter_mut().find(|other| other.name == name) {
+    let is_joint = planned.joint.is_some();
+    let can_be_said = |call: &Call| !(is_joint && matches!(call, Call::At(_)));
+    for (edge, call) in called.filter(|(_, call)| can_be_said(call)) {
+        if let Some(same) = shown.iter_mut().find(|other| other.name == call.key()) {
             if same.role != edge.role.words() {
                 same.role = "some of each";
             }
         } else if shown.len() < MOST_EDGES {
-            shown.push(edge_shown(edge, name));
+            shown.push(edge_shown(edge, &call, planned.shop.paper));
         }
     }
     shown
 }
 
-fn edge_shown(edge: &Edge, name: String) -> EdgeShown {
-    let is_name = edge.name.as_ref() == Some(&name);
-    let words = if is_name { name.clone() } else { format!("{name} side") };
+fn edge_shown(edge: &Edge, call: &Call, paper: Paper) -> EdgeShown {
+    let words = match call {
+        Call::Facing(side) => format!("{} side", side.word()),
+        Call::Named(_) | Call::At(_) => call.words(paper),
+    };
     let roles = [Role::Rout, Role::TrueAlready, Role::GoesOn].map(Role::words);
-    EdgeShown { name, words, role: edge.role.words(), roles }
+    let listed = !matches!(call, Call::At(_)) || edge.role != Role::Rout;
+    EdgeShown { name: call.key(), words, listed, role: edge.role.words(), roles }
 }
 
 /// The files in the order to list them: those of the plan, the pattern, the job, its rack.

@@ -9,7 +9,8 @@ use super::shown::{Beside, Came, Refused, notes_of, sheets, shown};
 use super::start::{job_file, named_job};
 use crate::diag::{Failure, Place, Problem, Source};
 use crate::geom::Point;
-use crate::read::{self, Checked, Given, Job, Rack, RackFrom};
+use crate::outline::edge_near;
+use crate::read::{self, Checked, EdgeRef, Given, Job, Rack, RackFrom};
 use crate::sheet::{PageSize, PatternOf, Printer, ProgramLine, Stepped, drawing_marked};
 use crate::units::Paper;
 use crate::work::{self, Kept, Means, Planned};
@@ -40,6 +41,23 @@ struct OnDesk {
     planned: Planned,
     /// Why there is no program, where one was asked for.
     refused: Option<Problem>,
+}
+
+impl OnDesk {
+    /// Which of the places by which its job calls edges lie on the same edge as this one.
+    fn same_edge(&self, at: Point) -> Vec<usize> {
+        let outlines = || {
+            let all = self.planned.plan.parts.iter().map(|part| &part.outline);
+            all.filter(|outline| !outline.mirrored)
+        };
+        let of = |at: Point| edge_near(outlines(), at).map(std::ptr::from_ref);
+        let places = self.job.roles.iter().filter_map(|wish| match wish.which {
+            EdgeRef::At(place) => Some(place),
+            EdgeRef::Side(_) | EdgeRef::Name(_) => None,
+        });
+        let same = places.enumerate().filter(|(_, place)| of(*place) == of(at));
+        same.map(|(index, _)| index).collect()
+    }
 }
 
 /// Answers requests until there are no more.
@@ -131,7 +149,7 @@ impl Keep {
             let _ = say(output, &Said::At(stage.to_owned()));
         };
         let changed = change.map_or(Ok(None), |change| {
-            let before = self.before(&desk);
+            let before = self.before(&desk, change);
             changed(&desk.job, change, &before).map(Some)
         });
         let came = changed.and_then(|job| {
@@ -148,12 +166,18 @@ impl Keep {
 
     /// What a change needs to know of the plan before it: of the desk, or of any with this job's
     /// grain.
-    fn before(&mut self, desk: &Desk) -> Before {
+    fn before(&mut self, desk: &Desk, change: &Change) -> Before {
         let planned = self.plan(desk, &mut |_stage| {});
         if let (Some((_, on_desk)), Ok(())) = (self.planned.front(), planned) {
             let Planned { plan, shop, .. } = &on_desk.planned;
             let faces = plan.set_ups.iter().map(|set_up| set_up.face_up()).collect();
-            return Before { grain: shop.stock.grain, faces, paper: shop.paper.unit };
+            let same_edge = change.place().map(|at| on_desk.same_edge(at));
+            return Before {
+                grain: shop.stock.grain,
+                faces,
+                paper: shop.paper.unit,
+                same_edge: same_edge.unwrap_or_default(),
+            };
         }
         let job = job_of(desk).unwrap_or_default();
         let grain = match job.grain {
@@ -161,7 +185,8 @@ impl Keep {
             Some(read::GrainWish::Across) => 90.0,
             Some(read::GrainWish::Long) | None => 0.0,
         };
-        Before { grain, faces: Vec::new(), paper: job.paper_unit() }
+        let (faces, same_edge) = (Vec::new(), Vec::new());
+        Before { grain, faces, paper: job.paper_unit(), same_edge }
     }
 
     fn shown(&mut self, desk: &Desk, in_sight: &[String]) -> Came {

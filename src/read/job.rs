@@ -141,6 +141,8 @@ pub enum EdgeRef {
     Side(Side),
     /// The steps of this name, or the drawing's element of this id.
     Name(String),
+    /// The one nearest to this place of the drawing.
+    At(Point),
 }
 
 /// A role asked for.

@@ -3,11 +3,12 @@
 use super::bench::{self, hand, rout};
 use super::picture::key;
 use super::{phrase, put};
-use crate::geom::{Point, nearest_loop};
+use crate::geom::Point;
 use crate::grain::Band;
-use crate::outline::{Calls, Outline};
+use crate::outline::{self, Calls, Outline};
 use crate::plan::{DoneBy, HandWork, Pass, Stretch};
 use crate::read::Role;
+use crate::units::Paper;
 use std::collections::BTreeMap;
 
 /// What one thing answers.
@@ -24,7 +25,8 @@ pub struct Answer {
 /// All answers, by their keys in the pictures.
 pub(super) fn answers(job: &bench::Job<'_>) -> BTreeMap<String, Answer> {
     let plan = job.plan;
-    let calls: Vec<Calls> = plan.parts.iter().map(|part| part.outline.calls()).collect();
+    let calls: Vec<Calls<'_>> =
+        plan.parts.iter().map(|part| part.outline.calls()).collect();
     let stretches =
         plan.stretches.iter().map(|it| (key::stretch(it), stretch(job, &calls, it)));
     let passes = plan.passes.iter().map(|it| (key::pass(it), pass(job, it)));
@@ -32,7 +34,7 @@ pub(super) fn answers(job: &bench::Job<'_>) -> BTreeMap<String, Answer> {
         plan.hand.iter().map(|it| (key::hand(it.number), hand_work(job, &calls, it)));
     let mut all: BTreeMap<String, Answer> = stretches.chain(passes).chain(hand).collect();
     for (part, calls) in plan.parts.iter().zip(&calls) {
-        all.extend(kept(&part.outline, calls));
+        all.extend(kept(&part.outline, calls, job.shop.paper));
     }
     all.insert(key::GRAIN.to_owned(), grain(job));
     all.insert(key::SAW.to_owned(), saw(job));
@@ -48,12 +50,11 @@ pub(super) fn answers(job: &bench::Job<'_>) -> BTreeMap<String, Answer> {
 }
 
 /// What a job calls the edge of a part that is nearest to a point.
-fn edge_near((outline, calls): (&Outline, &Calls), at: Point) -> Option<String> {
-    let (_, on, along) = nearest_loop(&outline.loops, at)?;
-    calls.of(outline.edge_at(on, along)?)
+fn edge_near((outline, calls): (&Outline, &Calls<'_>), at: Point) -> Option<String> {
+    Some(calls.of(outline::edge_near([outline], at)?)?.key())
 }
 
-fn stretch(job: &bench::Job<'_>, calls: &[Calls], it: &Stretch) -> Answer {
+fn stretch(job: &bench::Job<'_>, calls: &[Calls<'_>], it: &Stretch) -> Answer {
     let part = &job.plan.parts[it.part];
     let ring = &part.guide.loops[it.span.on];
     let middle = ring.at(it.span.from + it.span.length / 2.0);
@@ -138,7 +139,7 @@ fn pass(job: &bench::Job<'_>, it: &Pass) -> Answer {
     Answer { title, lines, edge: None }
 }
 
-fn hand_work(job: &bench::Job<'_>, calls: &[Calls], it: &HandWork) -> Answer {
+fn hand_work(job: &bench::Job<'_>, calls: &[Calls<'_>], it: &HandWork) -> Answer {
     let mut lines = told(&hand::HEAD, hand::row(job, it));
     if !it.how.is_empty() {
         lines.push(format!("How: {}.", it.how.join("; ")));
@@ -149,18 +150,23 @@ fn hand_work(job: &bench::Job<'_>, calls: &[Calls], it: &HandWork) -> Answer {
 }
 
 /// The edges that are not routed.
-fn kept(outline: &Outline, calls: &Calls) -> impl Iterator<Item = (String, Answer)> {
+fn kept(
+    outline: &Outline,
+    calls: &Calls<'_>,
+    paper: Paper,
+) -> impl Iterator<Item = (String, Answer)> {
     let edges = outline.edges.iter();
     let edges =
         edges.filter(|edge| matches!(edge.role, Role::TrueAlready | Role::GoesOn));
-    edges.filter_map(|edge| {
+    edges.filter_map(move |edge| {
         let called = calls.of(edge)?;
-        let title = format!("Edge {called}: {}", edge.role.words());
+        let title = format!("Edge {}: {}", called.words(paper), edge.role.words());
         let why = match edge.role {
             Role::GoesOn => "The piece goes on here past the template: never routed.",
             _ => "It is true already, and is never routed.",
         };
         let lines = vec![why.to_owned()];
+        let called = called.key();
         Some((key::edge(&called), Answer { title, lines, edge: Some(called) }))
     })
 }

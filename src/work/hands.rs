@@ -1,6 +1,7 @@
 //! Left and right: a part as drawn, or a pair of it and its mirror image.
 
 use crate::diag::{Failure, Problem};
+use crate::geom::Point;
 use crate::read::{Drawing, EdgeRef, Hand, Job, RoleWish, ShapeSource, Side};
 
 /// A drawing to plan.
@@ -48,11 +49,12 @@ pub(super) fn hands(job: &Job, drawings: Vec<Drawing>) -> Result<Vec<ToPlan>, Fa
     Ok(all)
 }
 
-/// A wish for a side is for the other side of the mirror image.
+/// A wish for a side is for the other side of the mirror image, and one for a place for its image.
 fn mirrored(mut wish: RoleWish) -> RoleWish {
     wish.which = match wish.which {
         EdgeRef::Side(Side::Left) => EdgeRef::Side(Side::Right),
         EdgeRef::Side(Side::Right) => EdgeRef::Side(Side::Left),
+        EdgeRef::At(at) => EdgeRef::At(Point::new(-at.x, at.y)),
         other @ (EdgeRef::Side(Side::Near | Side::Far) | EdgeRef::Name(_)) => other,
     };
     wish

@@ -9,6 +9,7 @@ import { after, test } from "node:test";
 import {
   SAMPLES,
   changed,
+  choose,
   close,
   folder,
   job,
@@ -133,6 +134,39 @@ test("what is done to an edge, and which bits are used, changes the plan", async
   assert.equal(await job(page), before, "undone to the letter");
   await changed(page, () => page.getByRole("button", { name: /^Redo/ }).click());
   assert.equal(await page.locator("#edges select").first().inputValue(), "true already");
+});
+
+const PLATE =
+  '<svg xmlns="http://www.w3.org/2000/svg" width="300mm" height="200mm" viewBox="0 0 300 200"><rect x="20" y="20" width="260" height="160"/><rect x="100" y="70" width="100" height="60"/></svg>';
+
+test("an edge with neither name nor side is told what is done to it where it is tapped", async (t) => {
+  const path = join(folder(t), "plate.svg");
+  writeFileSync(path, PLATE);
+  const { page } = await opened(t);
+  await choose(page, path);
+  const before = await job(page);
+  const of_opening = page.locator("#answer select");
+  const stretches = await page.locator('#pictures [data-answer^="stretch-"][tabindex]').all();
+  let words = "";
+  for (const stretch of stretches) {
+    await stretch.focus();
+    words = await page.locator("#answer .roles").innerText();
+    if (words.includes("at X")) break;
+  }
+  assert.match(words, /Edge at X [\d.]+ mm, Y [\d.]+ mm/);
+  await changed(page, () => of_opening.selectOption("true already"));
+  const after = await job(page);
+  assert.match(after, /\[edges\]\ntrue = \[\{ at = \["[\d.]+mm", "[\d.]+mm"\] \}\]/);
+  await page.locator('#pictures [data-answer^="edge-at "]').first().focus();
+  assert.equal(await of_opening.inputValue(), "true already");
+  await changed(page, () => of_opening.selectOption("goes on"));
+  assert.equal((await job(page)).match(/at = /g).length, 1, "it is called once");
+  await changed(page, () => page.locator("#edges select").last().selectOption("rout"));
+  assert.match(await job(page), /rout = \[\{ at/);
+  for (let step = 0; step < 3; step += 1) {
+    await changed(page, () => page.getByRole("button", { name: /^Undo/ }).click());
+  }
+  assert.equal(await job(page), before, "undone to the letter");
 });
 
 const CSS_escape = (text) => text.replaceAll("\\", "\\\\").replaceAll('"', '\\"');

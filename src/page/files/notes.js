@@ -22,7 +22,8 @@ export class Notes {
     this.#answers = answers;
     this.#edges = edges;
     this.#lists(plan);
-    if (isNew(at("edges"), edges)) refill(at("edges"), "edge", ...edges.map((edge) => this.#edge(edge)));
+    const listed = edges.filter((edge) => edge.listed);
+    if (isNew(at("edges"), listed)) refill(at("edges"), "edge", ...listed.map((edge) => this.#edge(edge)));
     at("edges-room").hidden = !edges.length;
     this.tell(this.#pinned);
   }
@@ -83,7 +84,7 @@ export class Notes {
         data: { edge: name },
         onchange: ({ target }) => {
           forget(at("edges"));
-          if (target.value) this.role(name, target.value);
+          if (target.value) this.role(name, target.value, words ?? name);
         },
         aria: { "aria-label": `${words ?? name}: what is done to it` },
       },

@@ -88,7 +88,7 @@ const drawing = new Drawing({
   print: (id) => leaves.print(id),
 });
 const notes = new Notes({
-  role: (name, role) => desk.change({ role: [name, role] }, `${name}: ${role}`),
+  role: (name, role, words) => desk.change({ role: [name, role] }, `${words}: ${role}`),
   drawing,
 });
 const bits = new Bits({

@@ -1,8 +1,8 @@
 //! What a job asks of edges, template and machine.
 
 use super::super::words;
-use super::super::{BitText, Extra, Role, RoleWish, Strip, TemplateWish};
-use super::reader::{Reader, Section};
+use super::super::{BitText, EdgeRef, Extra, Role, RoleWish, Strip, TemplateWish};
+use super::reader::{Reader, Section, Value};
 use super::shape;
 use crate::diag::Place;
 use crate::units::Diameter;
@@ -17,16 +17,46 @@ pub(super) fn roles<'t>(
     let section = Section { name, table };
     reader.only(section, &["rout", "true", "goes-on"]);
     let mut roles = Vec::new();
-    for (key, role) in
-        [("rout", Role::Rout), ("true", Role::TrueAlready), ("goes-on", Role::GoesOn)]
+    // A place in a list is a table of its own, with a name of its own.
+    let lists = if name == "edges" {
+        ["edges.rout", "edges.true", "edges.goes-on"]
+    } else {
+        ["mate.edges.rout", "mate.edges.true", "mate.edges.goes-on"]
+    };
+    let wished = [Role::Rout, Role::TrueAlready, Role::GoesOn];
+    for ((key, role), list) in
+        ["rout", "true", "goes-on"].into_iter().zip(wished).zip(lists)
     {
         for value in reader.list(section, key) {
-            let Some((text, place)) = reader.as_text(value) else { continue };
-            roles.push(RoleWish { which: words::edge_text(text), role, place });
+            let edge = edge(reader, value, list);
+            roles.extend(edge.map(|(which, place)| RoleWish { which, role, place }));
         }
     }
     roles.sort_by_key(|wish| wish.place.span.as_ref().map(|span| span.start));
     roles
+}
+
+/// An edge by its name or its side, or by a place on it.
+fn edge<'t>(
+    reader: &mut Reader<'t>,
+    value: Value<'t>,
+    list: &'static str,
+) -> Option<(EdgeRef, Place)> {
+    if value.value.is_str() {
+        let text = reader.as_text(value);
+        return text.map(|(text, place)| (words::edge_text(text), place));
+    }
+    let place = value.place.clone();
+    let (table, _) = reader.as_table(value)?;
+    let section = Section { name: list, table };
+    reader.only(section, &["at"]);
+    let at = shape::point(reader, section, "at");
+    if !table.contains_key("at") {
+        let hint =
+            "write an edge's name in quotes, or a place on it as `{ at = [30, 20] }`";
+        reader.missing("`at`", hint, &place);
+    }
+    at.map(|at| (EdgeRef::At(at), place))
 }
 
 /// The strips of a board that is glued up of several, in their order.

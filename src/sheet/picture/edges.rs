@@ -8,6 +8,7 @@ use crate::outline::{Edge, Outline};
 use crate::plan::{Plan, Stretch};
 use crate::read::Role;
 use crate::shop::Face;
+use crate::units::Paper;
 use std::collections::BTreeSet;
 
 /// Grey where the bit cannot reach or must not cut.
@@ -33,7 +34,7 @@ pub(super) fn hand_bands(canvas: &mut Canvas<'_>) {
 }
 
 /// All edges thin: what is routed now is drawn over them later.
-pub(super) fn edges(canvas: &mut Canvas<'_>) {
+pub(super) fn edges(canvas: &mut Canvas<'_>, paper: Paper) {
     let plan = canvas.plan;
     let is_cut = |edge: &&Edge| matches!(edge.role, Role::Rout | Role::RunOn);
     for (index, part) in plan.parts.iter().enumerate() {
@@ -55,8 +56,9 @@ pub(super) fn edges(canvas: &mut Canvas<'_>) {
             };
             match calls.of(edge) {
                 Some(called) => {
-                    let words = || format!("Edge {called}, {}", edge.role.words());
-                    canvas.named(key::edge(&called), words, paint);
+                    let words =
+                        || format!("Edge {}, {}", called.words(paper), edge.role.words());
+                    canvas.named(key::edge(&called.key()), words, paint);
                 }
                 None => paint(canvas),
             }

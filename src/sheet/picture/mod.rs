@@ -46,7 +46,7 @@ pub(super) fn set_up(plan: &Plan, shop: &Shop, set_up: usize, id: &str) -> Scene
     let mut canvas = Canvas::new(plan, &title.heading, holding.face_up(), &small);
     edges::hand_bands(&mut canvas);
     moves::backers(&mut canvas, set_up);
-    edges::edges(&mut canvas);
+    edges::edges(&mut canvas, shop.paper);
     saw::saw_line(&mut canvas);
     edges::routed(&mut canvas, set_up);
     canvas.insets();
@@ -78,7 +78,7 @@ pub(super) fn whole(plan: &Plan, shop: &Shop, size: (f64, f64)) -> Scene {
     let mut canvas = Canvas::alone(plan, plan.set_ups[0].face_up(), size);
     edges::hand_bands(&mut canvas);
     moves::backers(&mut canvas, 0);
-    edges::edges(&mut canvas);
+    edges::edges(&mut canvas, shop.paper);
     edges::routed(&mut canvas, 0);
     sizes::overall(&mut canvas, shop.paper);
     sizes::names(&mut canvas);
@@ -117,7 +117,7 @@ fn starts_and_ends(canvas: &mut Canvas<'_>, set_up: usize, solid: Option<&Machin
 pub(super) fn exercise(plan: &Plan, shop: &Shop, id: &str) -> Scene {
     let title = words::plain_title(shop, "EXERCISE, NOT A PLAN", id);
     let mut canvas = Canvas::new(plan, &title.heading, Face::A, &[]);
-    edges::edges(&mut canvas);
+    edges::edges(&mut canvas, shop.paper);
     sizes::overall(&mut canvas, shop.paper);
     sizes::names(&mut canvas);
     sizes::grain(&mut canvas, shop.stock.grain);
@@ -134,7 +134,7 @@ pub(super) fn exercise(plan: &Plan, shop: &Shop, id: &str) -> Scene {
 pub(super) fn saw(plan: &Plan, shop: &Shop, id: &str) -> Scene {
     let title = words::plain_title(shop, "SAW: FACE A UP", id);
     let mut canvas = Canvas::new(plan, &title.heading, Face::A, &[]);
-    edges::edges(&mut canvas);
+    edges::edges(&mut canvas, shop.paper);
     saw::saw_line(&mut canvas);
     sizes::overall(&mut canvas, shop.paper);
     edges::run_ons(&mut canvas);

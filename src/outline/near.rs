@@ -1,0 +1,81 @@
+//! Which edge is meant by a place on the drawing: the nearest, where one is near and no other is as
+//! near.
+
+use super::edge::{runs, strokes};
+use super::nest::Nest;
+use super::ring::Bit;
+use super::strand::written;
+use crate::diag::Problem;
+use crate::geom::Point;
+use std::collections::BTreeSet;
+
+/// An edge this far off is not meant any more, in mm (from memory: so far a drawing may change
+/// before a job must be told).
+const NEAR: f64 = 5.0;
+/// Two edges whose distances differ by less are as near, in mm (from memory: a pencil's line).
+const AS_NEAR: f64 = 0.3;
+
+/// The pieces of one edge.
+#[derive(Debug)]
+pub(super) struct Near {
+    part: usize,
+    on: usize,
+    pieces: BTreeSet<usize>,
+}
+
+impl Near {
+    /// Whether a piece is of it.
+    pub(super) fn has(&self, part: usize, on: usize, piece: usize) -> bool {
+        (part, on) == (self.part, self.on) && self.pieces.contains(&piece)
+    }
+}
+
+/// The edge that a place on the drawing means.
+///
+/// # Errors
+/// None is near, or two are as near.
+pub(super) fn edge_near(parts: &[Nest], at: Point) -> Result<Near, Box<Problem>> {
+    let mut all: Vec<(f64, Near)> = Vec::new();
+    for (part, nest) in parts.iter().enumerate() {
+        for (on, (_, ring)) in nest.iter().enumerate() {
+            let bits = ring.bits();
+            let near = bits.iter().map(|bit| bit.piece.distance(at));
+            let distances: Vec<f64> = near.collect();
+            for stroke in runs(&bits).iter().flat_map(|run| named(&bits, run)) {
+                let distance = stroke.iter().map(|&index| distances[index]);
+                let distance = distance.fold(f64::INFINITY, f64::min);
+                let pieces = stroke.into_iter().collect();
+                all.push((distance, Near { part, on, pieces }));
+            }
+        }
+    }
+    all.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut nearest = all.into_iter();
+    let first = nearest.next().filter(|(distance, _)| *distance <= NEAR);
+    let Some((distance, near)) = first else { return Err(none_near(at).into()) };
+    match nearest.next() {
+        Some((other, _)) if other - distance < AS_NEAR => Err(two_near(at).into()),
+        _ => Ok(near),
+    }
+}
+
+/// The edges of a run: what is spoken of by itself, and within it what bears one name.
+fn named(bits: &[Bit<'_>], run: &[usize]) -> Vec<Vec<usize>> {
+    let name = |index: usize| &bits[index].strand.name;
+    let strokes = strokes(bits, run).into_iter();
+    let edges = strokes.flat_map(|stroke| stroke.chunk_by(|&a, &b| name(a) == name(b)));
+    edges.map(<[usize]>::to_vec).collect()
+}
+
+fn none_near(at: Point) -> Problem {
+    let found = format!("no edge lies within {NEAR} mm of {} mm", written(at));
+    let hint =
+        "write a place on the edge that is meant, like its middle, as the drawing has it";
+    Problem::stop("edge-not-near", found, hint)
+}
+
+fn two_near(at: Point) -> Problem {
+    let found = format!("two edges are as near to {} mm as each other", written(at));
+    let hint = "write a place that lies on one edge alone, like its middle";
+    Problem::stop("edges-as-near", found, hint)
+}
