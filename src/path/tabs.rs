@@ -92,9 +92,11 @@ impl Site<'_> {
     fn no_room(&self, count: u32) -> Failure {
         let at = self.contour().ring.at(0.0);
         let hint = if self.contour().inside() {
-            "use a smaller end mill, widen the opening, or cut it by hand"
+            "use a smaller end mill, widen the opening, or leave a skin under all of it \
+             (`bottom = \"skin\"` under [machine])"
         } else {
-            "use a smaller end mill, or cut it by hand"
+            "use a smaller end mill, or leave a skin under all of it (`bottom = \"skin\"` under \
+             [machine])"
         };
         let problem = Problem::stop(
             "tabs-no-room",

@@ -1,18 +1,22 @@
 #!/usr/bin/env python3
 """What the programs of all samples cut, by GEOS and by readers of others.
 
-Run by hand: `pip install shapely pygcode`, `npm install gcode-toolpath` (NODE_PATH says where, if
-it is elsewhere), `cargo build`, then `python3 tests/cases/programs.py`. Each sample is planned for
+`tests/cases/run` installs what it needs and runs it; by hand: `pip install shapely pygcode`, `npm
+install gcode-toolpath` (NODE_PATH says where, if it is elsewhere), `cargo build`, then `python3
+tests/cases/programs.py`; with `--all` a reader that is not there fails it. Each sample is planned for
 an end mill of 3 mm in four posts, and in one for a machine whose axes are off. The way of the mill is read here anew, checked place by place
 against the other readers where they are there, and swept by GEOS; the border of what is cut through
-must lie within 0.01 mm of the edge that the drawing asks for, both ways, tabs apart.
+must lie within 0.01 mm of the edge that the drawing asks for, both ways, tabs apart, and so near
+to that of every other post.
 """
 import json, math, os, pathlib, re, shutil, subprocess, sys, tempfile
 import shapely
 from shapely.geometry import LineString, Point, Polygon
 
 ROOT = pathlib.Path(__file__).resolve().parents[2]
-TOOL = pathlib.Path(sys.argv[1]) if len(sys.argv) > 1 else ROOT / "target/debug/spelch"
+WORDS = [word for word in sys.argv[1:] if word != "--all"]
+ALL = "--all" in sys.argv
+TOOL = pathlib.Path(WORDS[0]) if WORDS else ROOT / "target/debug/spelch"
 POSTS = ["iso-mm", "iso-inch", "iso-mm-lines", "iso-inch-lines"]
 SCALE_X, SCALE_Y, LEAN = 1.004, 0.997, 0.003
 AXES = f"[off]\nx-per-100 = {100 * SCALE_X}\ny-per-100 = {100 * SCALE_Y}\nlean-per-100 = {100 * LEAN}\n"
@@ -146,7 +150,13 @@ def judge(ways, data, radius):
     near = cut.boundary.intersection(left.buffer(radius / 4)).difference(
         shapely.union_all(tabs) if tabs else Polygon())
     back = max((edge.distance(Point(p)) for p in samples(near)), default=0.0)
-    return far, back
+    return far, back, (near, cut.boundary)
+
+
+def apart(one, other):
+    """How far the borders of two cuts lie from each other at the edge, tabs apart."""
+    return max((whole.distance(Point(p)) for (_, whole), (near, _) in [(one, other), (other, one)]
+                for p in samples(near)), default=0.0)
 
 
 def samples(lines):
@@ -174,10 +184,11 @@ def off_copy(job, folder):
 
 def main():
     print(f"GEOS {shapely.geos_version_string}")
-    worst, there, count = 0.0, set(), 0
+    worst, most, there, count = 0.0, 0.0, set(), 0
     names = sorted(p.name for p in (ROOT / "samples").iterdir()
                    if p.suffix in (".toml", ".svg", ".dxf") and p.name != "rack.toml")
     for name in names:
+        first = None
         for post, off in [(post, False) for post in POSTS] + [("iso-mm", True)] * name.endswith(".toml"):
             with tempfile.TemporaryDirectory() as folder:
                 out, job = f"{folder}/plan", ROOT / "samples" / name
@@ -198,14 +209,19 @@ def main():
                 data["figures"]["tabs_here"] = [(x - zero[0], y - zero[1]) for x, y in data["figures"]["tabs"]]
                 ways = moves(files[0].read_text())
                 there |= set(others(files[0], ways))
-                far, back = judge(on_wood(ways) if off else ways, data, 1.5)
-                worst, count = max(worst, far, back), count + 1
+                far, back, border = judge(on_wood(ways) if off else ways, data, 1.5)
                 title = f"{name}, {post}" + (", axes off" if off else "")
+                first = first or border
+                most = max(most, apart(first, border))
+                assert most <= SAME, f"{title}: {most} from the first post's"
+                worst, count = max(worst, far, back), count + 1
                 print(f"{title}: edge to cut {far:.4f}, cut to edge {back:.4f} mm")
                 assert max(far, back) <= SAME, f"{title}: {far}, {back}"
-    print(f"{count} programs, at most {worst:.4f} mm apart")
+    print(f"{count} programs, at most {worst:.4f} mm from what was asked for")
+    print(f"the same part in every post: at most {most:.4f} mm apart")
     for reader in ("pygcode", "gcode-toolpath"):
         print(f"{reader}: " + ("agrees on every place" if reader in there else "NOT there, not run"))
+    assert not ALL or len(there) == 2, "a reader is not there"
 
 
 main()

@@ -20,6 +20,8 @@ mod planted;
 
 mod peers;
 
+mod random;
+
 mod solid;
 
 use super::*;

@@ -2,7 +2,6 @@
 //! is left for the hand, and relieved corners; judged by a promise that the path has no part in.
 
 use super::*;
-use crate::geom::shapes::{Dice, cells, is_simple, star, turned};
 use crate::outline::Edge;
 use crate::path::{Kind, Move};
 use crate::plan::Feed;
@@ -10,7 +9,7 @@ use crate::prove::{Rule, Verdict};
 use crate::read::{Cut, Hidden, Material};
 
 /// A shop whose machine cuts oak, its grain along this axis.
-fn oak(grain: f64, wide: f64) -> Shop {
+pub(super) fn oak(grain: f64, wide: f64) -> Shop {
     let mut machine = machine(wide);
     machine.cut = Cut::Part;
     machine.material = Material::Hardwood;
@@ -34,7 +33,7 @@ fn oak(grain: f64, wide: f64) -> Shop {
 }
 
 /// An outline of these loops, each of its pieces an edge of its own by this name.
-fn outline(loops: Vec<Loop>, name: Option<&str>) -> Outline {
+pub(super) fn outline(loops: Vec<Loop>, name: Option<&str>) -> Outline {
     let mut outline = part(loops).outline;
     let edges = outline.loops.iter().enumerate().flat_map(|(on, ring)| {
         (0..ring.pieces().len()).map(move |index| Edge {
@@ -420,57 +419,4 @@ fn parts_that_cannot_be_cut_say_what_to_change() {
     };
     let refused = crate::plan::plan(vec![kept], &oak(0.0, 6.0));
     assert!(refused.is_err(), "an edge that is true already");
-}
-
-/// A star of lines and arcs, or a plate of cells, set at any angle.
-fn random(dice: &mut Dice) -> Option<Vec<Loop>> {
-    if dice.share() < 0.4 {
-        let loops = cells(dice, 17.0)?;
-        let loops = turned(&loops, dice.share() * 6.3, None);
-        return Some(loops.iter().map(|ring| scaled(ring, 1.0)).collect());
-    }
-    let ring = star(dice);
-    let large = scaled(&ring, 4.0);
-    is_simple(&large).then(|| vec![large])
-}
-
-fn scaled(ring: &Loop, by: f64) -> Loop {
-    let at = |p: Point| Point::new(p.x * by, p.y * by);
-    let whole = ring.pieces().iter().filter(|piece| 1e-6 < piece.length());
-    let pieces = whole.map(|piece| match *piece {
-        Piece::Line { from, to } => Piece::line(at(from), at(to)),
-        Piece::Arc { from, to, centre, sweep } => {
-            Piece::Arc { from: at(from), to: at(to), centre: at(centre), sweep }
-        }
-    });
-    Loop::new(pieces.collect())
-}
-
-/// For any shape and grain there is a program that proves, or a refusal that says what to change:
-/// never a program of ours that its own proof turns down.
-#[test]
-fn random_parts_prove_or_are_refused() {
-    let (mut proved, mut refused) = (0, Vec::new());
-    for seed in 430..490u64 {
-        let mut dice = Dice::new(seed);
-        let Some(loops) = random(&mut dice) else { continue };
-        let grain = 180.0 * dice.share();
-        let shop = oak(grain, dice.one_of(&[3.0, 6.0]));
-        let shape = outline(loops, None);
-        let Ok(told) = crate::plan::plan(vec![shape], &shop) else {
-            refused.push((seed, "plan".to_owned()));
-            continue;
-        };
-        match template_program(&told.value, &shop, &post("iso-mm"), "abc123") {
-            Ok(_) => proved += 1,
-            Err(failure) => {
-                let problem = &failure.problems()[0];
-                let told = format!("{}: {}", problem.id, problem.found);
-                refused.push((seed, told));
-            }
-        }
-    }
-    let unproved = refused.iter().any(|(_, told)| told.starts_with("program-"));
-    assert!(!unproved, "{proved}, refused {refused:#?}");
-    assert!(20 < proved && refused.len() < proved, "{proved}, refused {refused:#?}");
 }
