@@ -91,3 +91,24 @@ fn machine(args: &MachineArgs) -> Vec<(String, Value)> {
         ("machine.post", &args.post),
     ])
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::cli::args::{Command, Verb};
+    use clap::Parser;
+
+    #[test]
+    fn the_page_and_the_command_know_the_same_key_for_an_option() {
+        for (option, key) in crate::page::options_of_hints() {
+            let words = ["spelch", "open", "a.svg", option];
+            let value = (option != "--template-moves").then_some("1");
+            let args = Command::try_parse_from(words.into_iter().chain(value));
+            let args = args.unwrap_or_else(|error| panic!("{option}: {error}"));
+            let Verb::Open(args) = args.verb else { panic!("{option}: another verb") };
+            let keys: Vec<String> =
+                options(&args.job).into_iter().map(|(key, _)| key).collect();
+            assert_eq!(keys, [key], "{option}");
+        }
+    }
+}

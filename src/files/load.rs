@@ -7,14 +7,14 @@ use std::io::Read;
 use std::path::Path;
 
 /// The most bytes an input file may have (from memory: far above any drawing of a part).
-const LARGEST_INPUT: u64 = 20_000_000;
+pub const LARGEST_INPUT: usize = 20_000_000;
 
 /// The bytes of a file.
 ///
 /// # Errors
 /// A problem that names the file and what to do, where it cannot be read or is too large.
 pub fn load(path: &Path) -> Result<Vec<u8>, Problem> {
-    load_at_most(path, LARGEST_INPUT)
+    load_at_most(path, LARGEST_INPUT as u64)
 }
 
 fn load_at_most(path: &Path, limit: u64) -> Result<Vec<u8>, Problem> {

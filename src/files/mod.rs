@@ -9,6 +9,6 @@ mod save;
 
 mod single;
 
-pub use load::load;
+pub use load::{LARGEST_INPUT, load};
 pub use save::save;
-pub use single::{rack_path, write};
+pub use single::{RACK, rack_path, write};

@@ -31,13 +31,16 @@ pub fn write(path: &Path, bytes: &[u8], force: bool) -> Result<(), Failure> {
     })
 }
 
+/// What the file of a bit rack is called that jobs share.
+pub const RACK: &str = "bits.toml";
+
 /// The file of the bit rack that jobs share: `bits.toml` in the folder that the platform keeps
 /// for the settings of a program, if it says where that is.
 pub fn rack_path() -> Option<PathBuf> {
     let (top_level_domain, author) = (String::new(), String::new());
     let app_name = env!("CARGO_PKG_NAME").to_owned();
     let names = AppStrategyArgs { top_level_domain, author, app_name };
-    choose_app_strategy(names).ok().map(|folders| folders.config_dir().join("bits.toml"))
+    choose_app_strategy(names).ok().map(|folders| folders.config_dir().join(RACK))
 }
 
 #[cfg(test)]

@@ -244,6 +244,10 @@ const ONLY_OF: [(&str, &[JointName]); 5] = {
     ]
 };
 
+/// What is of no use where the machine cuts the part itself.
+const OF_ROUTER: [&str; 5] =
+    ["work", "leave", "handed", "template.thick", "template.moves"];
+
 /// Whether a joint of this name has the size of a key.
 fn has_size(joint: &str, key: &str) -> bool {
     let only = ONLY_OF.iter().find(|(of, _)| *of == key);
@@ -279,6 +283,8 @@ pub(super) struct Field {
 pub(super) fn fields(job: &str) -> Vec<Field> {
     let Ok(text) = job.parse::<DocumentMut>() else { return Vec::new() };
     let has_machine = text.contains_key("machine");
+    let cuts_part = at(&text, "machine.cut").and_then(Item::as_str) == Some("part");
+    let is_used = |known: &&Known| !(cuts_part && OF_ROUTER.contains(&known.key));
     let drawing = at(&text, "outline.drawing").and_then(Item::as_str);
     let joint = at(&text, "joint.name").and_then(Item::as_str);
     let stands = |known: &&Known| match known.group {
@@ -288,7 +294,8 @@ pub(super) fn fields(job: &str) -> Vec<Field> {
         DRAWING => drawing.is_some(),
         _ => true,
     };
-    let known = KNOWN.iter().filter(stands).map(|known| field(&text, known));
+    let known =
+        KNOWN.iter().filter(is_used).filter(stands).map(|known| field(&text, known));
     known.chain(sizes(&text)).collect()
 }
 
@@ -407,6 +414,9 @@ mod tests {
         let scarf = "[joint]\nname = \"splayed-scarf\"\nnib = \"8mm\"\n";
         assert_eq!(value_of(scarf, "joint.nib").as_deref(), Some("8mm"));
         assert_eq!(value_of(scarf, "joint.fingers"), None, "it has none");
+        let job = job.replace("end-mill", "cut = \"part\"\nend-mill");
+        assert_eq!(value_of(&job, "template.thick"), None, "there is no template");
+        assert_eq!(value_of(&job, "work"), None, "nothing is routed");
         let dxf = "[outline]\ndrawing = \"a.DXF\"\nlayers = [\"CUT\", \"HOLE*\"]\n";
         assert_eq!(value_of(dxf, DRAWN_IN).as_deref(), Some(""));
         let said = format!("units = \"in\"\n{dxf}");

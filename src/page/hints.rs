@@ -24,6 +24,11 @@ const OPTIONS: [(&str, &str); 17] = [
     ("--units", "drawn-in"),
 ];
 
+/// The options that hints name, and the job's keys for what they say.
+pub fn options_of_hints() -> impl Iterator<Item = (&'static str, &'static str)> {
+    OPTIONS.into_iter().map(|(option, key)| (option, job_key(key)))
+}
+
 /// A hint with the words of these fields, and the job's keys where there is no field.
 pub(super) fn on_page(hint: &str, fields: &[Field]) -> String {
     let hint = hint.replace("`spelch bits` lists them", "the row of bits shows them");

@@ -1,13 +1,13 @@
 //! What the server keeps for a while: files by their digests, and the desks of the newest plans.
 
 use super::desk::{Desk, digest};
-use super::line;
+use super::line::ByDigest;
 use std::collections::{BTreeMap, VecDeque};
 use std::sync::Arc;
 
 /// So many bytes of files are kept (from memory): the oldest make room, and are asked for again.
 const MOST_FILES: usize = 120_000_000;
-/// So many plans are kept for download.
+/// So many plans are kept for download (from memory): more than a person has windows open.
 const MOST_PLANS: usize = 32;
 
 /// Files and plans that are kept for a while, the newest last.
@@ -38,7 +38,7 @@ impl Kept {
     }
 
     /// The files of a desk; or the digests of those that are not here.
-    pub(super) fn files_of(&self, desk: &Desk) -> Result<Vec<line::Kept>, Vec<String>> {
+    pub(super) fn files_of(&self, desk: &Desk) -> Result<Vec<ByDigest>, Vec<String>> {
         let is_missing = |digest: &&String| !self.files.contains_key(*digest);
         let missing: Vec<String> =
             desk.files.values().filter(is_missing).cloned().collect();

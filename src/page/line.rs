@@ -22,7 +22,7 @@ const WAITING: usize = 64;
 const LARGEST_ANSWER: usize = 500_000_000;
 
 /// The bytes of a file under their digest.
-pub(super) type Kept = (String, Arc<Vec<u8>>);
+pub(super) type ByDigest = (String, Arc<Vec<u8>>);
 
 /// A worker that has been given more bytes of files than this makes room for another (from
 /// memory).
@@ -34,7 +34,7 @@ pub(super) struct Request {
     /// What is asked.
     pub(super) ask: Ask,
     /// The files it needs, by digest.
-    pub(super) files: Vec<Kept>,
+    pub(super) files: Vec<ByDigest>,
     /// Whether a newer one has taken its place.
     pub(super) is_passed_over: Newest,
     /// Where its answer goes.

@@ -35,6 +35,7 @@ mod worker;
 
 pub use change::with_options;
 pub use desk::{Desk, digest};
+pub use hints::options_of_hints;
 pub use line::WorkerCommand;
 pub use server::{Opening, serve};
 pub use start::{job_of_drawing, named_job};

@@ -3,7 +3,7 @@
 use super::start::{SAMPLES, job_of_joint, shows};
 use crate::read::{self, Checked, JointName};
 use crate::sheet::parts_outline;
-use crate::{post, work};
+use crate::{files, post, work};
 use serde_json::{Value, json};
 
 /// All of it as JSON.
@@ -17,7 +17,7 @@ pub(super) fn offers() -> Vec<u8> {
         })
         .collect();
     let posts: Vec<Value> = post::names().map(|name| json!({ "name": name })).collect();
-    json!({ "joints": joints, "samples": samples, "posts": posts })
+    json!({ "joints": joints, "samples": samples, "posts": posts, "rack": files::RACK })
         .to_string()
         .into_bytes()
 }

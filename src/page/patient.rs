@@ -1,5 +1,5 @@
-//! Connections that do not wait for ever: one over which nothing has come or gone for a while is
-//! closed, so that a request that never ends holds nothing.
+//! Connections that do not wait for ever: one over which nothing has gone out for a while is closed,
+//! so that a request that never ends, or that comes a letter at a time, holds nothing.
 
 use axum::serve::Listener;
 use std::io;
@@ -36,7 +36,7 @@ impl Listener for Patient {
     }
 }
 
-/// A connection with the moment at which it is closed, unless something comes or goes.
+/// A connection with the moment at which it is closed, unless something goes out over it.
 #[derive(Debug)]
 pub(super) struct Waiting {
     stream: TcpStream,
@@ -45,20 +45,15 @@ pub(super) struct Waiting {
 }
 
 impl Waiting {
-    /// Begins to wait anew where something came or went; else sees whether the time is over.
-    fn waited<T>(
+    /// Fails where the time is over.
+    fn in_time<T>(
         &mut self,
         cx: &mut Context<'_>,
         done: Poll<io::Result<T>>,
     ) -> Poll<io::Result<T>> {
-        if done.is_ready() {
-            let end = Instant::now() + self.patience;
-            self.end.as_mut().reset(end);
-            return done;
-        }
         match self.end.as_mut().poll(cx) {
             Poll::Ready(()) => Poll::Ready(Err(io::ErrorKind::TimedOut.into())),
-            Poll::Pending => Poll::Pending,
+            Poll::Pending => done,
         }
     }
 }
@@ -70,7 +65,7 @@ impl AsyncRead for Waiting {
         into: &mut ReadBuf<'_>,
     ) -> Poll<io::Result<()>> {
         let done = Pin::new(&mut self.stream).poll_read(cx, into);
-        self.waited(cx, done)
+        self.in_time(cx, done)
     }
 }
 
@@ -81,7 +76,11 @@ impl AsyncWrite for Waiting {
         bytes: &[u8],
     ) -> Poll<io::Result<usize>> {
         let done = Pin::new(&mut self.stream).poll_write(cx, bytes);
-        self.waited(cx, done)
+        if done.is_ready() {
+            let end = Instant::now() + self.patience;
+            self.end.as_mut().reset(end);
+        }
+        self.in_time(cx, done)
     }
 
     fn poll_flush(
@@ -112,10 +111,19 @@ mod tests {
         let address = listener.local_addr().expect("an address");
         let patient = Patient { listener, patience: Duration::from_millis(50) };
         tokio::spawn(async move { axum::serve(patient, Router::new()).await });
-        let mut stream = TcpStream::connect(address).await.expect("it listens");
-        stream.write_all(b"GET / HTTP/1.1\r\nHost:").await.expect("it listens");
-        let mut rest = Vec::new();
-        let closed = timeout(Duration::from_secs(10), stream.read_to_end(&mut rest));
-        assert!(closed.await.is_ok(), "it is closed");
+        for drips in [false, true] {
+            let stream = TcpStream::connect(address).await.expect("it listens");
+            let (mut answer, mut question) = stream.into_split();
+            question.write_all(b"GET / HTTP/1.1\r\nHost:").await.expect("it listens");
+            let dripping = async {
+                while drips && question.write_all(b"a").await.is_ok() {
+                    sleep(Duration::from_millis(5)).await;
+                }
+            };
+            let mut rest = Vec::new();
+            let closed = timeout(Duration::from_secs(10), answer.read_to_end(&mut rest));
+            let ((), closed) = tokio::join!(dripping, closed);
+            assert!(closed.is_ok(), "it is closed, dripping or not: {drips}");
+        }
     }
 }

@@ -30,15 +30,13 @@ use tokio::net::TcpListener;
 use tokio::sync::mpsc;
 use tokio::time::{Duration, timeout};
 
-/// The largest file that is taken, in bytes: that of the command line.
-const LARGEST_FILE: usize = 20_000_000;
 /// The largest desk that is taken, in bytes (from memory: a job is written by hand).
 const LARGEST_DESK: usize = 2_000_000;
-/// The longest that a request may take to arrive.
+/// The longest that a request may take to arrive (from memory: it comes from this computer).
 const ARRIVAL: Duration = Duration::from_secs(30);
-/// The longest that nothing may come or go over a connection: longer than any work takes.
+/// The longest that nothing may go out over a connection (from memory: longer than any work takes).
 const PATIENCE: Duration = Duration::from_mins(5);
-/// So many ports are tried, one after the other.
+/// So many ports are tried, one after the other (from memory).
 const PORTS: u16 = 50;
 
 /// What is needed to begin.
@@ -266,6 +264,7 @@ async fn offers(State(shared): State<Arc<Shared>>) -> Response {
         Ok((_, bytes)) => {
             let mut all: Value = serde_json::from_slice(&bytes).unwrap_or_default();
             all["given"] = json!(shared.first);
+            all["largest_file"] = json!(files::LARGEST_INPUT);
             as_json(all.to_string())
         }
         Err(status) => status.into_response(),
@@ -315,7 +314,7 @@ async fn body(asked: Asked, limit: usize) -> Granted<Bytes> {
 }
 
 async fn file(State(shared): State<Arc<Shared>>, asked: Asked) -> Response {
-    match body(asked, LARGEST_FILE).await {
+    match body(asked, files::LARGEST_INPUT).await {
         Ok(bytes) => {
             let digest = shared.kept().keep(bytes.to_vec());
             as_json(json!({ "digest": digest }).to_string())
@@ -390,7 +389,8 @@ fn trouble(id: &str) -> Vec<u8> {
     let (text, hint) = if id == "the-work-took-too-long" {
         (
             "planning this took too long, and was stopped",
-            "make the outline simpler in the drawing program: fewer points, or curves for them",
+            "make the outline simpler in the drawing program: fewer points, or curves for them; \
+             noise of a scan is taken off there too",
         )
     } else {
         ("planning this was stopped by a fault of the tool", "undo the last change")

@@ -63,6 +63,8 @@ pub(super) struct Refused {
     pub(super) wants: Option<String>,
     /// What the person can write.
     pub(super) fields: Vec<Field>,
+    /// What the job is called as a file.
+    pub(super) job_file: String,
 }
 
 /// Something to know, or what stands in the way.

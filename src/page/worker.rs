@@ -8,6 +8,7 @@ use super::rack::{self, Held};
 use super::shown::{Beside, Came, Refused, notes_of, sheets, shown};
 use super::start::{job_file, named_job};
 use crate::diag::{Failure, Place, Problem, Source};
+use crate::files;
 use crate::geom::Point;
 use crate::outline::edge_near;
 use crate::read::{self, Checked, EdgeRef, Given, Job, Rack, RackFrom};
@@ -215,7 +216,9 @@ impl Keep {
         let unit = job_of(&desk).unwrap_or_default().paper_unit();
         let fields = fields(&desk.job);
         let problems = notes_of(failure, (Paper { unit, ..Paper::MM }, &fields));
-        Came::None(Box::new(Refused { desk, problems, drawing, wants, fields }))
+        let job_file = job_file(&desk.job);
+        let refused = Refused { desk, problems, drawing, wants, fields, job_file };
+        Came::None(Box::new(refused))
     }
 
     /// What is drawn, as far as it can be read, with the places of problems marked on it;
@@ -359,7 +362,7 @@ impl Keep {
 }
 
 /// The rack that jobs share: what it is kept under, and its file's name.
-const SHARED: (&str, &str) = (Desk::SHARED_RACK, "bits.toml");
+const SHARED: (&str, &str) = (Desk::SHARED_RACK, files::RACK);
 
 impl Files {
     /// A file of a desk.
@@ -373,7 +376,7 @@ impl Files {
     }
 }
 
-/// So many plans are kept: this one and the one before it.
+/// So many plans are kept (from memory): this one and the one before it, which undo goes back to.
 const PLANS: usize = 2;
 
 /// What is told of a file that the job names and the desk has not.

@@ -178,6 +178,10 @@ fn grain(job: &bench::Job<'_>) -> Answer {
         stock.grain
     )];
     lines.push(format!("It is {}.", stock.kind.word()));
+    if job.plan.parts.iter().any(|part| part.outline.mirrored) {
+        let words = "In the mirror image it follows the arrow of the part as drawn: turn that one.";
+        lines.push(words.to_owned());
+    }
     for band in [Band::Along, Band::Downhill, Band::Uphill, Band::EndGrain] {
         let own = job.plan.stretches.iter().filter(|stretch| stretch.band == band);
         let length: f64 = own.map(|stretch| stretch.span.length).sum();

@@ -6,7 +6,7 @@ import { writeFileSync } from "node:fs";
 import { request } from "node:http";
 import { join } from "node:path";
 import { after, test } from "node:test";
-import { SAMPLES, changed, choose, close, folder, opened, planned, served, spelch } from "./bench.mjs";
+import { SAMPLES, changed, choose, close, folder, opened, planned, saved, served, spelch } from "./bench.mjs";
 
 after(close);
 
@@ -21,6 +21,8 @@ test("a bad drawing is told as on the command line, its place marked, the last p
   assert.ok(told.toLowerCase().includes(words.toLowerCase().split(" at (")[0]), `${told}\n\n${said}`);
   assert.equal(await page.locator("#problems svg").count(), 1, "the drawing stands there, marked");
   assert.equal(await page.locator("#pictures svg").count(), before, "the last plan stays");
+  const job = (await saved(page, page.getByRole("button", { name: "Save the job as it is now" }))).toString();
+  assert.match(job, /drawing = "crossing\.svg"/, "what is refused can be saved");
   assert.match(told, /The sheet is still that of trestle-foot \(plan [0-9a-f]+\)\./);
   assert.ok(
     await page.getByRole("button", { name: "Print the bench sheets" }).isDisabled(),
@@ -176,12 +178,15 @@ test("the last bit laid down is told as not used, and a long change is said shor
 test("long work shows where it is, and stops", async (t) => {
   const { page } = await opened(t);
   const noise = join(folder(t), "noise.svg");
-  writeFileSync(noise, noisy(6_000));
+  writeFileSync(noise, noisy(30_000));
   const dialog = page.waitForEvent("filechooser");
   await page.getByText("Choose a drawing or a job").click();
   await (await dialog).setFiles([noise]);
+  await page.getByText(/^for \d+ s$/).waitFor();
+  assert.match(await page.locator("#state").innerText(), /^Working: [a-z]/);
   await page.getByRole("button", { name: "Stop" }).click();
   await page.getByText("Stopped.").waitFor();
+  assert.equal(await page.locator("#seconds").innerText(), "");
   await changed(page, () => page.getByRole("button", { name: "Turn 5° left" }).click());
   assert.equal(await page.locator("#grain").inputValue(), "5", "the sheet goes on from where it was");
 });

@@ -4,13 +4,13 @@
 export class Refused extends Error {}
 
 /** The largest file that the tool takes, in bytes; a larger one it breaks off in the middle. */
-const LARGEST_FILE = 20_000_000;
-const TOO_LARGE = `This is too large: a file may have ${LARGEST_FILE / 1e6} MB.`;
+let largest = Infinity;
+const tooLarge = () => `This is too large: a file may have ${largest / 1e6} MB.`;
 const GONE = "The tool keeps the newest plans only, and this one no more: load this page again.";
 const WORDS = {
   404: "The tool was started anew: open the address it says now.",
   408: "This took too long to reach the tool: ask again.",
-  413: TOO_LARGE,
+  413: "This is too large.",
 };
 
 async function ask(address, options) {
@@ -38,14 +38,18 @@ const json = (body) => ({
 });
 
 /** What a job can begin with. */
-export const offers = async () => (await ask("offers")).json();
+export async function offers() {
+  const all = await (await ask("offers")).json();
+  largest = all.largest_file;
+  return all;
+}
 
 /** A desk to begin with. */
 export const start = async (wish) => (await ask("start", json(wish))).json();
 
 /** Hands a file over; answers its digest. */
 export async function post(bytes) {
-  if (LARGEST_FILE < bytes.byteLength) throw new Refused(TOO_LARGE);
+  if (largest < bytes.byteLength) throw new Refused(tooLarge());
   return (await (await ask("file", { method: "POST", body: bytes })).json()).digest;
 }
 

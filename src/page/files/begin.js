@@ -4,14 +4,13 @@ import * as ask from "./ask.js";
 import * as keep from "./keep.js";
 import { at, make, svgOf } from "./make.js";
 
-/** What a rack is called that no job needs to name. */
-const RACK = "bits.toml";
-
 export class Begin {
   /** The name of the file that the job asks for, if it asks for one. */
   wanted = null;
   /** What is to be said of files that were chosen and are not used; nothing where all are. */
   leftOut = "";
+  /** What a rack is called that no job needs to name. */
+  rack = null;
 
   /**
    * `desk` takes the new job, `begun` hears of it, `paper` says in which units it is to go on, and
@@ -23,7 +22,8 @@ export class Begin {
   }
 
   /** Lays what can be begun with into the list. */
-  offer({ joints, samples }) {
+  offer({ joints, samples, rack }) {
+    this.rack = rack;
     const joint = (one) => this.#choice(() => ({ joint: one.name, units: this.paper() }), one);
     const sample = (one) => this.#choice(() => ({ sample: one.name }), one);
     at("joints").replaceChildren(...joints.map(joint));
@@ -64,7 +64,7 @@ export class Begin {
   }
 
   async #drawing([drawing], taken) {
-    const rack = taken.filter(({ name }) => name === RACK);
+    const rack = taken.filter(({ name }) => name === this.rack);
     this.#leaves(taken.filter((file) => file !== drawing && !rack.includes(file)));
     const { name, digest } = drawing;
     await this.with({ drawing: name, digest, units: this.paper() }, name, byName(rack));

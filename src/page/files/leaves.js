@@ -1,6 +1,6 @@
 // The other sheets, side by side like the leaves of a drawing set, and how they come to the printer.
 
-import { at, isNew, make } from "./make.js";
+import { at, isNew, make, saved } from "./make.js";
 
 /** Here a sheet's tables are wider than the screen: each is moved about under its own hand. */
 const NARROW = "(max-width: 60rem)";
@@ -68,9 +68,7 @@ export class Leaves {
     const style = await (await fetch("sheet.css")).text();
     const named = make("title", {}, title).outerHTML;
     const page = `<!DOCTYPE html><html lang="en"><meta charset="utf-8">${named}<style>${style}</style><div class="sheet">${html}</div>`;
-    const address = URL.createObjectURL(new Blob([page], { type: "text/html" }));
-    make("a", { href: address, download: `${this.#name}-${key}.html` }).click();
-    setTimeout(() => URL.revokeObjectURL(address), 1000);
+    saved(new Blob([page], { type: "text/html" }), `${this.#name}-${key}.html`);
   }
 
   /** Prints one leaf, or the whole set. */

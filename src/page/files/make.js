@@ -60,6 +60,13 @@ export function become(node, other) {
 /** The element of this id. */
 export const at = (id) => document.getElementById(id);
 
+/** Saves what was made here as a file. */
+export function saved(blob, name) {
+  const address = URL.createObjectURL(blob);
+  make("a", { href: address, download: name }).click();
+  setTimeout(() => URL.revokeObjectURL(address), 1000);
+}
+
 /** A drawing from the tool. */
 export function svgOf(text) {
   const room = document.createElement("template");

@@ -7,7 +7,7 @@ import { Desk } from "./desk.js";
 import { Drawing } from "./drawing.js";
 import * as keep from "./keep.js";
 import { Leaves } from "./leaves.js";
-import { at, make, refill, svgOf } from "./make.js";
+import { at, make, refill, saved, svgOf } from "./make.js";
 import { Notes, weighed, worded } from "./notes.js";
 import { Programs } from "./steps.js";
 import { TitleBlock } from "./title_block.js";
@@ -21,13 +21,8 @@ const ONE_GESTURE = 1500;
 const LONGEST = 32;
 const STAGES = {
   read: "reading the drawing",
-  outline: "closing the outline",
-  reach: "finding what each bit reaches",
-  grain: "laying the grain on it",
-  plan: "choosing set-ups and passes",
-  path: "leading the end mill",
-  program: "writing the program",
-  prove: "proving the program",
+  plan: "finding what each bit reaches, choosing set-ups and passes",
+  program: "writing the program and proving it",
   sheet: "drawing the sheets",
 };
 
@@ -48,6 +43,7 @@ const say = {
     document.body.dataset.busy = "yes";
     clearTimeout(begun);
     begun = setTimeout(() => {
+      clock();
       at("stop").hidden = false;
       at("state").textContent ||= WORKING;
       at("board").setAttribute("aria-busy", "true");
@@ -59,6 +55,7 @@ const say = {
   },
   ends() {
     clearTimeout(begun);
+    clock(false);
     at("stop").hidden = true;
     at("board").setAttribute("aria-busy", "false");
     handles();
@@ -79,6 +76,19 @@ const say = {
   },
 };
 
+let ticking = null;
+
+/** Counts the seconds of long work beside what is being done, or ends that. */
+function clock(runs = true) {
+  const since = performance.now();
+  clearInterval(ticking);
+  at("seconds").textContent = "";
+  if (!runs) return;
+  ticking = setInterval(() => {
+    at("seconds").textContent = `for ${Math.round((performance.now() - since) / 1000)} s`;
+  }, 1000);
+}
+
 const sitting = keep.sitting();
 const desk = new Desk(sitting, { show, say, inSight: () => drawing.inSight });
 const leaves = new Leaves();
@@ -88,7 +98,7 @@ const drawing = new Drawing({
   print: (id) => leaves.print(id),
 });
 const notes = new Notes({
-  role: (name, role, words) => desk.change({ role: [name, role] }, `${words}: ${role}`),
+  role: (name, role, words) => desk.change({ role: [name, role] }, `edge ${words}: ${role}`),
   drawing,
 });
 const bits = new Bits({
@@ -171,6 +181,7 @@ async function complete() {
 async function read(plan) {
   const long = setTimeout(() => {
     say.stage("sheet");
+    clock();
     at("stop").hidden = false;
     handOut();
   }, SHORT);
@@ -189,7 +200,9 @@ async function read(plan) {
     else failing(error);
   } finally {
     clearTimeout(long);
-    if (desk.rests) at("stop").hidden = true;
+    if (!desk.rests) return;
+    clock(false);
+    at("stop").hidden = true;
   }
 }
 
@@ -237,7 +250,7 @@ function outcome(plan) {
 const painted = () => new Promise((done) => requestAnimationFrame(() => setTimeout(done)));
 
 /** What stops the work: the last plan that held goes on standing under it. */
-function refused({ problems: all, drawing = null, wants = null }) {
+function refused({ problems: all, drawing = null, wants = null, job_file: file = "job.toml" }) {
   begin.wanted = wants;
   const drawn = drawing ? [make("div", { className: "paper" }, svgOf(drawing))] : [];
   const ask = wants
@@ -245,7 +258,9 @@ function refused({ problems: all, drawing = null, wants = null }) {
     : [];
   const whose = made && `The sheet is still that of ${made.name} (plan ${made.id}).`;
   const stands = made ? [make("p", {}, whose)] : [];
-  against = [make("h2", {}, "No plan for this"), told(all), ...drawn, ...ask, ...stands];
+  const onclick = () => saved(new Blob([desk.desk.job], { type: "text/plain" }), file);
+  const job = make("button", { type: "button", onclick }, "Save the job as it is now");
+  against = [make("h2", {}, "No plan for this"), told(all), ...drawn, ...ask, ...stands, make("p", {}, job)];
   problems(...against);
   handOut();
   tell(NO_PLAN);
