@@ -149,7 +149,7 @@ fn grown(name: &str, ring: fn(u32) -> Loop) -> bool {
         let each = seconds * 1e9 / (n * n.log2());
         let holds = each <= GROWTH * *first.get_or_insert(each);
         good &= holds;
-        println!("| {moves} | {seconds:.4} | {each:.1} | {} |", if holds { "holds" } else { "TOO FAST" });
+        println!("| {moves} | {seconds:.4} | {each:.1} | {} |", if holds { "holds" } else { "TOO SLOW" });
     }
     println!();
     good
