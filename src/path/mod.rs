@@ -79,6 +79,16 @@ pub struct Move {
     pub arc: Option<(Point, f64)>,
 }
 
+impl Move {
+    /// Its line in X and Y, from where it starts.
+    const fn piece(&self, from: Point) -> Piece {
+        match self.arc {
+            None => Piece::Line { from, to: self.to },
+            Some((centre, sweep)) => Piece::Arc { from, to: self.to, centre, sweep },
+        }
+    }
+}
+
 /// All moves, and what must be known to write them.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Toolpath {
@@ -106,25 +116,19 @@ impl Toolpath {
         self.moves.iter().map(|step| step.z).fold(f64::INFINITY, f64::min)
     }
 
-    /// The box of all its ways.
+    /// The box of all its places, in the air and in the wood.
     pub fn bounds(&self) -> Bounds {
-        bounds(&self.moves)
+        self.air.iter().copied().fold(bounds(&self.moves), Bounds::with)
     }
 }
 
-/// The box of the ways of moves that follow each other: an arc bulges out of its ends.
+/// The box of moves, the bows of their arcs with it. The first goes straight up and the second
+/// goes to its end from a place that is not known.
 fn bounds(moves: &[Move]) -> Bounds {
-    let starts = moves.first().into_iter().chain(moves);
-    let ways = starts.zip(moves).map(|(before, step)| {
-        let (from, to) = (before.to, step.to);
-        step.arc.map_or(Piece::line(from, to), |(centre, sweep)| Piece::Arc {
-            from,
-            to,
-            centre,
-            sweep,
-        })
-    });
-    ways.map(|way| way.bounds()).collect()
+    let known = moves.get(1..).filter(|rest| !rest.is_empty()).unwrap_or(moves);
+    let start = known.iter().take(1).map(|step| Bounds::EMPTY.with(step.to));
+    let pairs = known.windows(2);
+    start.chain(pairs.map(|pair| pair[1].piece(pair[0].to).bounds())).collect()
 }
 
 /// What one tool is to do.

@@ -34,7 +34,8 @@ pub(super) struct Stretch {
 #[derive(Debug)]
 pub(super) struct Pen {
     pub moves: Vec<Move>,
-    at: Point,
+    /// Where it is; nowhere until it has gone to its first cut.
+    at: Option<Point>,
     z: f64,
     /// The mill's radius.
     mill: f64,
@@ -51,24 +52,24 @@ impl Pen {
     /// A pen for a mill of this radius, at this height over a place that is not known.
     pub(super) fn new(mill: f64, clear: f64, first: Point) -> Self {
         let moves = vec![Move { kind: Kind::Up, to: first, z: clear, arc: None }];
-        Self { moves, at: first, z: clear, mill }
+        Self { moves, at: None, z: clear, mill }
     }
 
-    /// Where it is.
-    pub(super) const fn place(&self) -> Point {
-        self.at
+    /// Where it is, or at first where it would best be.
+    pub(super) fn place(&self) -> Point {
+        self.at.unwrap_or(self.moves[0].to)
     }
 
     /// Straight up or down.
     pub(super) fn height(&mut self, z: f64, kind: Kind) {
         if NOTHING < (z - self.z).abs() {
-            self.push(Move { kind, to: self.at, z, arc: None });
+            self.push(Move { kind, to: self.place(), z, arc: None });
         }
     }
 
     /// A straight line on the level.
     pub(super) fn line(&mut self, to: Point, kind: Kind) {
-        if NOTHING < to.distance(self.at) {
+        if self.at.is_none_or(|at| NOTHING < to.distance(at)) {
             self.push(Move { kind, to, z: self.z, arc: None });
         }
     }
@@ -91,7 +92,7 @@ impl Pen {
     }
 
     fn push(&mut self, step: Move) {
-        (self.at, self.z) = (step.to, step.z);
+        (self.at, self.z) = (Some(step.to), step.z);
         self.moves.push(step);
     }
 
@@ -118,7 +119,7 @@ impl Pen {
         let turn = joined(&track.ring.run(at, track.ring.length()));
         if track.lifts.is_empty() && falls(&turn, self.mill) <= drop {
             if !is_worth(&turn, self.mill) {
-                return Err(no_ramp(self.at));
+                return Err(no_ramp(self.place()));
             }
             return self.ramps(&[turn], low);
         }
@@ -132,7 +133,7 @@ impl Pen {
         let high = self.z;
         let once: f64 = ways.iter().map(|way| falls(way, self.mill)).sum();
         if once <= NOTHING {
-            return Err(no_ramp(self.at));
+            return Err(no_ramp(self.place()));
         }
         let times = ((high - low) / once).ceil();
         let whole = times * once;
