@@ -28,7 +28,7 @@ fn judged(args: &ProveArgs, reader: &Reader) -> Result<Answer, Failure> {
     let (job, folder) = whole_job(args.input.as_deref(), &args.job, reader)?;
     let mut texts = Vec::new();
     for program in &args.programs {
-        let bytes = reader.bytes(Path::new(program), program);
+        let bytes = reader.program(program);
         let bytes = bytes.map_err(|problem| Failure::input(*problem))?;
         let place = Place::whole(Source::Program, program.as_str());
         texts.push(as_text(&bytes, &place)?.to_owned());

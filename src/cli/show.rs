@@ -121,9 +121,8 @@ fn marked<'a>(
 /// The bytes of a line, counted from 1, without the space round it; nothing where it is empty.
 fn line_of(text: &str, line: usize) -> Option<Range<usize>> {
     let whole = text.split('\n').nth(line.checked_sub(1)?)?;
-    let from = text.len()
-        - text.split('\n').skip(line - 1).map(|l| l.len() + 1).sum::<usize>()
-        + 1;
+    let rest: usize = text.split('\n').skip(line - 1).map(|l| l.len() + 1).sum();
+    let from = text.len() + 1 - rest;
     let start = from + whole.len() - whole.trim_start().len();
     let span = start..start + whole.trim().len();
     (!span.is_empty()).then_some(span)
@@ -171,6 +170,7 @@ mod tests {
             let place = Place { line: Some(line), ..whole };
             shown(&Problem::stop("damaged", "no number", "save it").at(place), &texts)
         };
+        assert!(said(1).contains("1 |   0\n  |   ^\n"), "the first line:\n{}", said(1));
         assert!(said(4).contains("4 | two\n  | ^^^\n"), "the line:\n{}", said(4));
         assert!(said(5).contains("part.dxf:5"), "only its number:\n{}", said(5));
         assert_eq!(said(6).matches('^').count(), MARKED, "its start:\n{}", said(6));

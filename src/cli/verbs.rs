@@ -67,6 +67,14 @@ impl Reader {
         Ok(bytes)
     }
 
+    pub(super) fn program(&self, name: &str) -> Checked<Vec<u8>> {
+        let bytes = files::load_program(Path::new(name)).map_err(Box::new)?;
+        if let Ok(text) = std::str::from_utf8(&bytes) {
+            self.keep(name, text);
+        }
+        Ok(bytes)
+    }
+
     fn keep(&self, name: &str, text: &str) {
         self.texts.borrow_mut().insert(name.to_owned(), text.to_owned());
     }

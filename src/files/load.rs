@@ -9,15 +9,30 @@ use std::path::Path;
 /// The most bytes an input file may have (from memory: far above any drawing of a part).
 pub const LARGEST_INPUT: usize = 20_000_000;
 
+/// The most bytes a program may have (from memory: some 3 million lines).
+const LARGEST_PROGRAM: u64 = 100_000_000;
+
+/// The bytes of a program.
+///
+/// # Errors
+/// As [`load`].
+pub fn load_program(path: &Path) -> Result<Vec<u8>, Problem> {
+    let hint = "no program for one blank is so long: name the right file, or have it written with \
+                arcs instead of short lines";
+    load_at_most(path, (LARGEST_PROGRAM, hint))
+}
+
 /// The bytes of a file.
 ///
 /// # Errors
 /// A problem that names the file and what to do, where it cannot be read or is too large.
 pub fn load(path: &Path) -> Result<Vec<u8>, Problem> {
-    load_at_most(path, LARGEST_INPUT as u64)
+    let hint = "save only the part's outline from the drawing and try again";
+    load_at_most(path, (LARGEST_INPUT as u64, hint))
 }
 
-fn load_at_most(path: &Path, limit: u64) -> Result<Vec<u8>, Problem> {
+/// The bytes of a file of at most so many; what to do about one that has more.
+fn load_at_most(path: &Path, (limit, hint): (u64, &str)) -> Result<Vec<u8>, Problem> {
     let shown = path.display();
     let unreadable = |error: &std::io::Error| {
         Problem::stop(
@@ -41,7 +56,7 @@ fn load_at_most(path: &Path, limit: u64) -> Result<Vec<u8>, Problem> {
         return Err(Problem::stop(
             "file-too-large",
             format!("`{shown}` is larger than {limit} bytes"),
-            "save only the part's outline from the drawing and try again",
+            hint,
         ));
     }
     Ok(bytes)
@@ -56,8 +71,12 @@ mod tests {
     fn a_file_is_read_whole_up_to_the_limit() {
         let scratch = Scratch::new("load");
         let file = scratch.write("part.svg", b"12345");
-        assert_eq!(load_at_most(&file, 5).as_deref(), Ok(b"12345".as_slice()));
-        let problem = load_at_most(&file, 4).expect_err("one byte too many");
+        assert_eq!(
+            load_at_most(&file, (5, "save less")).as_deref(),
+            Ok(b"12345".as_slice())
+        );
+        let problem =
+            load_at_most(&file, (4, "save less")).expect_err("one byte too many");
         assert_eq!(problem.id, "file-too-large");
         assert!(problem.found.contains("part.svg"), "{}", problem.found);
     }

@@ -9,6 +9,6 @@ mod save;
 
 mod single;
 
-pub use load::{LARGEST_INPUT, load};
+pub use load::{LARGEST_INPUT, load, load_program};
 pub use save::save;
 pub use single::{RACK, rack_path, write};
