@@ -41,7 +41,8 @@ pub(super) fn text(toolpath: &Toolpath, dialect: &Dialect, header: &Header) -> S
     if dialect.spindle == Spindle::Words {
         writer.line("M5");
     } else {
-        writer.comment("switch the router off");
+        writer.comment("switch the router off, then go on");
+        writer.line("M0");
     }
     writer.line(dialect.end.word());
     if dialect.percent {

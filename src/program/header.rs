@@ -5,6 +5,7 @@ use crate::diag::{Failure, Problem};
 use crate::path::Toolpath;
 use crate::post::Dialect;
 use crate::read::{WorkZero, ZZero};
+use crate::shop::Tool;
 use crate::units::Unit;
 
 /// What a program is called.
@@ -47,7 +48,7 @@ impl Header {
                 size(blank.height()),
                 size(toolpath.thick)
             ),
-            format!("{} {} measured", toolpath.tool.word(), size(machine.end_mill.mm())),
+            tool(toolpath, size(machine.end_mill.mm()), size),
             format!("X {} to {}", size(low.x), size(high.x)),
             format!("Y {} to {}", size(low.y), size(high.y)),
             format!("lowest Z {}", size(zero_above + toolpath.lowest())),
@@ -59,6 +60,18 @@ impl Header {
             format!("places are told for one machine and no other: {}", axes.words())
         }));
         comments
+    }
+}
+
+/// The tool, as measured; and how wide it cuts, where a test piece told that.
+fn tool(toolpath: &Toolpath, cuts: String, size: impl Fn(f64) -> String) -> String {
+    let word = toolpath.tool.word();
+    let bare = toolpath.machine.bare.filter(|_| toolpath.tool == Tool::EndMill);
+    match bare {
+        Some(bare) => {
+            format!("{word} {} measured, cuts {cuts} by the test piece", size(bare.mm()))
+        }
+        None => format!("{word} {cuts} measured"),
     }
 }
 

@@ -79,6 +79,8 @@ impl Watch<'_> {
             Step::Move(ref step) => self.motion(step),
             Step::Dwell(line, number) => self.dwell(line, number),
             Step::Start(line, speed, back) => self.start(line, speed, back),
+            Step::Speed(line, speed) if self.spindle.0 => self.turns(line, speed),
+            Step::Speed(..) => {}
             Step::Halt(line) => self.halt(line),
             Step::Pause(line) => self.pause(line),
             Step::Change(line) => self.fault(Rule::Stops, line, "it changes the tool"),
@@ -106,18 +108,29 @@ impl Watch<'_> {
         }
         if speed <= 0.0 {
             self.fault(Rule::Spindle, line, "the spindle starts without a speed");
-        }
-        if self.machine.rpm + 1.0 < speed {
-            self.fault(
-                Rule::Spindle,
-                line,
-                format!("{speed:.0} turns a minute is too fast"),
-            );
+        } else {
+            self.turns(line, speed);
         }
         if !self.high {
             self.fault(Rule::Spindle, line, "the spindle starts below the clearance");
         }
         self.spindle = (true, false);
+    }
+
+    /// The turns are the job's: faster is too fast for the mill, slower makes thicker chips than
+    /// its feed is reckoned for.
+    fn turns(&mut self, line: usize, speed: f64) {
+        let due = self.machine.rpm;
+        let how = if due + 1.0 < speed {
+            "too fast"
+        } else if speed + 1.0 < due {
+            "too slow"
+        } else {
+            return;
+        };
+        let text =
+            format!("{speed:.0} turns a minute is {how}: the job's turns are {due:.0}");
+        self.fault(Rule::Spindle, line, text);
     }
 
     fn dwell(&mut self, line: usize, number: f64) {
@@ -131,8 +144,10 @@ impl Watch<'_> {
 
     fn pause(&mut self, line: usize) {
         let by_hand = self.promise.dialect.spindle == Spindle::ByHand;
-        if by_hand && self.high && !self.spindle.0 {
-            self.spindle = (true, true);
+        if by_hand && self.high {
+            // The person switches it on, and at the next pause off.
+            let on = !self.spindle.0;
+            self.spindle = (on, on);
         } else {
             self.fault(Rule::Stops, line, "it stops on the way");
         }

@@ -13,7 +13,9 @@ use super::reader::{Move, Program};
 use super::slope::Slope;
 use super::tree::Forest;
 use super::verdict::{Fault, Rule};
-use super::{Figures, adrift, bite, keep_out, laps, loose, order, relief, runs, wood};
+use super::{
+    Figures, adrift, astray, bite, keep_out, laps, loose, order, relief, runs, wood,
+};
 use crate::geom::{Point, Vector};
 use crate::shop::Tool;
 use std::sync::Arc;
@@ -147,6 +149,7 @@ impl Judge<'_> {
         let before = self.faults.len();
         self.loops();
         self.keep_outs();
+        self.faults.extend(astray::faults(self.cuts, self.promise));
         self.faults.extend(bite::fault(self.cuts, self.promise));
         self.faults.extend(adrift::faults(self.cuts, self.promise));
         self.faults.extend(laps::faults(self.cuts, self.promise, &self.edges));
@@ -192,6 +195,16 @@ impl Judge<'_> {
         if let Some(cut) = deep {
             let text =
                 format!("it goes {:.2} mm below the blank's top", -cut.high.min(cut.low));
+            self.faults.push(cut.fault(Rule::Depth, text));
+        }
+        let out = self.promise.machine.holder.stick_out.mm();
+        let rubs = self.cuts.iter().find(|cut| cut.high.min(cut.low) < -out - LEVEL);
+        if let Some(cut) = rubs {
+            let text = format!(
+                "it cuts {:.2} mm deep with a mill that stands {out:.2} mm out of its nut: the \
+                 nut would rub on the blank",
+                -cut.high.min(cut.low)
+            );
             self.faults.push(cut.fault(Rule::Depth, text));
         }
     }
@@ -458,6 +471,7 @@ impl Judge<'_> {
             deepest: deepest - self.promise.z_above_top(),
             lines: programs.iter().map(|program| program.lines).sum(),
             units: self.promise.dialect.units,
+            spindle: self.promise.dialect.spindle,
         }
     }
 }

@@ -59,11 +59,11 @@ pub fn judge(texts: &[&str], promise: &Promise) -> Judgement {
     }
     let tools = promise.tools();
     if 1 < tools.len() && tools.len() != programs.len() {
-        let text = format!(
-            "{} programs are given where {} tools have one each",
-            programs.len(),
-            tools.len()
-        );
+        let given = match programs.len() {
+            1 => "one program is".to_owned(),
+            many => format!("{many} programs are"),
+        };
+        let text = format!("{given} given where {} tools have one each", tools.len());
         judgement.legal.push(Fault::new(Rule::Legal, 0, text));
         return judgement;
     }

@@ -7,6 +7,8 @@ mod adrift;
 
 mod arc;
 
+mod astray;
+
 mod bench;
 
 mod bite;
@@ -70,6 +72,7 @@ pub use wood::on_wood;
 
 use crate::diag::Problems;
 use crate::geom::{Bounds, Point};
+use crate::post::Spindle;
 use crate::shop::Tool;
 use crate::units::Unit;
 use sha2::{Digest, Sha256};
@@ -156,6 +159,8 @@ pub struct Figures {
     pub lines: usize,
     /// The unit of the program's own numbers.
     pub units: Unit,
+    /// Who switches the spindle.
+    pub spindle: Spindle,
 }
 
 /// Programs that were read back and found right, one for each tool. Only the proof makes them,

@@ -1,11 +1,11 @@
-//! Openings before the outline: an opening cut after the outline around it is cut in a part
+//! Openings and recesses before the outline: one cut after the outline around it is cut in a part
 //! that only tabs hold (common practice, no source).
 
 use super::cut::LEVEL;
 use super::cuts::Cuts;
 use super::distance::Shape;
 use super::edge::Edges;
-use super::promise::Promise;
+use super::promise::{Hold, Pledge, Promise};
 use super::tree::Forest;
 use super::verdict::{Fault, Rule};
 
@@ -16,7 +16,7 @@ const AT_THE_EDGE: f64 = 0.1;
 /// When a loop's edge is cut at full depth: the first and the last cut, by their order.
 type When = Option<(usize, usize)>;
 
-/// The first cut of an opening that comes too late.
+/// The last cut of an opening or recess that comes too late.
 pub(super) fn openings_first(
     promise: &Promise,
     edges: &Edges,
@@ -39,24 +39,44 @@ pub(super) fn openings_first(
                 && around.winding(inside, |_| true) != 0
         });
         if too_late {
-            let text = "an opening is cut after the outline around it: only tabs hold the part then";
+            let what = match opening.hold {
+                Hold::Recess(_) => "a recess",
+                _ => "an opening",
+            };
+            let text = format!(
+                "{what} is cut after the outline around it: only tabs hold the part then"
+            );
             return Some(cuts.get(last).fault(Rule::Order, text));
         }
     }
     None
 }
 
-/// When each loop's edge is cut at full depth.
+/// When each loop's edge is cut at its full depth.
 fn when_cut(promise: &Promise, edges: &Edges, cuts: &Cuts<'_>) -> Vec<When> {
     let mut when = vec![None; promise.loops.len()];
+    let depths: Vec<Option<f64>> = promise.loops.iter().map(recess).collect();
+    let recesses = || depths.iter().enumerate().filter_map(|(n, it)| Some((n, (*it)?)));
     for (order, cut) in cuts.numbered() {
-        let Some(shape) = cut.below(promise.bottom() + LEVEL) else { continue };
-        let reach = cut.radius + AT_THE_EDGE;
-        let Some((_, index)) = edges.near_shape(&shape, reach, |_| true) else {
-            continue;
+        let at = |level: f64, may: &dyn Fn(usize) -> bool| {
+            let shape = cut.below(level + LEVEL)?;
+            let near = edges.near_shape(&shape, cut.radius + AT_THE_EDGE, may);
+            near.map(|(_, index)| index)
         };
-        let first = when[index].map_or(order, |(first, _)| first);
-        when[index] = Some((first, order));
+        let through = at(promise.bottom(), &|index| depths[index].is_none());
+        let recesses = recesses().filter_map(|(n, deep)| at(-deep, &|index| index == n));
+        for index in through.into_iter().chain(recesses) {
+            let first = when[index].map_or(order, |(first, _)| first);
+            when[index] = Some((first, order));
+        }
     }
     when
+}
+
+/// How deep a recess is; nothing for what is cut through.
+const fn recess(pledge: &Pledge) -> Option<f64> {
+    match pledge.hold {
+        Hold::Recess(depth) => Some(depth),
+        _ => None,
+    }
 }

@@ -97,6 +97,8 @@ pub enum Step {
     Dwell(usize, f64),
     /// The spindle starts, at this speed; the other way round when `true`.
     Start(usize, f64, bool),
+    /// Its speed is given, whether or not it turns.
+    Speed(usize, f64),
     /// The spindle stops.
     Halt(usize),
     /// The program waits for the person.
@@ -203,6 +205,10 @@ pub fn read(text: &str) -> Result<Program, Verdict> {
     }
 }
 
+/// What some editors put before the first letter of a text.
+const BYTE_ORDER_MARK: &str = "a byte-order mark stands before the first letter: save the file as \
+                               plain ASCII, a controller may stumble over it";
+
 struct Reader {
     state: State,
     program: Program,
@@ -229,8 +235,12 @@ impl Reader {
         let (mut words, mut bare) = (Block::default(), String::new());
         self.program.lines = text.lines().count();
         self.program.moves.reserve_exact(self.program.lines);
-        for line in text.split('\n') {
+        let plain = text.strip_prefix('\u{feff}');
+        for line in plain.unwrap_or(text).split('\n') {
             self.line += 1;
+            if self.line == 1 && plain.is_some() {
+                self.fault(BYTE_ORDER_MARK);
+            }
             self.measure(line);
             match words.read(line, &mut bare) {
                 Err(text) => self.fault(text),

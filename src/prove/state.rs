@@ -53,6 +53,8 @@ pub(super) struct Codes {
     change: bool,
     /// M3 (`false`) or M4 (`true`), with the speed that holds.
     start: Option<(f64, bool)>,
+    /// The number after S, where there is one.
+    speed: Option<f64>,
     halt: bool,
     dwell: Option<f64>,
     /// Whether the line itself names a motion.
@@ -119,6 +121,7 @@ impl State {
         let mut codes = Codes::default();
         let mut groups: Vec<u32> = Vec::new();
         self.numbers(block)?;
+        codes.speed = block.get('S');
         for &(letter, value) in &block.words {
             let group = match letter {
                 'G' => self.g_word(tenths(value)?, block, &mut codes)?,
@@ -181,6 +184,13 @@ impl State {
             self.cycle_returns = false;
             return Ok(10);
         }
+        if code == 640 && block.get('P').is_some() {
+            return Err(
+                "G64 with P lets the controller round every corner off by as much as P \
+                        says: leave it out, or write G61"
+                    .to_owned(),
+            );
+        }
         let known = SETS.iter().find(|set| set.0 == code);
         let &(_, name, group) =
             known.ok_or_else(|| format!("G{} is not read", number(code)))?;
@@ -242,10 +252,13 @@ impl Codes {
     pub(super) fn before(&self, line: usize) -> Vec<Step> {
         let change = self.change.then_some(Step::Change(line));
         let start = self.start.map(|(speed, back)| Step::Start(line, speed, back));
+        let speed = self.speed.filter(|_| start.is_none());
+        let speed = speed.map(|speed| Step::Speed(line, speed));
         let halt = self.halt.then_some(Step::Halt(line));
         let dwell = self.dwell.map(|number| Step::Dwell(line, number));
         let sets = self.sets.iter().map(|&name| Step::Set(line, name));
-        change.into_iter().chain(start).chain(halt).chain(dwell).chain(sets).collect()
+        let turns = start.into_iter().chain(speed);
+        change.into_iter().chain(turns).chain(halt).chain(dwell).chain(sets).collect()
     }
 
     /// What is done after it.

@@ -28,7 +28,7 @@ pub enum Rule {
     Arcs,
     /// Ramps are no steeper than allowed, and no cut is deeper than promised.
     Depth,
-    /// It stays within what a small machine can count, and on its line length.
+    /// It stays near its blank, within what a small machine can count, and on its line length.
     Envelope,
     /// Nothing is cut from the template.
     Gouge,
@@ -38,7 +38,7 @@ pub enum Rule {
     Tabs,
     /// Nothing loose is left in an opening that is to be cleared.
     Loose,
-    /// Openings are cut while the blank is still whole.
+    /// Openings and recesses are cut while the blank is still whole.
     Order,
     /// The parts lie clear of each other and on the blank.
     Layout,
@@ -131,7 +131,7 @@ impl Rule {
                 "go down along a ramp of at most 3 degrees, and no deeper than promised"
             }
             Self::Envelope => {
-                "check the line's length and its figures, or choose another post"
+                "check the line's length, its figures and where zero lies, or choose another post"
             }
             Self::Gouge => {
                 "check end mill, zero and outline: the work would be spoiled here"
@@ -145,7 +145,7 @@ impl Rule {
             Self::Loose => {
                 "clear it, hold it with tabs, or leave all on a skin (`bottom = \"skin\"` under `[machine]`)"
             }
-            Self::Order => "cut the openings first, the outline last",
+            Self::Order => "cut openings and recesses first, the outline last",
             Self::Direction => {
                 "cut this edge the other way round; in solid wood it may be left standing for the plane"
             }

@@ -80,6 +80,7 @@ const fn line_of(step: &Step) -> usize {
         Step::Move(ref it) => it.line,
         Step::Dwell(line, _)
         | Step::Start(line, ..)
+        | Step::Speed(line, _)
         | Step::Halt(line)
         | Step::Pause(line)
         | Step::Change(line)
@@ -121,6 +122,7 @@ fn words(step: &Step, paper: Paper) -> String {
         Step::Start(_, speed, true) => {
             format!("the spindle starts the other way round, {speed:.0} turns a minute")
         }
+        Step::Speed(_, speed) => format!("{speed:.0} turns a minute"),
         Step::Halt(_) => "the spindle stops".to_owned(),
         Step::Pause(_) => "waits for you".to_owned(),
         Step::Change(_) => "the tool is changed".to_owned(),

@@ -12,6 +12,8 @@ mod faults;
 
 mod foreign;
 
+mod limits;
+
 mod mutations;
 
 mod outlines;

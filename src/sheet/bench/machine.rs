@@ -1,7 +1,8 @@
 //! Machine: only where a proved program cuts the template, or the part itself.
 
 use super::{Job, Written, blank, solid};
-use crate::prove::Figures;
+use crate::post::Spindle;
+use crate::prove::{Figures, tab_top};
 use crate::read::{Bottom, WorkZero, ZZero};
 use crate::sheet::hold::Hold;
 use crate::sheet::model::{Block, Sheet};
@@ -20,7 +21,7 @@ pub(super) fn sheet(job: &Job<'_>, written: Written<'_>) -> Sheet {
         Unit::Inch => "INCH, decimals".to_owned(),
     });
     let fine = |mm: f64| paper.fine(mm);
-    let mut rows = programs(&written, paper);
+    let mut rows = programs(&written, (job.shop.machine.as_ref(), paper));
     rows.push(end_mill(job.shop.machine.as_ref(), (figures, paper)));
     if let Some(machine) = &job.shop.machine {
         rows.extend(machine.axes.iter().map(|axes| axes_row(&mut sheet, axes)));
@@ -44,6 +45,10 @@ pub(super) fn sheet(job: &Job<'_>, written: Written<'_>) -> Sheet {
     }
     rows.extend(extent(figures, paper));
     if let Some(machine) = &job.shop.machine {
+        if !figures.tabs.is_empty() {
+            rows.push(tab(machine, job, paper));
+        }
+        rows.push(stick_out(&mut sheet, machine, paper));
         rows.extend(speeds(&mut sheet, machine, paper));
         let clear = format!("{} above the blank", fine(machine.clear.mm()));
         rows.push(pair("Travels at", &clear));
@@ -81,14 +86,22 @@ fn apart(job: &Job<'_>) -> &'static str {
 }
 
 /// The programs with their tools, in the order in which they run.
-fn programs(written: &Written<'_>, paper: Paper) -> Vec<Vec<String>> {
+fn programs(
+    written: &Written<'_>,
+    (machine, paper): (Option<&Machine>, Paper),
+) -> Vec<Vec<String>> {
     let tools = written.proved.tools();
     let [file] = written.files else {
         let rows = written.files.iter().zip(tools).enumerate();
         let row = |(index, (file, &(tool, wide))): (usize, (&String, &(Tool, f64)))| {
             let again = if index == 0 { "" } else { "; Z zeroed again for this tool" };
             let what = format!("Program {}, {}", index + 1, tool.word());
-            pair(&what, &format!("{file}, {} wide{again}", paper.fine(wide)))
+            let own = machine.and_then(|machine| machine.with(tool));
+            let fed = own.map_or_else(String::new, |own| {
+                let feed = paper.fine(own.feed);
+                format!(", {:.0} turns a minute, fed {feed} a minute", own.rpm)
+            });
+            pair(&what, &format!("{file}, {} wide{fed}{again}", paper.fine(wide)))
         };
         return rows.map(row).collect();
     };
@@ -173,6 +186,36 @@ fn extent(figures: &Figures, paper: Paper) -> Vec<Vec<String>> {
     ]
 }
 
+/// What stands of a tab, and whether that is less than was asked for.
+fn tab(machine: &Machine, job: &Job<'_>, paper: Paper) -> Vec<String> {
+    let (neck, asked) = (machine.tab_neck.mm(), machine.tab_high.mm());
+    let thick = job.shop.blank_thick();
+    let high = thick + tab_top(thick, machine);
+    let lowered = if high < asked {
+        format!(", not {}: a third of the blank is cut above it", paper.fine(asked))
+    } else {
+        String::new()
+    };
+    let words = format!(
+        "{} at its narrowest place, {} high{lowered}",
+        paper.fine(neck),
+        paper.fine(high)
+    );
+    pair("Of each tab stands", &words)
+}
+
+/// What holds the mill, as the proof takes it to be.
+fn stick_out(sheet: &mut Sheet, machine: &Machine, paper: Paper) -> Vec<String> {
+    let holder = &machine.holder;
+    let words = format!(
+        "{} or more out of its nut, the nut no wider than {}",
+        paper.fine(holder.stick_out.mm()),
+        paper.fine(holder.nut_wide.mm())
+    );
+    let basis = defaults::STICK_OUT.basis;
+    pair("The mill stands", &sheet.figure(words, basis))
+}
+
 /// What the minutes assume.
 fn assumed(sheet: &mut Sheet, machine: Option<&Machine>, paper: Paper) -> String {
     let rates = machine.map(|machine| machine.rates);
@@ -186,6 +229,11 @@ fn assumed(sheet: &mut Sheet, machine: Option<&Machine>, paper: Paper) -> String
     sheet.figure(assumed, defaults::ACCELERATION.basis)
 }
 
+/// What the person does for a router that no program switches.
+const SWITCHED_ON: &str = "Program waits the first time: router switched ON, up to speed, then on with the program.";
+/// The same at the end.
+const SWITCHED_OFF: &str = "Program waits the last time, up high: router switched OFF, then on with the program.";
+
 /// What is looked at before and after.
 fn checks(written: &Written<'_>, paper: Paper) -> Vec<String> {
     let figures = written.proved.figures();
@@ -195,7 +243,7 @@ fn checks(written: &Written<'_>, paper: Paper) -> Vec<String> {
         paper.fine(high.x),
         paper.fine(high.y)
     );
-    let lines = [
+    let mut lines = vec![
         "Blank measured in four places, flat, thickness as entered.",
         "Screws and clamps outside the line of cut, and low.",
         if 1 < written.files.len() {
@@ -208,7 +256,11 @@ fn checks(written: &Written<'_>, paper: Paper) -> Vec<String> {
         "First lap watched, hand on the stop.",
         "Tabs pared flush; the line checked on the sheet of checks.",
     ];
-    lines.map(str::to_owned).to_vec()
+    if figures.spindle == Spindle::ByHand {
+        lines.insert(lines.len() - 2, SWITCHED_ON);
+        lines.insert(lines.len() - 1, SWITCHED_OFF);
+    }
+    lines.into_iter().map(str::to_owned).collect()
 }
 
 /// From least to likely, in whole minutes.

@@ -1,0 +1,42 @@
+//! A program stays over its blank: beside it stand fences and vices of which no promise knows,
+//! and the machine's travel ends.
+
+use super::cut::{Cut, LEVEL};
+use super::cuts::Cuts;
+use super::promise::Promise;
+use super::verdict::{Fault, Rule};
+use crate::geom::Bounds;
+
+/// How far a mill may go outside the blank below its top, beside its own width, in mm (from
+/// memory).
+const BESIDE: f64 = crate::shop::defaults::BESIDE_BLANK.value;
+/// How far it may travel outside the blank, in mm (from memory).
+const TRAVEL: f64 = crate::shop::defaults::TRAVEL_BESIDE.value;
+
+/// The first cut that leads too far outside the blank, and the first travel.
+pub(super) fn faults(cuts: &Cuts<'_>, promise: &Promise) -> Vec<Fault> {
+    let outside = |area| beyond(&promise.blank, &area);
+    let cuts_air = |cut: &Cut| {
+        let below = cut.below(-LEVEL).map_or(0.0, |shape| outside(shape.bounds()));
+        2.0 * cut.radius + BESIDE < below
+    };
+    let cutting = cuts.iter().find(cuts_air).map(|cut| {
+        let far = outside(cut.shape.bounds());
+        let text =
+            format!("it goes {far:.1} mm outside the blank, lower than the blank's top");
+        cut.fault(Rule::Envelope, text)
+    });
+    let strays = |cut: &Cut| TRAVEL < outside(cut.shape.bounds());
+    let travelling = cuts.iter().find(strays).map(|cut| {
+        let far = outside(cut.shape.bounds());
+        cut.fault(Rule::Envelope, format!("it travels {far:.1} mm outside the blank"))
+    });
+    cutting.into_iter().chain(travelling).collect()
+}
+
+/// How far a box goes outside another along x or y, where it goes farthest.
+fn beyond(whole: &Bounds, area: &Bounds) -> f64 {
+    let x = (whole.low.x - area.low.x).max(area.high.x - whole.high.x);
+    let y = (whole.low.y - area.low.y).max(area.high.y - whole.high.y);
+    x.max(y).max(0.0)
+}
