@@ -3,6 +3,7 @@
 use super::axes::axes;
 use super::bit::bit;
 use super::machine::machine;
+use super::machine_problems::too_short;
 use super::mill::off_the_rack;
 use super::solid;
 use super::{Guide, Machine, Reference, Shop, Stock, Template, defaults};
@@ -50,6 +51,8 @@ pub fn shop(job: &Job, bounds: Bounds) -> Outcome<Shop> {
             ),
         shop_rules: job.shop_rules.clone(),
     };
+    let deep = |machine| too_short(machine, shop.blank_thick(), paper);
+    wrong.extend(shop.machine.as_ref().and_then(deep));
     solid::settle(&mut shop, job, (&mut wrong, &mut notes));
     if wrong.is_empty() {
         Ok(Told { value: shop, notes })

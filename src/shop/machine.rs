@@ -3,11 +3,11 @@
 use super::fill::{more_than_zero, place};
 use super::machine_problems::{
     deep_allowance, deep_scribe, no_end_mill, no_narrower, odd_chip, odd_kerf, thin_skin,
-    too_fast, travels_too_low,
+    through_too_deep, too_fast, travels_too_low,
 };
 use super::speed::mill_speed;
 use super::{Axes, defaults, light_chip, rim_limit};
-use crate::diag::{Place, Problem, Problems};
+use crate::diag::{Place, Problem, Problems, Weight};
 use crate::geom::{Bounds, Loop, Point};
 use crate::read::{
     Bottom, Cut, Hidden, KeepOutWish, MachineWish, Material, RecessShape, RecessWish,
@@ -325,7 +325,10 @@ pub(super) fn machine(
     machine.hold(wish, doubts);
     machine.further(wish, doubts);
     machine.recesses = wish.recesses.iter().map(recess).collect();
-    notes.extend(odd_chip(&machine, paper));
+    match odd_chip(&machine, paper) {
+        Some(breaks) if breaks.weight == Weight::Stop => doubts.wrong.push(breaks),
+        odd => notes.extend(odd),
+    }
     Some(machine)
 }
 
@@ -350,15 +353,21 @@ impl Machine {
         self.feed = or(("feed", wish.feed), reckoned, doubts).mm();
         let plunge = self.plunge.min(self.feed);
         self.plunge = or(("plunge", wish.plunge), plunge, doubts).mm();
-        if most < self.feed {
-            doubts.wrong.push(too_fast(self.feed, most, doubts.paper));
+        for asked in [("feed", self.feed), ("plunge", self.plunge)] {
+            if most < asked.1 {
+                doubts.wrong.push(too_fast(asked, most, doubts.paper));
+            }
         }
+        self.plunge = self.plunge.min(self.feed);
     }
 
     /// How far down it cuts, and what it leaves.
     fn depths(&mut self, wish: &MachineWish, doubts: &mut Doubts<'_>) {
         self.bottom = wish.bottom.unwrap_or(self.bottom);
         self.through = or(("through", wish.through), self.through.mm(), doubts);
+        if defaults::MOST_THROUGH.value < self.through.mm() {
+            doubts.wrong.push(through_too_deep(self.through.mm(), doubts.paper));
+        }
         self.skin = or(("skin", wish.skin), self.skin.mm(), doubts);
         if self.skin.mm() < defaults::LEAST_SKIN.value {
             doubts.wrong.push(thin_skin(self.skin.mm(), doubts.paper));
@@ -556,6 +565,30 @@ mod tests {
         let wish = MachineWish { tab_neck: size(8.0), ..MachineWish::default() };
         let (machine, _) = made(wish).expect("it holds");
         assert!((machine.tab_neck.mm() - 8.0).abs() < 1e-9, "as asked");
+    }
+
+    /// Basis: geometry: 3000 mm a minute over 5000 turns of one flute is 0.6 mm a tooth.
+    #[test]
+    fn figures_that_must_have_slipped_are_refused() {
+        let size = |mm: f64| Some(Mm::of(mm));
+        let chip = MachineWish {
+            feed: size(3000.0),
+            rpm: Some(5000.0),
+            flutes: Some(1),
+            ..MachineWish::default()
+        };
+        let plunge = MachineWish { plunge: size(5000.0), ..MachineWish::default() };
+        let through = MachineWish { through: size(15.0), ..MachineWish::default() };
+        for (wish, id) in [
+            (chip, "chip-odd"),
+            (plunge, "feed-over-most"),
+            (through, "through-too-deep"),
+        ] {
+            assert_eq!(made(wish).expect_err(id)[0].id, id, "refused");
+        }
+        let plunge = MachineWish { plunge: size(2000.0), ..MachineWish::default() };
+        let (machine, _) = made(plunge).expect("it is sound");
+        assert!((machine.plunge - machine.feed).abs() < 1e-9, "no faster than its feed");
     }
 
     #[test]

@@ -60,21 +60,50 @@ pub(super) fn travels_too_low(clear: f64, over: f64, paper: Paper) -> Problem {
     Problem::stop("clear-under-keep-out", found, hint).at(place("clear"))
 }
 
-/// A feed over the machine's most.
-pub(super) fn too_fast(feed: f64, most: f64, paper: Paper) -> Problem {
+/// A feed, by its key, over the machine's most.
+pub(super) fn too_fast(
+    (key, feed): (&'static str, f64),
+    most: f64,
+    paper: Paper,
+) -> Problem {
     let (feed, most) = (paper.decimals(feed, 0), paper.decimals(most, 0));
-    let found = format!("a feed of {feed} a minute, and the machine's most is {most}");
-    let hint = "give a slower `feed`, or the machine's true `feed-most`";
-    Problem::stop("feed-over-most", found, hint).at(place("feed"))
+    let found = format!("a {key} of {feed} a minute, and the machine's most is {most}");
+    let hint = format!("give a slower `{key}`, or the machine's true `feed-most`");
+    Problem::stop("feed-over-most", found, hint).at(place(key))
 }
 
-/// A chip so thin that the edge rubs, or thicker than charts for stiff machines give.
+/// A cut so far into the waste board that a figure must have slipped.
+pub(super) fn through_too_deep(through: f64, paper: Paper) -> Problem {
+    let (through, most) =
+        (paper.measured(through), paper.fine(defaults::MOST_THROUGH.value));
+    let found = format!("it would cut {through} into the waste board");
+    let hint = format!("give `through` as at most {most}: 0.3 mm is enough");
+    Problem::stop("through-too-deep", found, hint).at(place("through"))
+}
+
+/// A mill that stands out of its nut by less than it is to cut.
+pub(super) fn too_short(machine: &Machine, thick: f64, paper: Paper) -> Option<Problem> {
+    let (deep, out) = (-machine.deepest(thick), machine.holder.stick_out.mm());
+    let found = format!(
+        "the mill stands {} out of its nut and is to cut {} deep: the nut would rub on the blank",
+        paper.measured(out),
+        paper.measured(deep)
+    );
+    let hint = "give the true `stick-out` of a longer mill, or take a thinner blank";
+    let problem = Problem::stop("mill-too-short", found, hint).at(place("stick-out"));
+    (out < deep).then_some(problem)
+}
+
+/// A chip so thin that the edge rubs, or thicker than charts for stiff machines give: by far, it
+/// breaks the mill.
 pub(super) fn odd_chip(machine: &Machine, paper: Paper) -> Option<Problem> {
     let chip = machine.chip();
     let [_, most] = chart_chip(machine.end_mill, machine.material);
     let least = defaults::LEAST_CHIP.value;
     let fine = |mm: f64| paper.decimals(mm, 3);
     let shown = fine(chip);
+    let far = most * defaults::MOST_CHIP.value;
+    let weight = if far + 1e-9 < chip { Weight::Stop } else { Weight::Caution };
     let (says, hint) = if chip < least - 1e-9 {
         (
             format!("a chip of {shown} a tooth is so thin that the edge rubs and burns"),
@@ -88,7 +117,7 @@ pub(super) fn odd_chip(machine: &Machine, paper: Paper) -> Option<Problem> {
     } else {
         return None;
     };
-    Some(Problem::new("chip-odd", Weight::Caution, says, hint).at(place("feed")))
+    Some(Problem::new("chip-odd", weight, says, hint).at(place("feed")))
 }
 
 /// A machine without an end mill.

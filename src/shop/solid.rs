@@ -58,9 +58,8 @@ type Bar = (&'static str, &'static str, &'static str, &'static str);
 
 /// What stands against cutting the part itself.
 fn cannot_be(shop: &Shop, machine: &Machine, job: &Job) -> Problems {
-    let bars = bars_of_the_stock(shop, job)
-        .into_iter()
-        .chain(bars_of_the_machine(shop, machine));
+    let bars =
+        bars_of_the_stock(shop, job).into_iter().chain(bars_of_the_machine(machine));
     let so = bars.filter(|(is_so, _)| *is_so);
     so.map(|(_, (id, key, found, hint))| Problem::stop(id, found, hint).at(place(key)))
         .collect()
@@ -109,18 +108,8 @@ fn bars_of_the_stock(shop: &Shop, job: &Job) -> [(bool, Bar); 4] {
     ]
 }
 
-fn bars_of_the_machine(shop: &Shop, machine: &Machine) -> [(bool, Bar); 4] {
-    let deep = shop.stock.thick.map_or(0.0, |thick| -machine.deepest(thick.mm()));
+fn bars_of_the_machine(machine: &Machine) -> [(bool, Bar); 3] {
     [
-        (
-            machine.holder.stick_out.mm() < deep,
-            (
-                "mill-too-short",
-                "stick-out",
-                "the mill stands out of its nut by less than it is to cut: the nut would rub",
-                "give the true `stick-out` of a longer mill, or take thinner stock",
-            ),
-        ),
         (
             machine.small_mill.is_some(),
             (
