@@ -175,6 +175,9 @@ pub fn check_recesses(
             "comes too near to an edge of the template"
         } else if thick - wall < recess.depth.mm() {
             "goes through the template"
+        } else if !Pledge::recess(recess.ring.clone(), 0.0, machine).is_entered(machine) {
+            problems.push(narrow_recess(&recess.name));
+            continue;
         } else {
             continue;
         };
@@ -185,6 +188,13 @@ pub fn check_recesses(
         problems.push(Problem::stop("recess-misplaced", found, hint));
     }
     if problems.is_empty() { Ok(()) } else { Err(Failure::Input(problems)) }
+}
+
+/// Why a recess cannot be cleared.
+fn narrow_recess(name: &str) -> Problem {
+    let found = format!("`{name}` is narrower than the mill everywhere");
+    let hint = "leave it out and chisel it, or give a narrower mill as `small-mill`";
+    Problem::stop("recess-too-narrow", found, hint)
 }
 
 /// The holes of the templates that the end mill neither bores nor goes round in: each its centre, as laid, and

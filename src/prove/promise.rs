@@ -144,6 +144,13 @@ impl Pledge {
         Self { drawn, grow: 0.0, hold: Hold::Recess(depth), tool, lap: None, wood: None }
     }
 
+    /// Whether its mill comes into it anywhere.
+    pub fn is_entered(&self, machine: &Machine) -> bool {
+        let reach = |machine: Machine| machine.end_mill.radius() - LEFT;
+        let reach = machine.with(self.tool).map(reach);
+        reach.is_some_and(|reach| is_wider_than(&self.drawn, self.grow, reach))
+    }
+
     /// Whether the machine cuts it at all.
     pub(super) const fn is_cut(&self) -> bool {
         !matches!(self.hold, Hold::ByHand(_))

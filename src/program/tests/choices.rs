@@ -304,6 +304,14 @@ fn a_recess_too_deep_too_small_or_not_cleared_is_told() {
     assert!(rules(proved.text()).is_empty(), "as it is");
     let deep = proved.text().replace("Z-4.000", "Z-4.200");
     assert!(rules(&deep).contains(&Rule::Gouge), "too deep");
+    let (head, cuts) = proved.text().split_once("G0 Z15.000\nS").expect("a head");
+    let (cuts, end) = cuts.rsplit_once("G0 Z15.000\n").expect("an end");
+    let mut late: Vec<&str> = cuts.split("G0 Z15.000\n").skip(1).collect();
+    late.sort_by_key(|cut| cut.contains("Z-4.000"));
+    let start = cuts.split("G0 Z15.000\n").next().unwrap_or_default();
+    let late = [&[start], &late[..], &[end]].concat().join("G0 Z15.000\n");
+    let late = format!("{head}G0 Z15.000\nS{late}");
+    assert!(rules(&late).contains(&Rule::Order), "cleared when only tabs hold the part");
     let shallow = proved.text().replace("Z-4.000", "Z-3.800");
     assert!(rules(&shallow).contains(&Rule::Leftover), "not down to it");
     // What is cut from one travel to the next: of the recess, only the last goes round its edge.
@@ -321,18 +329,20 @@ fn a_recess_too_deep_too_small_or_not_cleared_is_told() {
 
 #[test]
 fn a_recess_that_is_misplaced_is_refused() {
-    for (ring, depth, why) in [
-        (hole(300.0, 70.0, 9.0), 4.0, "on no template"),
-        (hole(70.0, 110.0, 9.0), 4.0, "over the edge of an opening"),
-        (hole(5.0, 70.0, 9.0), 4.0, "over the outside"),
-        (hole(115.0, 70.0, 9.0), 11.0, "through"),
+    let misplaced = "recess-misplaced";
+    for (ring, depth, why, id) in [
+        (hole(300.0, 70.0, 9.0), 4.0, "on no template", misplaced),
+        (hole(70.0, 110.0, 9.0), 4.0, "over the edge of an opening", misplaced),
+        (hole(5.0, 70.0, 9.0), 4.0, "over the outside", misplaced),
+        (hole(115.0, 70.0, 9.0), 11.0, "through", misplaced),
+        (hole(115.0, 70.0, 2.8), 4.0, "the mill does not enter", "recess-too-narrow"),
     ] {
         let mut machine = machine(6.0);
         machine.recesses = vec![recess(ring, depth)];
         let plan = plan(vec![part(plate())]);
         let refused = template_program(&plan, &shop(machine), &post("iso-mm"), "abc123");
         let failure = refused.expect_err(why);
-        assert_eq!(failure.problems()[0].id, "recess-misplaced", "{why}: {failure:?}");
+        assert_eq!(failure.problems()[0].id, id, "{why}: {failure:?}");
     }
 }
 
