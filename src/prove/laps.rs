@@ -1,24 +1,26 @@
-//! Which way round edges are roughed, and which way round they are finished where no grain rules
-//! it: conventionally, the part on the left of the mill, but for a finishing lap that the job
-//! lets climb.
+//! Which way round edges are roughed, and which way round they are cut to their line where no
+//! grain rules it: conventionally, the part on the left of the mill, on the way down and on every
+//! level, but for a finishing lap that the job lets climb where laps before it left a little.
 
 use super::cut::{Cut, LEVEL};
 use super::cuts::Cuts;
+use super::distance::Shape;
 use super::edge::Edges;
 use super::promise::{Pledge, Promise};
 use super::runs::{STEP, TOUCH, Tally};
 use super::verdict::{Fault, Rule};
 use crate::geom::{Point, Vector};
 use crate::shop::LapWay;
+use std::f64::consts::TAU;
 
 /// So much farther from an edge than the allowance a lap still roughs it, in mm (from memory).
 const ABOUT: f64 = 0.5;
-/// Roughing is looked at so often, in mm.
+/// Roughing is looked at so often, in mm (geometry: a fifth of what a lead may swing past).
 const LOOK: f64 = 2.0;
 /// A lead swings past beside an edge over no more than this, in mm (from memory).
 const LEAST: f64 = 10.0;
 /// What falls by less than this, as rise over run, is no ramp but a lap: half a degree (from
-/// memory). A ramp may go to and fro.
+/// memory). A ramp may go to and fro, and so climb on one of its two ways.
 const FALL: f64 = 0.0087;
 /// An edge is beside the mill within so much of its least distance, in mm (from memory).
 const BESIDE: f64 = 0.05;
@@ -37,6 +39,15 @@ enum Side {
     Right,
     /// On both, or on neither.
     Unclear,
+}
+
+/// How an edge is cut to its line.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Way {
+    /// As promised.
+    Due,
+    Climbed,
+    NotClimbed,
 }
 
 struct Laps<'a> {
@@ -67,70 +78,105 @@ impl Laps<'_> {
         }
     }
 
-    /// The first place where the mill has climbed on the level for too long, beside an edge that
-    /// a later lap finishes.
+    /// The first place where the mill has climbed for too long beside an edge: off its line on
+    /// the level, or on the way down, on the line too.
     fn rough(&self) -> Option<Fault> {
-        let level = -self.promise.machine.scribe_depth.mm() - LEVEL;
-        let (mut gone, mut climbed) = (0.0, 0.0);
+        let (mut gone, mut lap, mut ramp) = (0.0, 0.0, Ramp::default());
         for cut in self.cuts.iter() {
-            let Some(shape) = cut.below(level).filter(|_| !cut.rapid) else {
-                (gone, climbed) = (0.0, 0.0);
+            let falls = ramp.goes_on(&cut);
+            if falls {
+                ramp.take(&cut);
+                lap = 0.0;
+            } else if let Some(climbed) = ramp.end() {
+                return Some(self.climbs(&climbed));
+            }
+            let shape = if falls { Some(cut.shape) } else { cut.below(self.marks()) };
+            let Some(shape) = shape.filter(|_| !cut.rapid) else {
+                (gone, lap) = (0.0, 0.0);
                 continue;
             };
-            let length = shape.length();
-            let fall = (cut.high - cut.low) / cut.shape.length().max(LEVEL);
-            let mut at = LOOK - gone;
-            while at <= length {
-                let share = at / length;
-                let place = (shape.at(share), shape.direction(share));
+            for place in looks(&shape, &mut gone) {
+                if falls {
+                    ramp.climbed += self.climbed_on_a_ramp(place, cut.radius);
+                    continue;
+                }
                 match self.roughed(place, cut.radius) {
-                    Some((_, Side::Right)) => climbed += LOOK * (1.0 - fall / FALL),
+                    Some((_, Side::Right)) => lap += LOOK,
                     Some((_, Side::Unclear)) => {}
-                    Some((_, Side::Left)) | None => climbed = 0.0,
+                    Some((_, Side::Left)) | None => lap = 0.0,
                 }
-                climbed = f64::max(climbed, 0.0);
-                if LEAST < climbed {
-                    let what = self.promise.machine.cuts();
-                    let text =
-                        format!("it roughs with the {what} on the mill's right: a climb");
-                    return Some(cut.fault(Rule::Direction, text));
+                if LEAST < lap {
+                    return Some(self.climbs(&cut));
                 }
-                at += LOOK;
             }
-            gone = LOOK - (at - length);
         }
-        None
+        ramp.end().map(|climbed| self.climbs(&climbed))
+    }
+
+    /// So much farther a ramp has climbed at a place, or so much of it is undone.
+    fn climbed_on_a_ramp(&self, place: (Point, Vector), radius: f64) -> f64 {
+        match self.beside(place, radius).map(|(_, _, side)| side) {
+            Some(Side::Right) => LOOK,
+            Some(Side::Left) => -LOOK,
+            Some(Side::Unclear) | None => 0.0,
+        }
+    }
+
+    fn climbs(&self, cut: &Cut) -> Fault {
+        let what = self.promise.machine.cuts();
+        let text = format!("it roughs with the {what} on the mill's right: a climb");
+        cut.fault(Rule::Direction, text)
+    }
+
+    /// How long a lap is that roughs a loop all round (geometry: set out from an outline by so
+    /// much, or in from an opening, a line that turns once is a whole turn of it longer or
+    /// shorter).
+    fn rough_lap(&self, index: usize) -> f64 {
+        let pledge = self.pledge(index);
+        let edge: f64 = self.edges.of(index).map(|shape| shape.length()).sum();
+        let Some(machine) = self.promise.machine.with(pledge.tool) else { return edge };
+        let out = TAU * (machine.end_mill.radius() + machine.allowance.mm());
+        (edge + pledge.drawn.area().signum() * out).max(0.0)
+    }
+
+    /// The level under which nothing is a mark.
+    fn marks(&self) -> f64 {
+        -self.promise.machine.scribe_depth.mm() - LEVEL
     }
 
     /// The loop that a mill of this radius roughs at a place, and on which side of it it lies.
     fn roughed(&self, place: (Point, Vector), radius: f64) -> Option<(usize, Side)> {
+        let (far, index, side) = self.beside(place, radius)?;
+        (radius + TOUCH < far).then_some((index, side))
+    }
+
+    /// The loop beside a mill of this radius at a place, on its line or off it by the allowance:
+    /// how far it is, and on which side.
+    fn beside(&self, place: (Point, Vector), radius: f64) -> Option<(f64, usize, Side)> {
         let most = radius + self.promise.machine.allowance.mm() + ABOUT;
         let is_lapped = |index: usize| {
             let pledge = self.pledge(index);
             pledge.lap.is_some() || pledge.wood.is_some()
         };
         let (far, index) = self.edges.near_point_of(place.0, most, is_lapped)?;
-        (radius + TOUCH < far).then(|| (index, self.side(place, far, (index, BESIDE))))
+        Some((far, index, self.side(place, far, (index, BESIDE))))
     }
 
-    /// The first place where an edge has been finished the other way round than promised for
-    /// longer than a lead touches it.
+    /// The first place where an edge has been cut to its line the other way round than promised
+    /// for longer than a lead touches it.
     fn finish(&self) -> Option<Fault> {
-        let lapped = |pledge: &&Pledge| pledge.lap.is_some();
-        let bottoms = self.promise.loops.iter().filter(lapped).map(|it| self.bottom(it));
-        let deepest = bottoms.fold(f64::NEG_INFINITY, f64::max);
         let mut roughed = Roughed::new(self);
         let mut tally = Tally::default();
         for cut in self.cuts.iter() {
             roughed.take(&cut);
             let length = cut.shape.length();
-            if cut.rapid || deepest < cut.high.max(cut.low) {
+            if cut.rapid || self.marks() < cut.high.max(cut.low) {
                 tally = Tally::default();
                 continue;
             }
             let reach = cut.radius + TOUCH;
             let may = |index: usize| self.pledge(index).lap.is_some();
-            if self.edges.near_shape(&cut.shape, reach, may).is_none() {
+            if is_ramp(&cut) || self.edges.near_shape(&cut.shape, reach, may).is_none() {
                 tally.off(length);
                 continue;
             }
@@ -139,31 +185,31 @@ impl Laps<'_> {
                 // Looked at in the middle of each step.
                 match self.finished(&cut, (step - 0.5) / steps, &roughed) {
                     None => tally.off(length / steps),
-                    Some(true) => tally = Tally::default(),
-                    Some(false) if tally.wrong(length / steps) => {
-                        return Some(cut.fault(Rule::Direction, self.text()));
+                    Some(Way::Due) => tally = Tally::default(),
+                    Some(wrong) if tally.wrong(length / steps) => {
+                        return Some(cut.fault(Rule::Direction, self.text(wrong)));
                     }
-                    Some(false) => {}
+                    Some(_) => {}
                 }
             }
         }
         None
     }
 
-    /// Whether a move finishes an edge at a place as promised; nothing where it finishes none.
-    fn finished(&self, cut: &Cut, share: f64, roughed: &Roughed<'_>) -> Option<bool> {
+    /// Which way round a move cuts an edge to its line at a place; nothing where it is off every
+    /// line.
+    fn finished(&self, cut: &Cut, share: f64, roughed: &Roughed<'_>) -> Option<Way> {
         let place = (cut.shape.at(share), cut.shape.direction(share));
-        let is_at = |index: usize| {
-            let pledge = self.pledge(index);
-            pledge.lap.is_some() && cut.high.max(cut.low) <= self.bottom(pledge)
-        };
-        let (_, index) = self.edges.near_point_of(place.0, cut.radius + TOUCH, is_at)?;
-        let due = self.pledge(index).lap?;
+        let is_lapped = |index: usize| self.pledge(index).lap.is_some();
+        let (_, index) =
+            self.edges.near_point_of(place.0, cut.radius + TOUCH, is_lapped)?;
         let side = self.side(place, cut.radius, (index, TOUCH));
-        Some(match due {
-            LapWay::Conventional => side != Side::Right,
-            // What was not roughed is cut in one, and never climbed.
-            LapWay::Climb => side != Side::Left || !roughed.is(index),
+        // What was not roughed is cut in one, and never climbed, however high above the bottom.
+        let is_above = self.bottom(self.pledge(index)) < cut.high.max(cut.low);
+        Some(match (side, roughed.is(index)) {
+            (Side::Right, false) => Way::Climbed,
+            (Side::Left, true) if !is_above => Way::NotClimbed,
+            _ => Way::Due,
         })
     }
 
@@ -172,27 +218,73 @@ impl Laps<'_> {
         self.promise.bottom_of(pledge.hold) + LEVEL
     }
 
-    fn text(&self) -> String {
+    fn text(&self, wrong: Way) -> String {
         let what = self.promise.machine.cuts();
-        match self.promise.machine.finish {
-            LapWay::Conventional => {
-                format!(
-                    "it climbs along an edge of the {what} that is to be finished conventionally"
-                )
-            }
-            LapWay::Climb => {
-                format!(
-                    "it finishes an edge of the {what} conventionally that is to be climbed"
-                )
-            }
+        if wrong == Way::NotClimbed {
+            return format!(
+                "it finishes an edge of the {what} conventionally that is to be climbed"
+            );
         }
+        let why = match self.promise.machine.finish {
+            LapWay::Conventional => "that is to be cut conventionally",
+            LapWay::Climb => "with no lap before that leaves a little",
+        };
+        format!("it climbs along an edge of the {what} {why}")
     }
+}
+
+/// The way down that a mill is on: how much farther it has climbed on it than gone conventionally.
+#[derive(Default)]
+struct Ramp {
+    climbed: f64,
+    /// The last move that fell, and how far the mill has gone since.
+    last: Option<(Cut, f64)>,
+}
+
+impl Ramp {
+    /// Whether a move belongs to it: one that falls, or a short one between two of them.
+    fn goes_on(&self, cut: &Cut) -> bool {
+        let gone = self.last.map(|(_, gone)| gone + cut.shape.length());
+        is_ramp(cut) || (!cut.rapid && gone.is_some_and(|gone| gone <= LOOK))
+    }
+
+    fn take(&mut self, cut: &Cut) {
+        self.last = match self.last {
+            Some((last, gone)) if !is_ramp(cut) => {
+                Some((last, gone + cut.shape.length()))
+            }
+            _ => Some((*cut, 0.0)),
+        };
+    }
+
+    /// Its last move, where it is over and was a climb: one to and fro is none, nor is one that
+    /// goes round conventionally.
+    fn end(&mut self) -> Option<Cut> {
+        let Self { climbed, last } = std::mem::take(self);
+        last.map(|(cut, _)| cut).filter(|_| LEAST < climbed)
+    }
+}
+
+/// The places of a way that are looked at, each with its direction; so much was gone since the
+/// last one, and is at its end.
+fn looks(shape: &Shape, gone: &mut f64) -> Vec<(Point, Vector)> {
+    let length = shape.length();
+    let all = (1u32..).map(|n| LOOK * f64::from(n) - *gone);
+    let shares: Vec<f64> =
+        all.take_while(|at| *at <= length).map(|at| at / length).collect();
+    *gone = (*gone + length) % LOOK;
+    shares.iter().map(|&share| (shape.at(share), shape.direction(share))).collect()
+}
+
+/// Whether a move goes down so steeply that it is no lap.
+fn is_ramp(cut: &Cut) -> bool {
+    !cut.rapid && FALL * cut.shape.length().max(LEVEL) <= cut.high - cut.low
 }
 
 /// How much of each loop has been roughed before its finishing lap: asked only where that climbs.
 struct Roughed<'a> {
     laps: &'a Laps<'a>,
-    /// Of each loop, how much, and how long it is.
+    /// Of each loop, how much, and how long a lap is that roughs it.
     loops: Vec<(f64, f64)>,
     gone: f64,
 }
@@ -200,13 +292,14 @@ struct Roughed<'a> {
 impl<'a> Roughed<'a> {
     fn new(laps: &'a Laps<'a>) -> Self {
         let climbs = laps.promise.machine.finish == LapWay::Climb;
-        let length = |index| laps.edges.of(index).map(|shape| shape.length()).sum();
         let count = if climbs { laps.promise.loops.len() } else { 0 };
-        Self { laps, loops: (0..count).map(|n| (0.0, length(n))).collect(), gone: 0.0 }
+        let loops = (0..count).map(|n| (0.0, laps.rough_lap(n)));
+        Self { laps, loops: loops.collect(), gone: 0.0 }
     }
 
     fn take(&mut self, cut: &Cut) {
-        if self.loops.is_empty() || cut.rapid || 0.0 <= cut.high.max(cut.low) {
+        let is_lap = !cut.rapid && !is_ramp(cut) && cut.high.max(cut.low) < 0.0;
+        if self.loops.is_empty() || !is_lap {
             return;
         }
         self.gone += cut.shape.length();

@@ -26,6 +26,8 @@ mod random;
 
 mod solid;
 
+mod ways;
+
 use super::*;
 use crate::geom::shapes::{notched, polygon};
 use crate::geom::{Loop, Piece, Point, Span, Vector};

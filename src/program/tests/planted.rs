@@ -6,7 +6,7 @@ use crate::path::{Kind, Toolpath};
 use crate::prove::Rule;
 
 /// The part that is cut: a notched square with an opening on tabs and a slot to be cleared.
-fn right() -> Part {
+pub(super) fn right() -> Part {
     let slot = polygon(&[(70.0, 20.0), (70.0, 34.0), (90.0, 34.0), (90.0, 20.0)]);
     part(vec![notched(), hole(30.0, 30.0, 20.0), slot])
 }
@@ -14,11 +14,19 @@ fn right() -> Part {
 /// The program that comes of a toolpath made for `parts` by `by`, judged by what was promised
 /// for the right part and machine: the rules it breaks.
 fn judged(parts: &[Part], by: &Machine, spoil: impl Fn(&mut Toolpath)) -> Vec<Rule> {
-    let machine = machine(6.0);
+    judged_on(&machine(6.0), (parts, by), spoil)
+}
+
+/// The same where this machine is promised.
+pub(super) fn judged_on(
+    machine: &Machine,
+    (parts, by): (&[Part], &Machine),
+    spoil: impl Fn(&mut Toolpath),
+) -> Vec<Rule> {
     let shop = shop(machine.clone());
     let (dialect, whole) = (post("iso-mm"), [right()]);
-    let lay = lay(&whole, &machine, shop.paper).expect("it can be laid");
-    let promise = promise(&whole, &shop, (&machine, &lay), &dialect);
+    let lay = lay(&whole, machine, shop.paper).expect("it can be laid");
+    let promise = promise(&whole, &shop, (machine, &lay), &dialect);
     let thick = shop.template.thick.mm();
     let task = Task { machine: by, tool: Tool::EndMill, thick, marks: &[], runs: None };
     let mut path = toolpath(parts, lay, task).expect("it has a path");
@@ -30,7 +38,7 @@ fn judged(parts: &[Part], by: &Machine, spoil: impl Fn(&mut Toolpath)) -> Vec<Ru
     }
 }
 
-fn as_it_is(_: &mut Toolpath) {}
+pub(super) fn as_it_is(_: &mut Toolpath) {}
 
 #[test]
 fn with_nothing_planted_it_proves() {
