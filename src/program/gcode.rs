@@ -3,6 +3,7 @@
 
 use super::header::{Header, plain};
 use super::number::Numbers;
+use super::told::through;
 use crate::geom::{Piece, Point, Vector};
 use crate::path::{Kind, Move, Toolpath, chords};
 use crate::post::{Arcs, Comments, Dialect, Rapids, Spindle};
@@ -274,13 +275,25 @@ impl<'a> Writer<'a> {
         (self.at, self.z) = (to, z);
     }
 
+    /// The radius of the arc on the wood that a told one stands for: only that tells a hollow from
+    /// the way round a corner.
+    fn radius_on_wood(&self, told: &Piece) -> f64 {
+        let axes = self.toolpath.machine.axes.as_ref();
+        let place = |share: f64| {
+            let way = told.at(share) - Point::default();
+            Point::default() + axes.map_or(way, |axes| axes.on_wood(way))
+        };
+        let arc = through(place(0.0), place(0.5), place(1.0));
+        arc.as_ref().and_then(Piece::radius).unwrap_or(f64::INFINITY)
+    }
+
     /// An arc as chords.
     fn chords(&mut self, step: &Move, (centre, sweep): (Point, f64)) {
         let to = self.own_exact(step.to);
         let mill = self.toolpath.machine.end_mill.radius();
         let hollow = if step.kind == Kind::Ramp { mill } else { 0.0 };
-        let count = chords(centre.distance(to), sweep, hollow);
         let back = Piece::arc_about(centre, to, -sweep);
+        let count = chords(self.radius_on_wood(&back), sweep, hollow);
         let from_z = self.z;
         for n in (1u32..).map(f64::from).take_while(|&n| n <= count) {
             let at = back.at(1.0 - n / count);

@@ -109,7 +109,7 @@ impl Telling<'_> {
 }
 
 /// The arc of less than a half turn through three places; nothing where they lie on a line.
-fn through(from: Point, middle: Point, to: Point) -> Option<Piece> {
+pub(super) fn through(from: Point, middle: Point, to: Point) -> Option<Piece> {
     let (a, b) = (from - middle, to - middle);
     let twice = 2.0 * a.cross(b);
     let out = (b.right() * a.dot(a) + a.left() * b.dot(b)) * (1.0 / twice);

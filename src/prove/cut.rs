@@ -128,7 +128,7 @@ pub(super) fn judge(programs: &[Program], promise: &Promise) -> Judged {
         gouge: 0.0,
         leftover: 0.0,
         tabs: Vec::new(),
-        strays: promise.machine.axes.as_ref().map_or(0.0, |_| wood::STRAYS),
+        strays: wood::strays(&promise.machine),
     };
     // The two longest works know nothing of each other.
     let gouges = || gouges(promise, &cuts, &edges);

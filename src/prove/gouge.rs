@@ -6,6 +6,7 @@ use super::edge::Edges;
 use super::promise::{DRILL_WITHIN, Hold, Pledge, Promise};
 use super::relief::is_relief;
 use super::verdict::{Fault, Rule};
+use super::wood::strays;
 
 /// The deepest cut into the template that passes, in mm (measured: rounding of the text, chords
 /// of a post without arcs and the fit of the drawing come to less).
@@ -21,6 +22,7 @@ pub(super) struct Gouged {
 /// The deepest cuts into the template: into a hole that is bored, and into all else.
 pub(super) fn gouges(promise: &Promise, cuts: &Cuts<'_>, edges: &Edges) -> Gouged {
     let mut gouged = Gouged { faults: Vec::new(), deepest: 0.0 };
+    let strays = strays(&promise.machine);
     let in_a_bore = GOUGE.max(DRILL_WITHIN / 2.0) + 0.001;
     for (drilled, limit) in [(false, GOUGE), (true, in_a_bore)] {
         let is_wanted = |pledge: &Pledge| {
@@ -36,7 +38,8 @@ pub(super) fn gouges(promise: &Promise, cuts: &Cuts<'_>, edges: &Edges) -> Gouge
             if is_relief(&cut, promise, edges) {
                 continue;
             }
-            let reach = cut.radius + cut.slack;
+            // A straight move on the wood may stand for an arc, and has no slack of its own.
+            let reach = cut.radius + cut.slack.max(strays);
             // Nearly all moves end at the first boxes: only a deeper cut is looked for.
             let bound = reach - worst.0;
             let near = edges.near_shape(&shape, bound, |index| wanted[index]);

@@ -12,9 +12,14 @@ use std::f64::consts::FRAC_PI_2;
 
 /// How far an arc that stands for a way on the wood may stray from it, in mm (geometry: it is
 /// added wherever the cut is judged, a twentieth of what passes).
-pub(super) const STRAYS: f64 = 0.0005;
+const STRAYS: f64 = 0.0005;
 /// No arc needs as many pieces as this (geometry: a half circle of 10 m on the worst machine).
 const MOST: u32 = 1000;
+
+/// How far a way on the wood may be from where it is taken to be, in mm: nothing on true axes.
+pub(super) fn strays(machine: &Machine) -> f64 {
+    machine.axes.as_ref().map_or(0.0, |_| STRAYS)
+}
 
 /// Programs as their mills go on the wood: as they are where the axes are true.
 pub fn on_wood<'p>(programs: &'p [Program], machine: &Machine) -> Cow<'p, [Program]> {

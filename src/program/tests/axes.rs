@@ -41,13 +41,17 @@ fn plate() -> Part {
 /// axes alone.
 fn judged(written: impl Into<Run>, on: impl Into<Run>, post_name: &str) -> Judgement {
     let with = |axes| Machine { axes, ..machine(6.0) };
-    let (machine, by) = (with(on.into()), with(written.into()));
-    let shop = shop(machine.clone());
-    let (dialect, parts) = (post(post_name), [plate()]);
-    let lay = lay(&parts, &machine, shop.paper).expect("it can be laid");
-    let promise = promise(&parts, &shop, (&machine, &lay), &dialect);
+    judged_part(plate(), (&with(written.into()), &with(on.into())), post_name)
+}
+
+/// The same for another part and machines.
+fn judged_part(part: Part, (by, on): (&Machine, &Machine), post_name: &str) -> Judgement {
+    let shop = shop(on.clone());
+    let (dialect, parts) = (post(post_name), [part]);
+    let lay = lay(&parts, on, shop.paper).expect("it can be laid");
+    let promise = promise(&parts, &shop, (on, &lay), &dialect);
     let thick = shop.template.thick.mm();
-    let task = Task { machine: &by, tool: Tool::EndMill, thick, marks: &[], runs: None };
+    let task = Task { machine: by, tool: Tool::EndMill, thick, marks: &[], runs: None };
     let path = toolpath(&parts, lay, task).expect("it has a path");
     let header = Header { id: "abc123".to_owned(), name: "axes".to_owned() };
     let text = gcode::text(&told::told(&path), &dialect, &header);
@@ -73,6 +77,39 @@ fn a_program_that_makes_up_for_the_axes_proves_in_every_post() {
             assert!(figures.gouge < 0.008 && figures.leftover <= 0.01, "{figures:?}");
         }
     }
+}
+
+/// Basis: geometry: told to a machine that is long, the way round a corner is narrower than the
+/// mill, and still goes round a corner.
+#[test]
+fn the_way_down_round_a_corner_is_no_hollow_on_a_long_axis() {
+    let small = polygon(&[(0.0, 0.0), (24.0, 0.0), (24.0, 24.0), (0.0, 24.0)]);
+    let axes = Some(off(1.004, 1.004, 0.0));
+    let machine = Machine { axes, allowance: Mm::of(0.005), ..machine(6.0) };
+    let found =
+        judged_part(part(vec![small]), (&machine, &machine), "iso-mm-lines").faults();
+    assert!(found.is_empty(), "{found:?}");
+}
+
+/// One straight way that just touches a straight edge.
+///
+/// Basis: geometry: on the wood it may be 0.0005 mm from where it is taken to be.
+#[test]
+fn what_a_straight_way_on_the_wood_may_stray_is_judged() {
+    let square = polygon(&[(0.0, 0.0), (100.0, 0.0), (100.0, 80.0), (0.0, 80.0)]);
+    let gouge = |axes: Run| {
+        let machine = Machine { axes, ..machine(6.0) };
+        let shop = shop(machine.clone());
+        let (dialect, parts) = (post("iso-mm"), [part(vec![square.clone()])]);
+        let lay = lay(&parts, &machine, shop.paper).expect("it can be laid");
+        let promise = promise(&parts, &shop, (&machine, &lay), &dialect);
+        let text = "G21 G17 G90 G94 G40 G49 G54\nG0 Z20\nG0 X30 Y12\nG1 Z-1 F300\n\
+                    G1 X80 Y12 F900\nG0 Z20\nM2\n";
+        judge(&[text], &promise).figures.expect("it is read").gouge
+    };
+    assert!(gouge(None).abs() < 1e-9, "on true axes it touches");
+    let strays = gouge(Some(off(1.003, 1.0, 0.0)));
+    assert!((strays - 0.0005).abs() < 1e-9, "{strays}");
 }
 
 #[test]
