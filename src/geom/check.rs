@@ -38,6 +38,10 @@ pub(super) fn check<'a>(
         ground: Ground::new(loops, trimmed.radius + 4.0 * RADIUS_STEP),
         trimmed,
     };
+    for piece in loops.iter().flat_map(Loop::pieces) {
+        let is_short = piece.turns_by_half_at_most();
+        require(is_short, piece.from(), "an arc of more than a half turn")?;
+    }
     let runs = || trimmed.runs.iter().try_for_each(|run| checker.run(run));
     let rest = || {
         checker.joints()?;

@@ -270,3 +270,24 @@ pub(super) fn a_ring_on_the_other_side_is_seen() {
         assert!(check(&loops, &inward).is_err(), "a ring in the material");
     }
 }
+
+/// The offset of the part is right, and one of its half circles is said to go on for longer.
+#[test]
+fn an_arc_of_more_than_a_half_turn_is_refused() {
+    let loops = part();
+    let trimmed = trim(&loops, Side::Outward, RADIUS).expect("it can be trimmed");
+    let (mut planted, mut spoilt) = (0, loops.clone());
+    for ring in &mut spoilt {
+        let longer = |piece: &Piece| match *piece {
+            Piece::Arc { from, centre, sweep, .. } if PI - 1e-6 < sweep.abs() => {
+                planted += 1;
+                Piece::arc_about(centre, from, sweep * 1.02)
+            }
+            other => other,
+        };
+        *ring = Loop::new(ring.pieces().iter().map(longer).collect());
+    }
+    assert!(0 < planted, "the part has half circles");
+    let fault = check(&spoilt, &trimmed).map(drop).expect_err("no half turns");
+    assert!(fault.fault.contains("more than a half turn"), "{fault:?}");
+}

@@ -7,6 +7,9 @@ use std::f64::consts::{PI, TAU};
 /// directions.
 const CUSP: f64 = 1e-9;
 
+/// A half turn may be longer by so much, in radians (geometry: rounding of its ends).
+const HALF: f64 = 1e-9;
+
 /// One piece of a boundary.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Piece {
@@ -141,6 +144,15 @@ impl Piece {
             Self::Arc { centre, sweep, .. } => {
                 Self::Arc { from, to, centre, sweep: sweep * (t1 - t0) }
             }
+        }
+    }
+
+    /// Whether it turns by a half turn at most, give or take rounding: all that is asked of arcs by
+    /// their tangents rests on that.
+    pub(super) fn turns_by_half_at_most(&self) -> bool {
+        match *self {
+            Self::Line { .. } => true,
+            Self::Arc { sweep, .. } => sweep.abs() <= PI + HALF,
         }
     }
 

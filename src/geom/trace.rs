@@ -99,7 +99,12 @@ fn arc_of(loops: &[Loop], knee: &Knee) -> Result<Piece, Untrimmed> {
     if sweep < 0.0 {
         return Err(Untrimmed::new(knee.centre, "a disc that would turn backwards"));
     }
-    Ok(Piece::Arc { from, to, centre: knee.centre, sweep })
+    let arc = Piece::Arc { from, to, centre: knee.centre, sweep };
+    if !arc.turns_by_half_at_most() {
+        let fault = "a disc that would turn by more than half";
+        return Err(Untrimmed::new(knee.centre, fault));
+    }
+    Ok(arc)
 }
 
 /// Knees in the order of the starts of touch that they arrive at.
@@ -306,5 +311,34 @@ impl Tracer<'_> {
             }
             traced.voids.push(walk);
         }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::shapes::rectangle;
+    use crate::geom::trim::Place;
+    use std::f64::consts::PI;
+
+    /// Basis: geometry: feet on two walls, 0.4 mm over or under where the disc turns by half.
+    #[test]
+    fn a_disc_that_turns_by_more_than_half_is_refused() {
+        let loops = [rectangle(0.0, 0.0, 20.0, 10.0)];
+        let foot = |piece, t| Place { on: 0, piece, corner: false, t };
+        let arc = |t: f64| {
+            let (arrives, leaves) = (foot(3, 0.5), foot(1, t));
+            arc_of(&loops, &Knee { centre: Point::new(10.0, 5.0), leaves, arrives })
+        };
+        let turn = |arc: Piece| match arc {
+            Piece::Arc { sweep, .. } => sweep,
+            Piece::Line { .. } => 0.0,
+        };
+        let under = turn(arc(0.46).expect("less than half")) - PI;
+        assert!((under + 0.04).abs() < 0.001, "{under}");
+        let half = turn(arc(0.5).expect("a slot of its width"));
+        assert!((half - PI).abs() < 1e-12, "{half}");
+        let over = arc(0.54).expect_err("more than half");
+        assert!(over.fault.contains("more than half"), "{over:?}");
     }
 }
