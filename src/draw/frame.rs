@@ -63,7 +63,7 @@ impl Frame {
     /// Draws the borders and the title block.
     pub fn draw(&self, scene: &mut Scene, title: &TitleBlock) {
         for block in [self.drawing, self.notes, self.title] {
-            scene.ring(&corners(block), Pen::Border);
+            scene.ring(&block.corners(), Pen::Border);
         }
         let (left, mut y) = (self.title.low.x + 3.0, self.title.high.y - 8.0);
         let room = self.title.width() - 6.0;
@@ -106,11 +106,6 @@ fn fitting(text: &str, size: f64, room: f64) -> f64 {
 
 const fn bounds(left: f64, low: f64, right: f64, high: f64) -> Bounds {
     Bounds { low: Point::new(left, low), high: Point::new(right, high) }
-}
-
-const fn corners(bounds: Bounds) -> [Point; 4] {
-    let Bounds { low, high } = bounds;
-    [low, Point::new(high.x, low.y), high, Point::new(low.x, high.y)]
 }
 
 /// The smallest type on a page.

@@ -19,7 +19,8 @@ pub fn through(circle: Circle, marks: Vec<Mark>) -> Vec<Mark> {
     .collect()
 }
 
-/// Wider than any pen draws, its corners and the rims of letters included, in mm.
+/// Wider than any pen draws, its corners and the rims of letters included, in mm (from
+/// memory).
 const WIDEST: f64 = 6.0;
 
 /// The runs of pieces that meet a window; a closed line is not cut where it begins.

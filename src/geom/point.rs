@@ -164,6 +164,12 @@ impl Bounds {
         high: Point::new(f64::MIN, f64::MIN),
     };
 
+    /// Its corners, round it, from the lowest left one.
+    pub const fn corners(&self) -> [Point; 4] {
+        let Self { low, high } = *self;
+        [low, Point::new(high.x, low.y), high, Point::new(low.x, high.y)]
+    }
+
     /// Whether nothing was ever added.
     pub fn is_empty(&self) -> bool {
         self.high.x < self.low.x
@@ -192,6 +198,12 @@ impl Bounds {
             low: Point::new(smaller(low.x, other.low.x), smaller(low.y, other.low.y)),
             high: Point::new(larger(high.x, other.high.x), larger(high.y, other.high.y)),
         }
+    }
+
+    /// The box moved.
+    #[must_use]
+    pub fn moved(self, by: Vector) -> Self {
+        Self { low: self.low + by, high: self.high + by }
     }
 
     /// The box grown by `by` on every side.

@@ -107,17 +107,13 @@ pub(super) fn toolpath(
 /// Where clamps stand, in the frame of the parts as laid.
 fn clamps(machine: &Machine, lay: &Lay) -> Vec<Bounds> {
     let by = lay.work_zero - Point::default();
-    let moved = machine.keep_outs.iter().map(|keep_out| Bounds {
-        low: keep_out.area.low + by,
-        high: keep_out.area.high + by,
-    });
-    moved.collect()
+    machine.stand().map(|area| area.moved(by)).collect()
 }
 
 /// The corners of the box of the path, and back to the first.
 fn corners(pen: &Pen) -> Vec<Point> {
-    let Bounds { low, high } = super::bounds(&pen.moves);
-    vec![low, Point::new(high.x, low.y), high, Point::new(low.x, high.y), low]
+    let area = super::bounds(&pen.moves);
+    area.corners().into_iter().chain([area.low]).collect()
 }
 
 /// The template's loops as laid, each with how its wood is held.

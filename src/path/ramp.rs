@@ -11,10 +11,10 @@ const ROUNDING: f64 = 0.003;
 /// How far a chord may stray from its arc where there are only straight moves, in mm
 /// (geometry: the gouge it makes on a hump).
 const CHORD: f64 = 0.002;
-/// The same for a ramp on an arc too small for any hump, as a share of its radius and at most in
-/// mm: its chords stray towards the waste, and a lap follows (geometry: two to a half circle;
-/// from memory).
+/// The same for a ramp on an arc too small for any hump, as a share of its radius: its chords
+/// stray towards the waste, and a lap follows (geometry: two to a half circle).
 const HOLLOW_CHORD: f64 = 0.3;
+/// And at most in mm (from memory).
 const HOLLOW_MOST: f64 = 0.1;
 /// A ramp in turns is written in no more moves for each mm it falls (from memory): more are a
 /// plunge in disguise.

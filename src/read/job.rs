@@ -402,7 +402,8 @@ pub struct Job {
     pub machine: MachineWish,
     /// The shop's own rules, printed above the cautions.
     pub shop_rules: Vec<String>,
-    /// Where its keys and tables stand in its file; the end of the file under no name.
+    /// Where its keys and tables stand in its file, the machine's as `machine.mill`; the end of
+    /// the file under no name.
     pub keys: BTreeMap<String, Place>,
 }
 

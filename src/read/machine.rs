@@ -75,7 +75,7 @@ pub enum Cut {
 pub struct KeepOutWish {
     /// What it is.
     pub name: String,
-    /// Its lower left corner from the machine's zero.
+    /// Its lower left corner from the program's zero.
     pub at: Point,
     /// Its size along x and y.
     pub size: Point,

@@ -85,7 +85,7 @@ pub struct Readings {
 pub struct Measured {
     /// How wide the cut is.
     pub kerf: f64,
-    /// What a length asked for along X comes out as, as a share.
+    /// What a length told along X comes out as, as a share.
     pub scale_x: f64,
     /// The same along Y.
     pub scale_y: f64,

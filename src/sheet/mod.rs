@@ -64,7 +64,6 @@ pub use test_piece::{TestPiece, test_piece_bundle};
 pub use wedges::wedge_bundle;
 
 use crate::draw::svg;
-use crate::geom::{Bounds, Point};
 use crate::plan::Plan;
 use crate::prove::ProvedProgram;
 use crate::read::FileKind;
@@ -256,12 +255,6 @@ pub fn file_stem(name: &str) -> String {
     let stem: String =
         words.collect::<Vec<_>>().join("-").chars().take(MOST_LETTERS).collect();
     if stem.is_empty() { "part".to_owned() } else { stem }
-}
-
-/// The corners of a box, round it.
-fn corners(area: Bounds) -> [Point; 4] {
-    let Bounds { low, high } = area;
-    [low, Point::new(high.x, low.y), high, Point::new(low.x, high.y)]
 }
 
 /// Adds formatted text.

@@ -40,7 +40,7 @@ pub fn bit_outline(bit: &Bit) -> String {
             low: Point::new(middle - wide / 2.0, low),
             high: Point::new(middle + wide / 2.0, low + high),
         };
-        scene.ring(&super::corners(area), pen);
+        scene.ring(&area.corners(), pen);
         low += high;
     }
     svg(&scene)

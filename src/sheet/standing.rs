@@ -52,7 +52,7 @@ pub(super) fn picture(what: &Standing<'_>) -> Picture {
     };
     frame.draw(&mut scene, &block);
     let area = view.bounds(what.blank);
-    scene.filled(&super::corners(area), Ink::Grey);
+    scene.filled(&area.corners(), Ink::Grey);
     for full in [false, true] {
         let ink = if full { Ink::White } else { Ink::Black };
         let ways = what.ways.iter().filter(|way| way.full == full);

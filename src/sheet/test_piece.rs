@@ -125,7 +125,7 @@ fn said_of(machine: &Machine) -> impl Iterator<Item = &'static str> {
 const AS_IT_RUNS: &str = "The program does not make up for the axes that the rack keeps: what you \
     read is how the machine runs by itself, and takes the place of what is kept.";
 
-/// A test piece whose finishing lap climbs.
+/// A test piece whose finishing lap climbs (common practice, no source).
 const PULLS: &str =
     "A climb pulls the mill along: no play in the axes, hand on the stop.";
 
@@ -275,7 +275,7 @@ fn keep_axes(sheet: &mut Sheet, axes: &Axes) {
     };
     let mut rows: Vec<Vec<String>> = rows.into_iter().filter_map(row).collect();
     rows.insert(0, vec!["[NAME]".to_owned()]);
-    rows.push(vec!["measured = \"________\" (the day, in your own words)".to_owned()]);
+    rows.push(vec!["measured = \"________\"  # the day, in your own words".to_owned()]);
     sheet.table(&["On the rack"], rows, &[]);
     if axes.lean.is_none() {
         sheet.paragraph(

@@ -17,8 +17,9 @@
 
 use super::defaults;
 use super::fill::place;
+use super::mill::not_on;
 use crate::diag::{Problem, Problems, Weight};
-use crate::geom::Vector;
+use crate::geom::{Bounds, Point, Vector};
 use crate::read::{Job, Measured, RackAxes};
 
 /// Axes that are off: what the display shows is not what the wood gets.
@@ -70,6 +71,13 @@ impl Axes {
         Vector::new(x, on_wood.y / self.scale_y)
     }
 
+    /// Where a thing stands on the wood whose place was measured with a rule, or read on the
+    /// machine's display: the box of both.
+    pub fn stands(&self, area: Bounds) -> Bounds {
+        let on_wood = |at: Point| Point::default() + self.on_wood(at - Point::default());
+        area.corners().into_iter().map(on_wood).fold(area, Bounds::with)
+    }
+
     /// Whether calipers tell them from true ones.
     pub fn are_off(&self) -> bool {
         let [x, y, lean] = self.off();
@@ -114,7 +122,7 @@ pub(super) fn axes(
         return None;
     };
     let Some(kept) = all.iter().find(|kept| kept.name.eq_ignore_ascii_case(name)) else {
-        let found = format!("there are no axes `{name}` on the rack");
+        let found = not_on(&job.rack, &format!("axes called `{name}`"));
         let hint = "write there what a measured test piece says: a table under that name with `x-per-100`, `y-per-100` and `lean-per-100`";
         wrong.push(
             Problem::stop("axes-not-on-rack", found, hint).at(job.place("machine.axes")),
@@ -172,6 +180,20 @@ mod tests {
             let back = axes.on_wood(axes.told(Vector::new(x, y)));
             assert!((back - Vector::new(x, y)).length() < 1e-12, "{back:?}");
         }
+    }
+
+    /// Basis: geometry: X is 1 in 100 long, and Y leans by as much.
+    #[test]
+    fn a_clamp_stands_where_a_rule_or_the_display_says() {
+        let axes = Axes { scale_x: 1.01, scale_y: 1.0, lean: Some(0.01), measured: None };
+        let at = |x: f64, y: f64| Point::new(x, y);
+        let area = Bounds { low: at(200.0, -50.0), high: at(240.0, 100.0) };
+        let Bounds { low, high } = axes.stands(area);
+        assert!(low.distance(at(200.0, -50.0)) < 1e-9, "by the rule: {low:?}");
+        assert!(high.distance(at(243.4, 100.0)) < 1e-9, "by the display: {high:?}");
+        let left = Bounds { low: at(-40.0, -50.0), high: at(-10.0, 0.0) };
+        let low = axes.stands(left).low;
+        assert!(low.distance(at(-40.9, -50.0)) < 1e-9, "left of the zero: {low:?}");
     }
 
     #[test]

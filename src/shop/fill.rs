@@ -67,7 +67,7 @@ fn machine_of(
     paper: Paper,
     (wrong, notes): (&mut Problems, &mut Problems),
 ) -> Option<Machine> {
-    let wish = off_the_rack(&job.machine, &job.rack, wrong);
+    let wish = off_the_rack(job, wrong);
     let made = machine(&wish, paper, (wrong, notes))?;
     Some(Machine { axes: axes(job, (wrong, notes)), ..made })
 }

@@ -142,7 +142,7 @@ pub struct Holder {
 pub struct KeepOut {
     /// What it is.
     pub name: String,
-    /// Where it stands from the machine's zero, by a rule or by the display.
+    /// Where it stands from the program's zero, by a rule or by the display.
     pub area: Bounds,
     /// How high it stands above the blank.
     pub high: Mm,
@@ -222,6 +222,14 @@ impl Machine {
         let feed = feed(self.rpm, self.flutes, chip).min(self.feed);
         let plunge = self.plunge.min(feed);
         Some(Self { end_mill: wide, feed, plunge, ..self.clone() })
+    }
+
+    /// Where everything that it must keep clear of stands on the wood, from the program's zero.
+    pub fn stand(&self) -> impl Iterator<Item = Bounds> + '_ {
+        self.keep_outs.iter().map(|keep_out| match &self.axes {
+            Some(axes) => axes.stands(keep_out.area),
+            None => keep_out.area,
+        })
     }
 
     /// Whether it cuts the part itself.

@@ -12,7 +12,7 @@ use std::fmt::Write;
 /// chords that stray by 0.002.
 const RIGHT: f64 = 0.01;
 
-/// A place, in mm from the machine's zero.
+/// A place, in mm from the program's zero.
 type Place = (f64, f64);
 
 /// A machine as it really runs.
@@ -182,9 +182,13 @@ fn measured(folder: &Folder, job: &str, machine: &Machine) -> String {
     let sheet = written(folder, "told/panel-measured.md");
     let [kerf, x, y, lean] =
         ["kerf", "x-per-100", "y-per-100", "lean-per-100"].map(|key| kept(&sheet, key));
+    let day = sheet.lines().find(|line| line.contains("measured = "));
+    let day = day.expect("the day is kept too").replace('\\', "");
+    let day = day.replace("________", "the second of May");
+    let day = day.trim_matches(['|', ' ', '`']);
     format!(
         "[six]\nend-mill = \"6mm\"\nkerf = {kerf}\n[bench]\nx-per-100 = {x}\ny-per-100 = {y}\n\
-         lean-per-100 = {lean}\nmeasured = \"the second of May\"\n"
+         lean-per-100 = {lean}\n{day}\n"
     )
 }
 
@@ -375,10 +379,11 @@ fn a_second_piece_says_how_edges_come_out_where_the_lap_climbs() {
 #[test]
 fn axes_that_are_far_off_or_not_there_are_refused_with_what_to_do() {
     let folder = Folder::new();
-    let job = file(&folder, "job.toml", &(JOB.to_owned() + "axes = \"bench\"\n"));
+    let job = JOB.to_owned() + "axes = \"bench\"\nair-pass = true\n";
+    let job = file(&folder, "job.toml", &job);
     for (axes, said) in [
         ("[bench]\nx-per-100 = 101.2\ny-per-100 = 100\n", "set the machine right first"),
-        ("[other]\nx-per-100 = 100.2\ny-per-100 = 100\n", "no axes `bench`"),
+        ("[other]\nx-per-100 = 100.2\ny-per-100 = 100\n", "has no axes called `bench`"),
     ] {
         file(&folder, "rack.toml", &format!("[six]\nend-mill = \"6mm\"\n{axes}"));
         let out = folder.0.join("out").to_string_lossy().into_owned();
@@ -386,4 +391,62 @@ fn axes_that_are_far_off_or_not_there_are_refused_with_what_to_do() {
         assert_eq!(answer.code, 2, "{}", answer.talk);
         assert!(answer.talk.contains(said), "{said}: {}", answer.talk);
     }
+}
+
+/// What is not on the rack is told at the key that names it, and which rack was looked at.
+#[test]
+fn a_stop_of_the_rack_stands_at_its_key_and_names_the_rack() {
+    let folder = Folder::new();
+    let job = JOB.to_owned() + "axes = \"bench\"\nair-pass = true\n";
+    let job = file(&folder, "job.toml", &job);
+    file(&folder, "rack.toml", "[seven]\nend-mill = \"7mm\"\n");
+    let out = folder.0.join("out").to_string_lossy().into_owned();
+    let answer = spelch(&["plan", &job, "--out", &out]);
+    assert_eq!(answer.code, 2, "{}", answer.talk);
+    for said in [
+        "axes = \"bench\"",
+        "mill = \"six\"",
+        "rack.toml` has no axes called `bench`",
+        "rack.toml` has no end mill called `six`",
+    ] {
+        assert!(answer.talk.contains(said), "{said}: {}", answer.talk);
+    }
+    assert!(!answer.talk.contains("air-pass"), "not the last line: {}", answer.talk);
+}
+
+/// The display shows other figures than a rule on the wood, by which holes are drilled.
+#[test]
+fn holes_to_drill_by_hand_are_measured_on_the_wood() {
+    let folder = Folder::new();
+    let hole = JOB
+        .replace("arc left 9 to 190, 78", "arc left 2 to 190, 64")
+        .replace("arc left 9 to 190, 60", "arc left 2 to 190, 60");
+    let rack = "[six]\nend-mill = \"6mm\"\n[bench]\nx-per-100 = 100.4\ny-per-100 = 100\n";
+    file(&folder, "rack.toml", rack);
+    for (axes, head) in
+        [("", "X from the zero"), ("axes = \"bench\"\n", "X by a rule on")]
+    {
+        let job = file(&folder, "job.toml", &(hole.clone() + axes));
+        let (planned, _) = plan(&[&job]);
+        let sheet = written(&planned, "panel-bench.md");
+        assert!(sheet.contains("Holes to drill by hand"), "{sheet}");
+        assert!(sheet.contains(head), "{head}: {sheet}");
+        // Basis: geometry: 15 mm of blank, and the middle of the hole from the part's corner.
+        assert!(sheet.contains("205"), "{sheet}");
+    }
+}
+
+#[test]
+fn a_second_piece_that_would_be_the_first_is_refused() {
+    let folder = Folder::new();
+    file(&folder, "rack.toml", "[six]\nend-mill = \"6mm\"\n");
+    let job = JOB.to_owned() + "climb-finish = true\nair-pass = true\n";
+    let job = file(&folder, "job.toml", &job);
+    let out = folder.0.join("out").to_string_lossy().into_owned();
+    let first = spelch(&["testpiece", &job, "--out", &out]);
+    assert_eq!(first.code, 0, "{}", first.talk);
+    let second = spelch(&["testpiece", &job, "--climb", "--out", &out, "--force"]);
+    assert_eq!(second.code, 2, "{}", second.talk);
+    assert!(second.talk.contains("leave `--climb` out"), "{}", second.talk);
+    assert!(second.talk.contains("climb-finish = true"), "where: {}", second.talk);
 }

@@ -143,7 +143,7 @@ fn keep_outs<'t>(reader: &mut Reader<'t>, section: Section<'t>) -> Vec<KeepOutWi
         reader.only(section, &["name", "at", "size", "high"]);
         for key in ["at", "size", "high"] {
             if !table.contains_key(key) {
-                let hint = "write `at = [10, -20]` (its lower left corner from the machine's zero), `size = [40, 20]` and `high = \"20mm\"` above the blank";
+                let hint = "write `at = [10, -20]` (its lower left corner from the program's zero, which is where `zero` says), `size = [40, 20]` and `high = \"20mm\"` above the blank";
                 reader.missing(&format!("`{}`", section.key(key)), hint, &place);
             }
         }

@@ -142,16 +142,22 @@ pub fn job_with(name: &str, text: &str, given: &Given) -> Outcome<Job> {
     Err(Failure::Input(problems))
 }
 
-/// Where the keys of a job stand, and under no name the end of its last line: there a key that is
+/// Where the keys of a job and of its machine stand, and under no name the end of its last line: there a key that is
 /// missing can be added.
 fn keys(reader: &Reader<'_>, root: Section<'_>) -> BTreeMap<String, Place> {
     let end = reader.text.trim_end().len();
     let end = (String::new(), reader.place(end..end));
-    let keys = root.table.keys().map(|key| {
-        let name: &str = key.get_ref();
-        (name.to_owned(), reader.place(key.span()).element(name))
-    });
-    keys.chain([end]).collect()
+    let machine = root.table.get("machine").and_then(|value| value.get_ref().as_table());
+    let own = machine.map(|table| Section { name: "machine", table });
+    let of_section = |section: Section<'_>| {
+        let keys = section.table.keys().map(|key| {
+            let name = section.key(key.get_ref());
+            (name.clone(), reader.place(key.span()).element(&name))
+        });
+        keys.collect::<Vec<_>>()
+    };
+    let all = [root].into_iter().chain(own).flat_map(of_section);
+    all.chain([end]).collect()
 }
 
 fn unreadable(name: &str, text: &str, error: &toml::de::Error) -> Problem {

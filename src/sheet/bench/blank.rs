@@ -8,7 +8,6 @@ use crate::draw::{
 use crate::geom::{Bounds, Point, Vector};
 use crate::path::{Lay, by_hand, lay, moved_loop};
 use crate::prove::Figures;
-use crate::sheet::corners;
 use crate::sheet::model::{Block, Picture, Sheet};
 use crate::sheet::standing::{self, Standing};
 use crate::shop::Machine;
@@ -50,7 +49,13 @@ fn holes(
     let rows: Vec<_> = rows.collect();
     if !rows.is_empty() {
         sheet.heading("Holes to drill by hand");
-        sheet.table(&["X from the zero", "Y from the zero", "Hole"], rows, &[0, 1, 2]);
+        // The display shows other figures where the axes are off.
+        let heads = if machine.axes.is_some() {
+            ["X by a rule on the wood", "Y by a rule on the wood", "Hole"]
+        } else {
+            ["X from the zero", "Y from the zero", "Hole"]
+        };
+        sheet.table(&heads, rows, &[0, 1, 2]);
     }
 }
 
@@ -83,11 +88,11 @@ impl Page<'_> {
             ],
         };
         frame.draw(&mut scene, &block);
-        scene.ring(&corners(view.bounds(self.lay.blank)), Pen::NotNow);
+        scene.ring(&view.bounds(self.lay.blank).corners(), Pen::NotNow);
         self.template(&mut scene, &view);
         for (index, area) in clamps.iter().enumerate() {
             let on_page = view.bounds(*area);
-            hatched(&mut scene, &corners(on_page));
+            hatched(&mut scene, &on_page.corners());
             let name = format!("K{}", index + 1);
             scene.letters(Text::new(on_page.centre(), name, 4.2).bold().centred());
         }
@@ -110,11 +115,11 @@ impl Page<'_> {
             let axes = self.machine.axes.as_ref();
             view.point(Point::default() + axes.map_or(way, |axes| axes.on_wood(way)) + by)
         };
-        scene.ring(&corners(self.figures.travel).map(on_wood), Pen::Hidden);
+        scene.ring(&self.figures.travel.corners().map(on_wood), Pen::Hidden);
         for (index, &tab) in self.figures.tabs.iter().enumerate() {
             let at = view.point(tab);
             let half = Vector::new(1.6, 1.6);
-            let square = corners(Bounds { low: at + half * -1.0, high: at + half });
+            let square = Bounds { low: at + half * -1.0, high: at + half }.corners();
             scene.filled(&square, crate::draw::Ink::Black);
             let beside = at + Vector::new(2.4, 2.4);
             scene.letters(Text::new(beside, format!("T{}", index + 1), 3.6));
@@ -137,8 +142,7 @@ impl Page<'_> {
     /// Clamps and screws where they stand.
     fn clamps(&self) -> Vec<Bounds> {
         let by = self.lay.work_zero - Point::default();
-        let areas = self.machine.keep_outs.iter().map(|keep_out| keep_out.area);
-        areas.map(|area| Bounds { low: area.low + by, high: area.high + by }).collect()
+        self.machine.stand().map(|area| area.moved(by)).collect()
     }
 
     fn notes(&self) -> Vec<String> {
