@@ -461,14 +461,11 @@ impl Plan {
 
     /// The corners that a machine relieves, each with the index of its part, in the order in
     /// which they are numbered.
-    pub fn relieved(
-        &self,
-        machine: &Machine,
-    ) -> impl Iterator<Item = (usize, Relief)> + use<> {
+    pub fn relieved(&self, machine: &Machine) -> Vec<(usize, Relief)> {
         let parts = self.parts.iter().enumerate().filter(|_| machine.cuts_part());
         let all = parts.flat_map(|(index, part)| {
             reliefs(&part.outline, machine).into_iter().map(move |relief| (index, relief))
         });
-        all.collect::<Vec<_>>().into_iter()
+        all.collect()
     }
 }

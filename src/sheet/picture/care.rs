@@ -10,6 +10,7 @@ use crate::plan::{Part, TakeDown, Thick};
 use crate::prove::Relief;
 use crate::shop::Machine;
 use crate::units::Paper;
+use std::f64::consts::{FRAC_PI_2, FRAC_PI_4, PI};
 
 /// A place of short grain on the page, and where its sign stands.
 pub(super) type Signed = (Point, Point);
@@ -63,7 +64,7 @@ pub(super) fn notes(canvas: &mut Canvas<'_>, signs: &[Signed]) {
 fn near(middle: Point) -> Vec<Point> {
     let beside = [3.5, 6.0].into_iter().flat_map(|distance| {
         (0..8).map(move |step| {
-            let angle = f64::from(step) * std::f64::consts::FRAC_PI_4;
+            let angle = f64::from(step) * FRAC_PI_4;
             middle + Vector::at_angle(angle) * distance
         })
     });
@@ -98,20 +99,16 @@ pub(super) fn contact(canvas: &mut Canvas<'_>, set_up: usize) {
 pub(super) fn reliefs(canvas: &mut Canvas<'_>, machine: &Machine) {
     let plan = canvas.plan;
     let radius = machine.end_mill.radius();
+    let mut notes = relief_notes(&plan.notes);
     for (number, (part, relief)) in (1..).zip(plan.relieved(machine)) {
         let line = past_both_lines(&relief, radius);
-        let is_its = |note: &Problem| {
-            let place = note.place.as_ref().and_then(|place| place.at);
-            let far = |(x, y)| relief.corner.distance(Point::new(x, y));
-            note.id == "corner-relieved" && place.is_some_and(|at| far(at) < 1e-6)
-        };
-        let note = plan.notes.iter().position(is_its).unwrap_or(plan.notes.len());
+        let note = notes.next().unwrap_or(plan.notes.len());
         canvas.named(
             key::note(note),
             || plan.notes.get(note).map_or_else(String::new, |note| note.found.clone()),
             |canvas| {
                 canvas.draw(part, |view, scene| {
-                    scene.line(view.pieces(&[line]), Pen::Now);
+                    scene.line(view.pieces(&line), Pen::Now);
                 });
                 let view = canvas.view_at(part, relief.corner);
                 let (foot, out) =
@@ -122,14 +119,29 @@ pub(super) fn reliefs(canvas: &mut Canvas<'_>, machine: &Machine) {
     }
 }
 
-/// What a mill of this radius cuts of the part at a relieved corner: an arc from one edge through
-/// the corner to the other.
-fn past_both_lines(relief: &Relief, radius: f64) -> Piece {
+/// Which notes tell of relieved corners: one of each, in the order of their numbers. Two parts may
+/// have a corner at the same place.
+fn relief_notes(notes: &[Problem]) -> impl Iterator<Item = usize> + '_ {
+    let all = notes.iter().enumerate();
+    all.filter(|(_, note)| note.id == "corner-relieved").map(|(index, _)| index)
+}
+
+/// What a mill of this radius cuts of the part at a relieved corner, from one edge to the other:
+/// an arc through the corner, and in a sharp corner its sides, which meet the edges farther out.
+fn past_both_lines(relief: &Relief, radius: f64) -> Vec<Piece> {
     let [_, centre] = relief.stem(radius);
     // Each edge is a chord of 2 r cos(half) from the corner on: so much of the circle lies past it.
-    let turn = std::f64::consts::PI - 2.0 * relief.half;
+    let turn = (PI - 2.0 * relief.half).min(FRAC_PI_2);
     let start = Vector::at_angle((-relief.away).angle() - turn) * radius;
-    Piece::arc_about(centre, centre + start, 2.0 * turn)
+    let arc = Piece::arc_about(centre, centre + start, 2.0 * turn);
+    let farther = radius / libm::tan(relief.half) - radius;
+    if relief.half < FRAC_PI_4 {
+        let out = relief.away * farther;
+        let (from, to) = (arc.from(), arc.to());
+        vec![Piece::line(from + out, from), arc, Piece::line(to, to + out)]
+    } else {
+        vec![arc]
+    }
 }
 
 /// A few words beside a point of an edge, with a line to it.
@@ -184,10 +196,58 @@ fn round(middle: Point) -> Vec<Point> {
     let mut places = Vec::new();
     for distance in [0.0, 6.0, 9.0, 13.0, 18.0] {
         for step in 0..8 {
-            let angle = f64::from(step) * std::f64::consts::FRAC_PI_4;
+            let angle = f64::from(step) * FRAC_PI_4;
             let way = Vector::at_angle(angle);
             places.push(middle + Vector::new(way.x * 1.8, way.y) * distance);
         }
     }
     places
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::diag::{Place, Weight};
+    use crate::shop::Tool;
+
+    /// Basis: geometry: the rim of all that a mill cuts from where it touches both edges to where
+    /// it passes through the corner.
+    #[test]
+    fn a_relief_is_drawn_from_edge_to_edge_in_sharp_corners_too() {
+        let (radius, corner) = (3.0, Point::new(10.0, 20.0));
+        for (degrees, sides) in [(40.0, 2), (60.0, 2), (88.0, 2), (90.0, 0), (120.0, 0)] {
+            let half = f64::to_radians(degrees / 2.0);
+            let away = Vector::at_angle(0.7);
+            let relief = Relief { corner, away, half, tool: Tool::EndMill };
+            let line = past_both_lines(&relief, radius);
+            assert_eq!(line.len(), 1 + sides, "{degrees} degrees");
+            for (end, side) in [(line[0].from(), 1.0), (line[line.len() - 1].to(), -1.0)]
+            {
+                let edge = Vector::at_angle(0.7 + side * half);
+                let off = edge.cross(end - corner);
+                assert!(off.abs() < 1e-9, "{degrees}: {off} off its edge");
+                assert!(0.0 < edge.dot(end - corner), "{degrees}: on its edge");
+            }
+            let [touch, centre] = relief.stem(radius);
+            let stem = Piece::line(centre, touch);
+            for at in line.iter().flat_map(|it| [0.1, 0.5, 0.9].map(|share| it.at(share)))
+            {
+                assert!((stem.distance(at) - radius).abs() < 1e-9, "{degrees}: the rim");
+                let way = at - corner;
+                let turn = libm::atan2(away.cross(way), away.dot(way)).abs();
+                let is_there = way.length() < 1e-9 || half - 1e-9 <= turn;
+                assert!(is_there, "{degrees}: in the wood");
+            }
+        }
+    }
+
+    #[test]
+    fn corners_of_two_parts_at_one_place_have_a_note_each() {
+        let note = |id| {
+            let place = Place::whole(Source::Drawing, "part").at(10.0, 20.0);
+            Problem::new(id, Weight::Hint, "found", "hint").at(place)
+        };
+        let notes = ["grain", "corner-relieved", "held", "corner-relieved"].map(note);
+        assert_eq!(relief_notes(&notes).collect::<Vec<_>>(), [1, 3]);
+    }
 }

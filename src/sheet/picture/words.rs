@@ -223,7 +223,7 @@ fn relief_lines(plan: &Plan, shop: &Shop) -> Vec<String> {
     let past =
         |relief: &Relief| shop.paper.measured(relief.past(machine.end_mill.radius()));
     let pasts: Vec<String> =
-        plan.relieved(machine).map(|(_, relief)| past(&relief)).collect();
+        plan.relieved(machine).iter().map(|(_, relief)| past(relief)).collect();
     let mut lines = Vec::new();
     let mut numbers = 1..;
     for alike in pasts.chunk_by(|a, b| a == b) {
