@@ -9,10 +9,7 @@ use crate::sheet::phrase;
 const LONG: f64 = 25.0;
 
 /// The sheet, where there is anything to do by hand.
-pub(super) fn sheet(job: &Job<'_>) -> Option<Sheet> {
-    if job.plan.hand.is_empty() {
-        return None;
-    }
+pub(super) fn sheet(job: &Job<'_>) -> Sheet {
     let mut sheet = Sheet::new("Hand list");
     let comes_off = job.plan.passes.iter().any(|pass| !pass.layer.template_on);
     let template = if job.shop.cuts_part() {
@@ -38,7 +35,7 @@ pub(super) fn sheet(job: &Job<'_>) -> Option<Sheet> {
         sheet.heading("How");
         sheet.checks(how);
     }
-    Some(sheet)
+    sheet
 }
 
 /// What is said of each place.

@@ -2,6 +2,8 @@
 
 mod caution;
 
+mod kind;
+
 mod stock;
 
 mod template;
@@ -25,6 +27,8 @@ mod checks;
 mod one_page;
 
 pub(super) use caution::{NOT_A_DESIGN, all as cautions, general};
+
+use kind::Kind;
 
 use super::joint::{self, JointJob};
 use super::model::{PLAN, Picture, Sheet, Sheets};
@@ -113,10 +117,8 @@ fn by_router(job: &Job<'_>) -> Vec<Sheet> {
     pages.extend(layout(job));
     pages.push(template::sheet(job));
     pages.extend(job.joint.as_ref().and_then(joint::lap::sheet));
-    pages.extend(saw::sheet(job));
-    pages.extend(rout::sheets(job));
-    pages.extend(hand::sheet(job));
-    pages.extend(job.program.map(|program| machine::sheet(job, program)));
+    let kinds = [Kind::Saw, Kind::Rout, Kind::Hand, Kind::Machine];
+    pages.extend(kinds.into_iter().flat_map(|kind| kind.sheets(job)));
     pages.push(checks::sheet(job));
     pages.extend(job.joint.iter().flat_map(joint::sheets));
     pages
@@ -125,8 +127,8 @@ fn by_router(job: &Job<'_>) -> Vec<Sheet> {
 /// The sheets of parts that the machine cuts itself.
 fn by_machine(job: &Job<'_>) -> Vec<Sheet> {
     let mut pages = vec![solid::stock_sheet(job)];
-    pages.extend(job.program.map(|program| machine::sheet(job, program)));
-    pages.extend(hand::sheet(job));
+    let kinds = [Kind::Machine, Kind::Hand];
+    pages.extend(kinds.into_iter().flat_map(|kind| kind.sheets(job)));
     pages.push(checks::sheet(job));
     pages
 }

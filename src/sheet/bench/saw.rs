@@ -7,10 +7,7 @@ use crate::sheet::{phrase, picture, prepare};
 use crate::shop::defaults;
 
 /// The sheet, where anything is sawn.
-pub(super) fn sheet(job: &Job<'_>) -> Option<Sheet> {
-    if job.plan.saw.is_empty() {
-        return None;
-    }
+pub(super) fn sheet(job: &Job<'_>) -> Sheet {
     let mut sheet = Sheet::new("Saw");
     let head = ["Part", "Saw line", "Leave outside the line"];
     let mut rows: Vec<Vec<String>> = Vec::new();
@@ -47,7 +44,7 @@ pub(super) fn sheet(job: &Job<'_>) -> Option<Sheet> {
     let scene = picture::saw(job.plan, job.shop, job.id);
     let title = "The saw line".to_owned();
     sheet.blocks.push(Block::Picture(Picture { scene, title, file: None }));
-    Some(sheet)
+    sheet
 }
 
 /// What is done before the router, part by part, each with its reason.

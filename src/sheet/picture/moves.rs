@@ -121,7 +121,9 @@ fn follows(path: &[Point], along: Vector, length: f64) -> bool {
 
 /// Stars where passes start, bars where they end.
 pub(super) fn stars_and_ends(canvas: &mut Canvas<'_>, set_up: usize) {
-    ends(canvas, set_up, true);
+    ends(canvas, set_up, |canvas, at, numbers| {
+        caption(canvas, at, &format!("end {numbers}"));
+    });
     let plan = canvas.plan;
     let passes: Vec<&Pass> =
         plan.passes.iter().filter(|pass| pass.set_up == set_up).collect();
@@ -145,10 +147,15 @@ pub(super) fn stars_and_ends(canvas: &mut Canvas<'_>, set_up: usize) {
 /// Bars where runs of the machine end: it starts and ends them by itself, so that a person needs
 /// no more than to see where one gives way to another.
 pub(super) fn bars(canvas: &mut Canvas<'_>) {
-    ends(canvas, 0, false);
+    ends(canvas, 0, |_, _, _| {});
 }
 
-fn ends(canvas: &mut Canvas<'_>, set_up: usize, in_words: bool) {
+/// A bar where passes end, and what is said of it there with their numbers.
+fn ends(
+    canvas: &mut Canvas<'_>,
+    set_up: usize,
+    say: impl Fn(&mut Canvas<'_>, Point, &str),
+) {
     let plan = canvas.plan;
     let passes: Vec<&Pass> =
         plan.passes.iter().filter(|pass| pass.set_up == set_up).collect();
@@ -162,9 +169,7 @@ fn ends(canvas: &mut Canvas<'_>, set_up: usize, in_words: bool) {
                 || key::pass_words(&numbers, "end"),
                 |canvas| {
                     exit_mark(&mut canvas.scene, at, leaving);
-                    if in_words {
-                        caption(canvas, at, &format!("end {numbers}"));
-                    }
+                    say(canvas, at, &numbers);
                 },
             );
         }
