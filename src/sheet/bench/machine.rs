@@ -36,12 +36,7 @@ pub(super) fn sheet(job: &Job<'_>, written: Written<'_>) -> Sheet {
                 format!("{} deep, the whole of it", paper.fine(recess.depth.mm()));
             pair(&format!("Recess: {}", recess.name), &depth)
         }));
-        let way = match machine.finish {
-            _ if machine.cuts_part() => "in runs, see below",
-            LapWay::Climb => "climb: the machine must have no play",
-            LapWay::Conventional => "conventional, as the rough laps",
-        };
-        rows.push(pair("Finishing lap", way));
+        rows.push(finishing_lap(machine));
     }
     rows.extend(extent(figures, paper));
     if let Some(machine) = &job.shop.machine {
@@ -135,6 +130,16 @@ fn axes_row(sheet: &mut Sheet, axes: &Axes) -> Vec<String> {
     let words = sheet.figure(axes.words(), Basis::Measured);
     let when = axes.measured.as_deref().unwrap_or("when, the rack does not say");
     pair("Axes, by the test piece", &format!("{words}; measured: {when}"))
+}
+
+/// Which way round the finishing lap goes.
+fn finishing_lap(machine: &Machine) -> Vec<String> {
+    let way = match machine.finish {
+        _ if machine.cuts_part() => "in runs, see below",
+        LapWay::Climb => "climb: the machine must have no play",
+        LapWay::Conventional => "conventional, as the rough laps",
+    };
+    pair("Finishing lap", way)
 }
 
 /// Where the zeros are.
