@@ -48,7 +48,7 @@ impl Header {
                 size(blank.height()),
                 size(toolpath.thick)
             ),
-            tool(toolpath, &size(machine.end_mill.mm()), size),
+            tool(toolpath, size),
             format!("X {} to {}", size(low.x), size(high.x)),
             format!("Y {} to {}", size(low.y), size(high.y)),
             format!("lowest Z {}", size(zero_above + toolpath.lowest())),
@@ -64,7 +64,8 @@ impl Header {
 }
 
 /// The tool, as measured; and how wide it cuts, where a test piece told that.
-fn tool(toolpath: &Toolpath, cuts: &str, size: impl Fn(f64) -> String) -> String {
+fn tool(toolpath: &Toolpath, size: impl Fn(f64) -> String) -> String {
+    let cuts = size(toolpath.machine.end_mill.mm());
     let word = toolpath.tool.word();
     let bare = toolpath.machine.bare.filter(|_| toolpath.tool == Tool::EndMill);
     match bare {

@@ -96,9 +96,8 @@ fn the_nut_stays_above_the_blank() {
 fn a_way_far_outside_the_blank_is_caught() {
     let (proved, promise) = made(|_| ());
     let text = proved.text();
-    let mut level =
-        text.lines().filter(|line| line.starts_with("G1 X") && !line.contains('Z'));
-    let lap = level.next_back().expect("a lap on the level");
+    let is_lap = |line: &&str| line.starts_with("G1 X") && !line.contains('Z');
+    let lap = text.lines().rfind(is_lap).expect("a lap on the level");
     let words: Vec<&str> = lap.split(' ').collect();
     let stray =
         |x: f64| text.replacen(lap, &format!("{lap}\nG1 X{x} {}\n{lap}", words[2]), 1);

@@ -40,10 +40,7 @@ pub(super) fn sheet(job: &Job<'_>, written: Written<'_>) -> Sheet {
     }
     rows.extend(extent(figures, paper));
     if let Some(machine) = &job.shop.machine {
-        if !figures.tabs.is_empty() {
-            rows.push(tab(machine, job, paper));
-        }
-        rows.push(stick_out(&mut sheet, machine, paper));
+        rows.extend(held(&mut sheet, job, (machine, figures), paper));
         rows.extend(speeds(&mut sheet, machine, paper));
         let clear = format!("{} above the blank", fine(machine.clear.mm()));
         rows.push(pair("Travels at", &clear));
@@ -207,6 +204,17 @@ fn tab(machine: &Machine, job: &Job<'_>, paper: Paper) -> Vec<String> {
         paper.fine(high)
     );
     pair("Of each tab stands", &words)
+}
+
+/// What holds the wood and the mill.
+fn held(
+    sheet: &mut Sheet,
+    job: &Job<'_>,
+    (machine, figures): (&Machine, &Figures),
+    paper: Paper,
+) -> Vec<Vec<String>> {
+    let tab = (!figures.tabs.is_empty()).then(|| tab(machine, job, paper));
+    tab.into_iter().chain([stick_out(sheet, machine, paper)]).collect()
 }
 
 /// What holds the mill, as the proof takes it to be.
