@@ -15,8 +15,9 @@ use spelch::geom::{Loop, Piece, Point, Side, Tree, close, close_to_fit, trim};
 use spelch::outline::outlines;
 use spelch::read::{Asked, Drawing, Drawn, KnownSize, Path as Line, Pick, Stroke, dxf, svg_of_size};
 use spelch::units::Unit;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
+use std::time::{Duration, Instant};
 
 /// The radii of the discs, in mm.
 const RADII: [f64; 4] = [0.5, 3.175, 6.35, 9.525];
@@ -24,6 +25,8 @@ const RADII: [f64; 4] = [0.5, 3.175, 6.35, 9.525];
 const STEP: f64 = 1e-5;
 /// Of a border that strays farther than this, in mm, nothing is learnt.
 const MOST_STRAY: f64 = 3e-2;
+/// A library that takes longer for one work is left out for the rest of the outline.
+const PATIENCE: Duration = Duration::from_secs(3);
 /// No step is larger, in mm.
 const MOST_STEP: f64 = 1e-2;
 /// What rounding to the others' grid makes, in mm.
@@ -173,6 +176,8 @@ enum Found {
     ExactFit,
     /// Our own counts differ within what the other strays: it cannot tell.
     Undecided,
+    /// The other took too long on this outline before.
+    TooSlow,
     /// The other's own border is not where the radius puts it.
     Strays,
     Refused,
@@ -186,6 +191,8 @@ pub(crate) struct Tally {
     counts: BTreeMap<(&'static str, Work, Found), usize>,
     lines: Vec<String>,
     fits: Vec<String>,
+    /// Who was too slow on this outline.
+    tired: BTreeSet<&'static str>,
 }
 
 /// One outline at one radius.
@@ -215,6 +222,7 @@ pub(crate) fn run(folder: &Path) -> bool {
                 };
                 let loops: Vec<Loop> = part.loops.iter().map(near).collect();
                 tally.outlines += 1;
+                tally.tired.clear();
                 for radius in RADII {
                     tally.see(&Task { name: &name, loops: &loops, radius });
                 }
@@ -243,7 +251,16 @@ impl Tally {
         }
         let part = P::of(&rings);
         for work in WORKS {
-            let found = self.compare(task, work, (&part, stray));
+            let start = Instant::now();
+            let slow = self.tired.contains(P::NAME);
+            let found = if slow {
+                Found::TooSlow
+            } else {
+                self.compare(task, work, (&part, stray))
+            };
+            if PATIENCE < start.elapsed() {
+                self.tired.insert(P::NAME);
+            }
             *self.counts.entry((P::NAME, work, found)).or_default() += 1;
         }
     }
@@ -300,17 +317,18 @@ impl Tally {
 
     fn print(&self, files: usize) -> bool {
         println!("{files} files, {} outlines, radii {RADII:?} mm\n", self.outlines);
-        println!("| library | work | agree | differ at r alone | cannot tell | strays itself | we refuse | DIFFER |");
-        println!("|---|---|---|---|---|---|---|---|");
+        println!("| library | work | agree | differ at r alone | cannot tell | too slow | strays itself | we refuse | DIFFER |");
+        println!("|---|---|---|---|---|---|---|---|---|");
         for by in [Geos::NAME, Clipper::NAME, Overlay::NAME] {
             for work in WORKS {
                 let count = |found| self.counts.get(&(by, work, found)).copied().unwrap_or(0);
                 println!(
-                    "| {by} | {} | {} | {} | {} | {} | {} | {} |",
+                    "| {by} | {} | {} | {} | {} | {} | {} | {} | {} |",
                     work.word(),
                     count(Found::Agrees),
                     count(Found::ExactFit),
                     count(Found::Undecided),
+                    count(Found::TooSlow),
                     count(Found::Strays),
                     count(Found::Refused),
                     count(Found::Differs),

@@ -2,13 +2,10 @@
 
 use geos::{ConstGeometry, Geom};
 use i_overlay::core::fill_rule::FillRule;
-use i_overlay::core::overlay::Overlay as BothPolygons;
 use i_overlay::core::overlay_rule::OverlayRule;
-use i_overlay::i_float::int::angle::Angle;
-use i_overlay::i_float::int::point::IntPoint;
-use i_overlay::mesh::int::arc::ArcOptions;
-use i_overlay::mesh::int::outline::offset::IntOutlineOffset;
-use i_overlay::mesh::int::style::{IntLineJoin, IntOutlineStyle};
+use i_overlay::float::single::SingleFloatOverlay;
+use i_overlay::mesh::float::outline::offset::OutlineOffset;
+use i_overlay::mesh::float::style::{LineJoin, OutlineStyle};
 use spelch::geom::Point;
 use std::f64::consts::FRAC_PI_2;
 
@@ -215,39 +212,35 @@ impl Polygons for Clipper {
     }
 }
 
-pub(crate) struct Overlay(Vec<Vec<Vec<IntPoint<i64>>>>);
+pub(crate) struct Overlay(Vec<Vec<Vec<[f64; 2]>>>);
 
-/// Chords of round joins turn no less: the library's least, a thousandth of a turn or so.
-const OVERLAY_TURN: f64 = std::f64::consts::TAU / 1024.0;
+/// Chords of round joins turn no less: the library's least. Of its offsets in whole numbers,
+/// which turn less, one of an ellipse did not end in minutes.
+const OVERLAY_TURN: f64 = 0.01 * std::f64::consts::PI;
 
 impl Polygons for Overlay {
     const NAME: &'static str = "i_overlay";
-    const FINEST: f64 = 1e-4;
-    const CHORDS: usize = 150;
-    const COARSEST: f64 = 1e-2;
+    const FINEST: f64 = 2e-5;
+    const CHORDS: usize = 800;
+    const COARSEST: f64 = 1e-3;
 
     fn of(rings: &Rings) -> Self {
-        let whole = |number: f64| (number * GRID).round() as i64;
-        let point = |p: &Point| IntPoint::new(whole(p.x), whole(p.y));
-        let ring = |ring: &Vec<Point>| ring.iter().map(point).collect();
+        let ring = |ring: &Vec<Point>| ring.iter().map(|p| [p.x, p.y]).collect();
         Self(vec![rings.iter().map(ring).collect()])
     }
 
     fn offset(&self, by: f64, tolerance: f64) -> Self {
-        let max_step = Angle::from_radians(turn(by, tolerance)).expect("an angle");
-        let join = IntLineJoin::Round(ArcOptions { max_step, rotation_precision: 5 });
-        let style = IntOutlineStyle::new((by * GRID).round() as i64).line_join(join);
-        Self(self.0.outline(&style).expect("an offset"))
+        let join = LineJoin::Round(turn(by, tolerance));
+        Self(self.0.outline_as::<i64>(&OutlineStyle::new(by).line_join(join)))
     }
 
     fn without(&self, other: &Self) -> Self {
-        let mut both = BothPolygons::<i64>::from_subj_and_clip(&self.0, &other.0);
-        Self(both.overlay(OverlayRule::Difference, FillRule::NonZero))
+        Self(self.0.overlay_as::<i64>(&other.0, OverlayRule::Difference, FillRule::NonZero))
     }
 
     fn rings(&self) -> Rings {
-        let point = |p: &IntPoint<i64>| Point::new(p.x as f64 / GRID, p.y as f64 / GRID);
-        self.0.iter().flatten().map(|ring| ring.iter().map(point).collect()).collect()
+        let ring = |ring: &Vec<[f64; 2]>| ring.iter().map(|p| Point::new(p[0], p[1])).collect();
+        self.0.iter().flatten().map(ring).collect()
     }
 
     fn area(&self) -> f64 {
