@@ -14,6 +14,9 @@ use crate::prove::Hold;
 const CLEAR_OF_LEAD: [f64; 3] = [10.0, 5.0, 2.0];
 /// How far tabs keep from corners where they can, in mm (from memory).
 const CLEAR_OF_CORNER: f64 = 10.0;
+/// An edge under a tab is looked at so often, in mm (geometry: over less its angle to the grain
+/// hardly changes).
+const LOOK: f64 = 0.1;
 /// Added to the lifted path so that rounding never narrows a neck, in mm (geometry).
 const SPARE: f64 = 0.1;
 
@@ -151,8 +154,7 @@ impl Site<'_> {
             let reach = f64::midpoint(self.neck, self.mill) + spare;
             ring.run(ring.wrapped(along - reach), 2.0 * reach)
         };
-        let reach = f64::midpoint(self.neck, self.mill);
-        if [-reach, 0.0, reach].iter().any(|off| self.may_be_left(along + off)) {
+        if self.may_be_left(along) {
             return None;
         }
         let straight = |spare| {
@@ -179,12 +181,21 @@ impl Site<'_> {
         self.grain.is_none_or(|grain| self.phi(along, grain).abs() <= crate::grain::ALONG)
     }
 
-    /// Whether an edge may be left for the hand here: what stands is then no tab.
+    /// Whether some of the edge that a tab here would keep the mill from may be left for the hand:
+    /// what stands is then no tab.
     fn may_be_left(&self, along: f64) -> bool {
         let slack = crate::shop::defaults::RUN_SLACK.value;
+        let reach = f64::midpoint(self.neck, self.mill);
+        let steps = (2.0 * reach / LOOK).ceil();
+        let mut places = (0u32..)
+            .map(|step| f64::from(step) / steps)
+            .take_while(|share| *share <= 1.0);
         self.grain.is_some_and(|grain| {
-            let phi = self.phi(along, grain);
-            phi <= slack - grain.steepest && -crate::grain::END_GRAIN - slack <= phi
+            let is_left = |share: f64| {
+                let phi = self.phi(along + reach * (2.0 * share - 1.0), grain);
+                phi <= slack - grain.steepest && -crate::grain::END_GRAIN - slack <= phi
+            };
+            places.any(is_left)
         })
     }
 

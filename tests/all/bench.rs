@@ -297,3 +297,20 @@ fn a_relieved_corner_is_marked_on_the_picture_and_told_by_its_number() {
     let picture = std::fs::read_to_string(picture).expect("a picture");
     assert!(!picture.contains("RELIEF"), "no corner is relieved");
 }
+
+/// A part of solid wood proves however its grain lies. About 52 degrees the hollow is, at its very
+/// end, as steep as a climb may be: no tab may stand there.
+#[test]
+fn a_part_of_solid_wood_proves_however_its_grain_lies() {
+    let text = std::fs::read_to_string(here("samples/oak-bracket.toml")).expect("a job");
+    let folder = Folder::new();
+    std::fs::create_dir_all(&folder.0).expect("a folder");
+    for grain in ["0", "52", "52.5", "53", "53.5", "90", "128"] {
+        let turned = folder.0.join(format!("{grain}.toml"));
+        let job = text.replace("grain = 45 ", &format!("grain = {grain} "));
+        assert!(job != text, "the sample says its grain so");
+        std::fs::write(&turned, job).expect("written");
+        let (made, _) = plan(&[&turned.to_string_lossy()]);
+        assert!(made.0.join("oak-bracket-part.nc").exists(), "{grain} degrees");
+    }
+}

@@ -13,6 +13,8 @@ mod hand;
 
 mod joint;
 
+mod limit;
+
 mod machine;
 
 mod movement;
@@ -27,6 +29,7 @@ pub use doubt::*;
 pub use grain::*;
 pub use hand::*;
 pub use joint::*;
+pub use limit::*;
 pub use machine::*;
 pub use movement::*;
 pub use paper::*;
@@ -80,6 +83,7 @@ pub struct Default {
 pub fn all() -> impl Iterator<Item = &'static Default> {
     let bench = BENCH.iter().chain(&CHOICE).chain(&GRAIN).chain(&HAND).chain(&MACHINE);
     bench
+        .chain(&LIMIT)
         .chain(&DOUBT)
         .chain(&PAPER)
         .chain(&WEDGE)
