@@ -176,11 +176,15 @@ fn extent(figures: &Figures, paper: Paper) -> Vec<Vec<String>> {
     let fine = |mm: f64| paper.fine(mm);
     let travel = &figures.travel;
     let run = |low: f64, high: f64| format!("{} to {}", fine(low), fine(high));
-    let size = format!("{} by {}", fine(travel.width()), fine(travel.height()));
+    let goes = format!(
+        "X {}, Y {}: {} by {}",
+        run(travel.low.x, travel.high.x),
+        run(travel.low.y, travel.high.y),
+        fine(travel.width()),
+        fine(travel.height())
+    );
     vec![
-        pair("X runs from", &run(travel.low.x, travel.high.x)),
-        pair("Y runs from", &run(travel.low.y, travel.high.y)),
-        pair("Box of the path", &size),
+        pair("Box of the path", &goes),
         pair("Deepest Z", &fine(figures.deepest)),
         pair("Lines", &figures.lines.to_string()),
         pair("Minutes", &minutes(figures)),
