@@ -1,4 +1,4 @@
-//! Loops moved outwards or inwards by a distance: the rings of [`super::trim`], without owners.
+//! Loops moved outwards or inwards by a distance: the rings of [`mod@super::trim`], without owners.
 
 use super::{Loop, Side, Untrimmed, trim};
 
