@@ -16,14 +16,14 @@
 
 use super::cut::LEVEL;
 use super::cuts::Cuts;
-use super::promise::Promise;
+use super::promise::{LEAST_NECK, Promise};
 use super::tree::Forest;
 use super::verdict::{Fault, Rule};
 use crate::geom::{Bounds, Point};
 
-/// The largest side of the smallest boxes, in mm (geometry: their circles come to 1, so wood 2.8
-/// wide always has a chain of them: the least neck that is a tab is 3).
-const SMALL: f64 = 0.7;
+/// The side of the smallest boxes, in mm (geometry: their circles come to 1.41, so wood twice as
+/// wide always has a chain of them: a tab's neck has).
+const SMALL: f64 = LEAST_NECK / 3.0;
 /// Wood of less than this is dust, in mm² (from memory).
 const DUST: f64 = 4.0;
 
@@ -90,28 +90,34 @@ impl Pieces {
         }
         let spare = (side - wide) / 2.0;
         let low = Point::new(low.x - spare, low.y - spare);
-        self.square(Bounds { low, high: Point::new(low.x + side, low.y + side) })
+        let whole = Bounds { low, high: Point::new(low.x + side, low.y + side) };
+        self.square(whole, &vec![None; self.ways.len()])
     }
 
-    fn square(&mut self, area: Bounds) -> Square {
+    /// A square as it is; told is the nearest way of each tool to the square that holds it.
+    fn square(&mut self, area: Bounds, near: &[Option<usize>]) -> Square {
         let middle = area.centre();
         let half = middle.distance(area.high);
-        let gaps = self.ways.iter().map(|(ways, radius)| {
-            let near = ways.near_point(middle, radius + half, |_| true);
-            near.map_or(f64::INFINITY, |(far, _)| far - radius)
-        });
-        let gap = gaps.fold(f64::INFINITY, f64::min);
+        let mut gap = f64::INFINITY;
+        let mut own = Vec::with_capacity(near.len());
+        for ((ways, radius), near) in self.ways.iter().zip(near) {
+            let known = near.map(|way| (ways.shape(way).point_gap(middle), way));
+            let bound = known.map_or(radius + half, |(far, _)| far.min(radius + half));
+            let nearest = ways.near_point(middle, bound, |_| true).or(known);
+            gap = gap.min(nearest.map_or(f64::INFINITY, |(far, _)| far - radius));
+            own.push(nearest.map(|(_, way)| way));
+        }
         if half <= gap {
             return self.wood(area);
         }
-        if half <= -gap || area.width() < SMALL * 0.75 {
+        if half <= -gap || area.width() < 1.5 * SMALL {
             return Square::Cut;
         }
         let low = area.low;
         let at = [low, Point::new(middle.x, low.y), Point::new(low.x, middle.y), middle];
         let by = middle - low;
         let quarters = at.map(|low| Bounds { low, high: low + by });
-        Square::Parted(Box::new(quarters.map(|quarter| self.square(quarter))))
+        Square::Parted(Box::new(quarters.map(|quarter| self.square(quarter, &own))))
     }
 
     fn wood(&mut self, area: Bounds) -> Square {

@@ -131,10 +131,11 @@ pub(super) fn judge(programs: &[Program], promise: &Promise) -> Judged {
         strays: wood::strays(&promise.machine),
     };
     // The two longest works know nothing of each other.
-    let gouges = || gouges(promise, &cuts, &edges);
-    let (gouged, before) = beside(&gouges, || judge.all_but_gouges());
+    let gouges = || (gouges(promise, &cuts, &edges), adrift::faults(&cuts, promise));
+    let ((gouged, adrift), before) = beside(&gouges, || judge.all_but_gouges());
     judge.gouge = gouged.deepest;
     judge.faults.splice(before..before, gouged.faults);
+    judge.faults.extend(adrift);
     judge.faults.extend(order::openings_first(promise, &judge.edges, &cuts));
     let figures = judge.figures(programs);
     Judged { faults: judge.faults, figures }
@@ -151,7 +152,6 @@ impl Judge<'_> {
         self.keep_outs();
         self.faults.extend(astray::faults(self.cuts, self.promise));
         self.faults.extend(bite::fault(self.cuts, self.promise));
-        self.faults.extend(adrift::faults(self.cuts, self.promise));
         self.faults.extend(laps::faults(self.cuts, self.promise, &self.edges));
         self.faults.extend(runs::faults(self.cuts, self.promise, &self.edges));
         before
