@@ -151,6 +151,7 @@ function shown(plan) {
   made = plan;
   whole = false;
   leaves.wait();
+  at("programs").classList.add("waits");
   document.title = `${plan.name}: spelch`;
   against = null;
   begin.wanted = null;
@@ -190,14 +191,18 @@ async function read(plan) {
     const { sheets, pictures } = await ask.sheets(plan.id, reading);
     if (made !== plan) return;
     drawing.rest(pictures, save);
+    // What is drawn on those alone can be shown from now on.
+    plan.pictures = plan.pictures.map((one) => pictures.find(({ key }) => key === one.key) ?? one);
+    notes.show(plan);
     leaves.show(sheets, plan);
     links(plan);
     programs.show(plan, save);
+    at("programs").classList.remove("waits");
     whole = true;
     if (at("state").textContent.startsWith(WORKING)) tell(against ? NO_PLAN : outcome(plan));
   } catch (error) {
     if (error.name === "AbortError") tell("Stopped. The sheets are drawn after the next change.");
-    else failing(error);
+    else if (made === plan) failing(error);
   } finally {
     clearTimeout(long);
     if (!desk.rests) return;
