@@ -16,14 +16,14 @@
 
 use super::cut::LEVEL;
 use super::cuts::Cuts;
-use super::promise::{LEAST_NECK, Promise};
+use super::promise::Promise;
 use super::tree::Forest;
 use super::verdict::{Fault, Rule};
 use crate::geom::{Bounds, Point};
 
-/// The side of the smallest boxes, in mm (geometry: their circles come to 1.41, so wood twice as
-/// wide always has a chain of them: a tab's neck has).
-const SMALL: f64 = LEAST_NECK / 3.0;
+/// The side of the smallest boxes, in mm (geometry: their circles come to 0.5, so wood twice as
+/// wide always has a chain of them: a tab's neck is 3 at least).
+const SMALL: f64 = 0.35;
 /// Wood of less than this is dust, in mm² (from memory).
 const DUST: f64 = 4.0;
 
