@@ -95,7 +95,7 @@ impl Laps<'_> {
                 (gone, lap) = (0.0, 0.0);
                 continue;
             };
-            for place in looks(&shape, &mut gone) {
+            for place in looks(&shape, LOOK, &mut gone) {
                 if falls {
                     ramp.climbed += self.climbed_on_a_ramp(place, cut.radius);
                     continue;
@@ -166,51 +166,71 @@ impl Laps<'_> {
     /// for longer than a lead touches it.
     fn finish(&self) -> Option<Fault> {
         let mut roughed = Roughed::new(self);
-        let mut tally = Tally::default();
+        let (mut gone, mut tally) = (0.0, Tally::default());
         for cut in self.cuts.iter() {
             roughed.take(&cut);
-            let length = cut.shape.length();
             if cut.rapid || self.marks() < cut.high.max(cut.low) {
-                tally = Tally::default();
+                (gone, tally) = (0.0, Tally::default());
                 continue;
             }
-            let reach = cut.radius + TOUCH;
-            let may = |index: usize| self.pledge(index).lap.is_some();
-            if is_ramp(&cut) || self.edges.near_shape(&cut.shape, reach, may).is_none() {
-                tally.off(length);
+            if is_ramp(&cut) {
+                tally.off(cut.shape.length());
                 continue;
             }
-            let steps = (length / STEP).ceil();
-            for step in (1u32..).map(f64::from).take_while(|step| *step <= steps) {
-                // Looked at in the middle of each step.
-                match self.finished(&cut, (step - 0.5) / steps, &roughed) {
-                    None => tally.off(length / steps),
+            for place in looks(&cut.shape, STEP, &mut gone) {
+                match self.finished(&cut, place, &roughed) {
                     Some(Way::Due) => tally = Tally::default(),
-                    Some(wrong) if tally.wrong(length / steps) => {
+                    Some(wrong) if tally.wrong(STEP) => {
                         return Some(cut.fault(Rule::Direction, self.text(wrong)));
                     }
                     Some(_) => {}
+                    // How near an edge is counts only where a fault is in the making.
+                    None if tally.is_clean() => {}
+                    None if self.is_at_an_edge(place.0, cut.radius) => {
+                        tally = Tally::default();
+                    }
+                    None => tally.off(STEP),
                 }
             }
         }
         None
     }
 
-    /// Which way round a move cuts an edge to its line at a place; nothing where it is off every
-    /// line.
-    fn finished(&self, cut: &Cut, share: f64, roughed: &Roughed<'_>) -> Option<Way> {
-        let place = (cut.shape.at(share), cut.shape.direction(share));
-        let is_lapped = |index: usize| self.pledge(index).lap.is_some();
-        let (_, index) =
-            self.edges.near_point_of(place.0, cut.radius + TOUCH, is_lapped)?;
-        let side = self.side(place, cut.radius, (index, TOUCH));
-        // What was not roughed is cut in one, and never climbed, however high above the bottom.
-        let is_above = self.bottom(self.pledge(index)) < cut.high.max(cut.low);
-        Some(match (side, roughed.is(index)) {
-            (Side::Right, false) => Way::Climbed,
-            (Side::Left, true) if !is_above => Way::NotClimbed,
-            _ => Way::Due,
-        })
+    /// Which way round a move cuts an edge to its line at a place; nothing where the edge of no
+    /// loop lies square beside it.
+    fn finished(
+        &self,
+        cut: &Cut,
+        (at, way): (Point, Vector),
+        roughed: &Roughed<'_>,
+    ) -> Option<Way> {
+        let touched = |out: Vector| {
+            let may = |index: usize| self.pledge(index).lap.is_some();
+            let touch = at + out * cut.radius;
+            self.edges.near_point_of(touch, TOUCH, may).map(|(_, index)| index)
+        };
+        let right = touched(way.right());
+        if right.is_none() && roughed.loops.is_empty() {
+            return None; // a conventional cut, if any: nothing can be wrong with it
+        }
+        match (right, touched(way.left())) {
+            (Some(index), None) if !roughed.is(index) => Some(Way::Climbed),
+            // What was not roughed is cut in one, and never climbed, however high above the
+            // bottom.
+            (None, Some(index)) if roughed.is(index) => {
+                let bottom = self.bottom(self.pledge(index));
+                let is_above = bottom < cut.high.max(cut.low);
+                Some(if is_above { Way::Due } else { Way::NotClimbed })
+            }
+            (None, None) => None,
+            _ => Some(Way::Due),
+        }
+    }
+
+    /// Whether a mill's rim touches an edge that has laps.
+    fn is_at_an_edge(&self, at: Point, radius: f64) -> bool {
+        let may = |index: usize| self.pledge(index).lap.is_some();
+        self.edges.near_point_of(at, radius + TOUCH, may).is_some()
     }
 
     /// The level at which a loop counts as finished.
@@ -265,15 +285,15 @@ impl Ramp {
     }
 }
 
-/// The places of a way that are looked at, each with its direction; so much was gone since the
-/// last one, and is at its end.
-fn looks(shape: &Shape, gone: &mut f64) -> Vec<(Point, Vector)> {
+/// The places of a way that are looked at every so many mm, each with its direction; so much was
+/// gone since the last one, and is at its end.
+fn looks(shape: &Shape, every: f64, gone: &mut f64) -> Vec<(Point, Vector)> {
     let length = shape.length();
-    let all = (1u32..).map(|n| LOOK * f64::from(n) - *gone);
-    let shares: Vec<f64> =
-        all.take_while(|at| *at <= length).map(|at| at / length).collect();
-    *gone = (*gone + length) % LOOK;
-    shares.iter().map(|&share| (shape.at(share), shape.direction(share))).collect()
+    let first = every - *gone;
+    *gone = (*gone + length) % every;
+    let all = (0u32..).map(|n| first + every * f64::from(n));
+    let shares = all.take_while(|at| *at <= length).map(|at| at / length);
+    shares.map(|share| (shape.at(share), shape.direction(share))).collect()
 }
 
 /// Whether a move goes down so steeply that it is no lap.

@@ -225,6 +225,11 @@ impl Tally {
         LEAST < self.wrong
     }
 
+    /// Whether nothing wrong is remembered.
+    pub(super) const fn is_clean(&self) -> bool {
+        self.wrong <= 0.0
+    }
+
     /// The mill is off the edge: a short way off does not make two touches of one.
     pub(super) fn off(&mut self, length: f64) {
         self.off += length;
