@@ -31,18 +31,22 @@ struct Look {
 /// The first place where a mill goes deeper than it is wide below what was cut there before.
 pub(super) fn fault(cuts: &Cuts<'_>, promise: &Promise) -> Option<Fault> {
     let looks = looks(cuts);
-    let places = Forest::new(looks.iter().map(|look| look.place));
+    let beside = beside(&looks);
+    let places = Forest::new(beside.iter().map(|look| look.place));
     let allowance = promise.machine.allowance.mm();
     looks.iter().find_map(|look| {
         let Look { cut, level, place, .. } = look;
         let most = 2.0 * cut.radius * DEEPEST + LEVEL;
-        if -level <= most {
+        let reach = cut.radius.max(CORNERS * allowance) + LOOK / 2.0;
+        let is_before = |other: &Look| other.gone + SAME * reach < look.gone;
+        let is_step = |index: usize| {
+            is_before(beside[index]) && beside[index].level - level <= most
+        };
+        if -level <= most || places.is_near(place.from, reach, is_step) {
             return None;
         }
-        let reach = cut.radius.max(CORNERS * allowance) + LOOK / 2.0;
-        let near =
-            places.within(place.from, reach).into_iter().map(|index| &looks[index]);
-        let before = near.filter(|other| other.gone + SAME * reach < look.gone);
+        let near = places.within(place.from, reach).into_iter();
+        let before = near.map(|index| beside[index]).filter(|other| is_before(other));
         let floor = before.map(|other| other.level).fold(0.0, f64::min);
         let deep = floor - level;
         let text = format!(
@@ -51,6 +55,18 @@ pub(super) fn fault(cuts: &Cuts<'_>, promise: &Promise) -> Option<Fault> {
         );
         (most < deep).then(|| cut.fault(Rule::Depth, text))
     })
+}
+
+/// Looks in strips across the blank: those that lie beside each other follow each other, whenever
+/// they were cut.
+fn beside(looks: &[Look]) -> Vec<&Look> {
+    let strip = |look: &Look| (look.place.from.x / LOOK).floor();
+    let mut all: Vec<&Look> = looks.iter().collect();
+    all.sort_by(|a, b| {
+        let along = a.place.from.y.total_cmp(&b.place.from.y);
+        strip(a).total_cmp(&strip(b)).then(along)
+    });
+    all
 }
 
 /// Looks at all ways of mills below the blank's top.

@@ -81,14 +81,17 @@ impl Spine {
         self.line().point_gap(point)
     }
 
-    /// No shape of one is nearer to a shape of the other.
-    fn apart(&self, other: &Self) -> f64 {
-        let lines = if other.from == other.to {
-            self.far(other.from)
-        } else {
-            self.line().shape_gap(&other.line())
-        };
-        (lines - self.thick - other.thick).max(0.0)
+    /// No shape near this is nearer to what is looked for: as near a bound as decides whether
+    /// that is more than `limit`.
+    fn apart(&self, around: &Around, limit: f64) -> f64 {
+        let thick = self.thick + around.spine.thick;
+        let far = self.far(around.middle) - thick;
+        let least = far - around.half;
+        // Most is decided by the middle alone: no end of the line is nearer than half of it.
+        if least < limit && limit <= far {
+            return self.line().shape_gap(&around.spine.line()) - thick;
+        }
+        least
     }
 }
 
@@ -97,6 +100,22 @@ impl Spine {
 struct Around {
     area: Bounds,
     spine: Spine,
+    /// The line's middle, and half its length.
+    middle: Point,
+    half: f64,
+}
+
+impl Around {
+    fn point(point: Point) -> Self {
+        let spine = Spine { from: point, to: point, thick: 0.0 };
+        Self { area: Bounds::EMPTY.with(point), spine, middle: point, half: 0.0 }
+    }
+
+    fn shape(shape: &Shape) -> Self {
+        let (middle, half) =
+            (shape.from.middle(shape.to), shape.from.distance(shape.to) / 2.0);
+        Self { area: shape.bounds(), spine: Spine::of(shape), middle, half }
+    }
 }
 
 /// Up to this level a box holds so few shapes that its spine is asked before they are.
@@ -172,11 +191,24 @@ impl Forest {
         bound: f64,
         may: impl Fn(usize) -> bool,
     ) -> Option<(f64, usize)> {
-        let spine = Spine { from: point, to: point, thick: 0.0 };
-        let around = Around { area: Bounds::EMPTY.with(point), spine };
-        self.search(&around, bound, &|index| {
+        self.search(&Around::point(point), bound, &|index, _| {
             may(index).then(|| self.shape(index).point_gap(point))
         })
+    }
+
+    /// Whether any shape that may be taken is nearer to a point than `bound`.
+    pub(super) fn is_near(
+        &self,
+        point: Point,
+        bound: f64,
+        may: impl Fn(usize) -> bool,
+    ) -> bool {
+        let found = self.search(&Around::point(point), bound, &|index, limit| {
+            let is_one = may(index) && self.shape(index).point_gap(point) < limit;
+            // None is nearer than this: the search is over.
+            is_one.then_some(0.0)
+        });
+        found.is_some()
     }
 
     /// The nearest shape to a shape that is nearer than `bound` and may be taken.
@@ -186,9 +218,12 @@ impl Forest {
         bound: f64,
         may: impl Fn(usize) -> bool,
     ) -> Option<(f64, usize)> {
-        let around = Around { area: shape.bounds(), spine: Spine::of(shape) };
-        self.search(&around, bound, &|index| {
-            may(index).then(|| self.shape(index).shape_gap(shape))
+        let around = Around::shape(shape);
+        self.search(&around, bound, &|index, limit| {
+            let own = self.shape(index);
+            let least =
+                || own.point_gap(around.middle) - around.half - around.spine.thick;
+            (may(index) && least() < limit).then(|| own.shape_gap(shape))
         })
     }
 
@@ -285,7 +320,7 @@ impl Forest {
         &self,
         around: &Around,
         bound: f64,
-        distance: &impl Fn(usize) -> Option<f64>,
+        distance: &impl Fn(usize, f64) -> Option<f64>,
     ) -> Option<(f64, usize)> {
         let mut best = Best { limit: bound, index: None };
         self.seek(self.root(), (around, distance), &mut best);
@@ -296,7 +331,7 @@ impl Forest {
     fn seek(
         &self,
         (level, range): (usize, Range<usize>),
-        (around, distance): (&Around, &impl Fn(usize) -> Option<f64>),
+        (around, distance): (&Around, &impl Fn(usize, f64) -> Option<f64>),
         best: &mut Best,
     ) {
         let mut open = [(0.0, 0); BRANCHES];
@@ -321,7 +356,7 @@ impl Forest {
                     best,
                 );
             } else if let Some(found) =
-                distance(index).filter(|found| *found < best.limit)
+                distance(index, best.limit).filter(|found| *found < best.limit)
             {
                 *best = Best { limit: found, index: Some(index) };
             }
@@ -332,7 +367,7 @@ impl Forest {
     fn square(&self, level: usize, index: usize, (around, limit): (&Around, f64)) -> f64 {
         let square = gap(&self.area(level, index), &around.area);
         if (1..=SPINES).contains(&level) && square < limit * limit {
-            let least = self.levels[level - 1][index].spine.apart(&around.spine);
+            let least = self.levels[level - 1][index].spine.apart(around, limit).max(0.0);
             return square.max(least * least);
         }
         square
