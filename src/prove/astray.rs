@@ -1,7 +1,7 @@
 //! A program stays over its blank: beside it stand fences and vices of which no promise knows,
 //! and the machine's travel ends.
 
-use super::cut::{Cut, LEVEL};
+use super::cut::LEVEL;
 use super::cuts::Cuts;
 use super::promise::Promise;
 use super::verdict::{Fault, Rule};
@@ -15,22 +15,22 @@ const TRAVEL: f64 = crate::shop::defaults::TRAVEL_BESIDE.value;
 
 /// The first cut that leads too far outside the blank, and the first travel.
 pub(super) fn faults(cuts: &Cuts<'_>, promise: &Promise) -> Vec<Fault> {
+    let (mut cutting, mut travelling) = (None, None);
     let outside = |area| beyond(&promise.blank, &area);
-    let cuts_air = |cut: &Cut| {
+    let strays = cuts.iter().map(|cut| (outside(cut.shape.bounds()), cut));
+    for (far, cut) in strays.filter(|(far, _)| 0.0 < *far) {
         let below = cut.below(-LEVEL).map_or(0.0, |shape| outside(shape.bounds()));
-        2.0 * cut.radius + BESIDE < below
-    };
-    let cutting = cuts.iter().find(cuts_air).map(|cut| {
-        let far = outside(cut.shape.bounds());
-        let text =
-            format!("it goes {far:.1} mm outside the blank, lower than the blank's top");
-        cut.fault(Rule::Envelope, text)
-    });
-    let strays = |cut: &Cut| TRAVEL < outside(cut.shape.bounds());
-    let travelling = cuts.iter().find(strays).map(|cut| {
-        let far = outside(cut.shape.bounds());
-        cut.fault(Rule::Envelope, format!("it travels {far:.1} mm outside the blank"))
-    });
+        if cutting.is_none() && 2.0 * cut.radius + BESIDE < below {
+            let text = format!(
+                "it goes {far:.1} mm outside the blank, lower than the blank's top"
+            );
+            cutting = Some(cut.fault(Rule::Envelope, text));
+        }
+        if travelling.is_none() && TRAVEL < far {
+            let text = format!("it travels {far:.1} mm outside the blank");
+            travelling = Some(cut.fault(Rule::Envelope, text));
+        }
+    }
     cutting.into_iter().chain(travelling).collect()
 }
 

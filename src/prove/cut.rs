@@ -109,6 +109,8 @@ struct Judge<'a> {
     faults: Vec<Fault>,
     gouge: f64,
     leftover: f64,
+    /// The lowest level of any move.
+    deepest: f64,
     tabs: Vec<Point>,
     /// How far a way on the wood may be from where it is taken to be.
     strays: f64,
@@ -127,6 +129,7 @@ pub(super) fn judge(programs: &[Program], promise: &Promise) -> Judged {
         faults: Vec::new(),
         gouge: 0.0,
         leftover: 0.0,
+        deepest: 0.0,
         tabs: Vec::new(),
         strays: wood::strays(&promise.machine),
     };
@@ -188,22 +191,26 @@ impl Judge<'_> {
         }
     }
 
-    /// Nothing goes deeper than promised.
+    /// Nothing goes deeper than promised, nor deeper than the mill stands out of its nut.
     fn depth(&mut self) {
-        let bottom = self.promise.bottom() - LEVEL;
-        let deep = self.cuts.iter().find(|cut| cut.high.min(cut.low) < bottom);
-        if let Some(cut) = deep {
-            let text =
-                format!("it goes {:.2} mm below the blank's top", -cut.high.min(cut.low));
+        let lowest = |cut: &Cut| cut.high.min(cut.low);
+        self.deepest = self.cuts.iter().map(|cut| lowest(&cut)).fold(0.0, f64::min);
+        let first = |level: f64| {
+            let is_deeper = self.deepest < level;
+            is_deeper.then(|| self.cuts.iter().find(|cut| lowest(cut) < level)).flatten()
+        };
+        let out = self.promise.machine.holder.stick_out.mm();
+        let too_deep = first(self.promise.bottom() - LEVEL);
+        let rubs = first(-out - LEVEL);
+        if let Some(cut) = too_deep {
+            let text = format!("it goes {:.2} mm below the blank's top", -lowest(&cut));
             self.faults.push(cut.fault(Rule::Depth, text));
         }
-        let out = self.promise.machine.holder.stick_out.mm();
-        let rubs = self.cuts.iter().find(|cut| cut.high.min(cut.low) < -out - LEVEL);
         if let Some(cut) = rubs {
             let text = format!(
                 "it cuts {:.2} mm deep with a mill that stands {out:.2} mm out of its nut: the \
                  nut would rub on the blank",
-                -cut.high.min(cut.low)
+                -lowest(&cut)
             );
             self.faults.push(cut.fault(Rule::Depth, text));
         }
@@ -455,12 +462,10 @@ impl Judge<'_> {
         let boxes = told.iter().map(|cut| cut.shape.moved(back).bounds());
         let moves = || programs.iter().flat_map(Program::moves);
         let cutting = || moves().filter(|step| !step.rapid && 0.0 < step.length());
-        let deepest =
-            self.cuts.iter().map(|cut| cut.high.min(cut.low)).fold(0.0, f64::min);
         Figures {
             work_zero: self.promise.work_zero,
             end_mill: self.promise.machine.end_mill.mm(),
-            through_depth: (-deepest - self.promise.thick).max(0.0),
+            through_depth: (-self.deepest - self.promise.thick).max(0.0),
             gouge: self.gouge,
             leftover: self.leftover,
             path_length: cutting().map(|step| step.length()).sum(),
@@ -468,7 +473,7 @@ impl Judge<'_> {
             likely_minutes: cutting().map(|step| step.length() / step.feed).sum(),
             tabs: self.tabs.clone(),
             travel: boxes.collect(),
-            deepest: deepest - self.promise.z_above_top(),
+            deepest: self.deepest - self.promise.z_above_top(),
             lines: programs.iter().map(|program| program.lines).sum(),
             units: self.promise.dialect.units,
             spindle: self.promise.dialect.spindle,
