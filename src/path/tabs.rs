@@ -6,7 +6,7 @@ use super::lead::Lead;
 use super::walk::Lift;
 use crate::diag::{Failure, Place, Problem, Source};
 use crate::geom::planted::{self, Slip};
-use crate::geom::{Join, Loop, Piece, Point};
+use crate::geom::{Join, Loop, Piece, Point, Vector};
 use crate::prove::Hold;
 
 /// How far tabs keep from a lead and from each other, in mm (from memory); where there is no
@@ -14,9 +14,6 @@ use crate::prove::Hold;
 const CLEAR_OF_LEAD: [f64; 3] = [10.0, 5.0, 2.0];
 /// How far tabs keep from corners where they can, in mm (from memory).
 const CLEAR_OF_CORNER: f64 = 10.0;
-/// An edge under a tab is looked at so often, in mm (geometry: over less its angle to the grain
-/// hardly changes).
-const LOOK: f64 = 0.1;
 /// Added to the lifted path so that rounding never narrows a neck, in mm (geometry).
 const SPARE: f64 = 0.1;
 
@@ -178,30 +175,19 @@ impl Site<'_> {
     /// Whether the line runs along the grain here, if there is any: no fibre is then cut short
     /// where the tab is pared.
     fn is_along(&self, along: f64) -> bool {
-        self.grain.is_none_or(|grain| self.phi(along, grain).abs() <= crate::grain::ALONG)
+        let way = || self.contour().ring.direction_after(along);
+        self.grain.is_none_or(|grain| phi(way(), grain).abs() <= crate::grain::ALONG)
     }
 
     /// Whether some of the edge that a tab here would keep the mill from may be left for the hand:
     /// what stands is then no tab.
     fn may_be_left(&self, along: f64) -> bool {
-        let slack = crate::shop::defaults::RUN_SLACK.value;
         let reach = f64::midpoint(self.neck, self.mill);
-        let steps = (2.0 * reach / LOOK).ceil();
-        let mut places = (0u32..)
-            .map(|step| f64::from(step) / steps)
-            .take_while(|share| *share <= 1.0);
+        let ring = &self.contour().ring;
         self.grain.is_some_and(|grain| {
-            let is_left = |share: f64| {
-                let phi = self.phi(along + reach * (2.0 * share - 1.0), grain);
-                phi <= slack - grain.steepest && -crate::grain::END_GRAIN - slack <= phi
-            };
-            places.any(is_left)
+            let under = ring.run(ring.wrapped(along - reach), 2.0 * reach);
+            under.iter().any(|piece| is_left_somewhere(piece, grain))
         })
-    }
-
-    fn phi(&self, along: f64, grain: GrainRule) -> f64 {
-        let way = self.contour().ring.direction_after(along).angle().to_degrees();
-        crate::grain::phi(way, grain.axis)
     }
 
     /// The tab about this place: wide enough on both lines.
@@ -262,6 +248,27 @@ impl Site<'_> {
         are_apart(&contour.ring, tab.lift, need)
             && rough.is_none_or(|(rough, lift)| are_apart(rough, lift, need))
     }
+}
+
+/// The angle from the grain to a direction, in degrees.
+fn phi(way: Vector, grain: GrainRule) -> f64 {
+    crate::grain::phi(way.angle().to_degrees(), grain.axis)
+}
+
+/// Whether a place of this piece may be left for the hand.
+fn is_left_somewhere(piece: &Piece, grain: GrainRule) -> bool {
+    let slack = crate::shop::defaults::RUN_SLACK.value;
+    let (least, most) = (-crate::grain::END_GRAIN - slack, slack - grain.steepest);
+    let first = phi(piece.direction(0.0), grain);
+    let last = match piece {
+        Piece::Line { .. } => first,
+        Piece::Arc { sweep, .. } => first + sweep.to_degrees(),
+    };
+    // The grain is an axis: an arc, which turns by no more than half, may meet the angles a half
+    // turn on.
+    [-180.0, 0.0, 180.0]
+        .into_iter()
+        .any(|half| least + half <= first.max(last) && first.min(last) <= most + half)
 }
 
 /// Whether what lies before a lift and what lies after it are so far apart.
