@@ -49,8 +49,11 @@ export async function served(t, ...words) {
 
 let browser;
 
-/** A browser window on an address. What the page complains of in its console fails the test. */
-export async function seen(t, address, { faults = [], ...view } = {}) {
+/**
+ * A browser window on an address. What the page complains of in its console fails the test; what
+ * is to be done `before` it is loaded is done in its window.
+ */
+export async function seen(t, address, { faults = [], before = null, ...view } = {}) {
   browser ??= await chromium.launch({ executablePath: process.env.CHROMIUM, args: ["--no-sandbox"] });
   const window = await browser.newContext({
     viewport: { width: 1440, height: 900 },
@@ -59,6 +62,7 @@ export async function seen(t, address, { faults = [], ...view } = {}) {
   });
   const page = await window.newPage();
   page.setDefaultTimeout(PATIENCE);
+  if (before) await page.addInitScript(before);
   const complaints = [];
   page.on("pageerror", (error) => complaints.push(error.stack));
   page.on("console", (said) => {

@@ -4,7 +4,7 @@ import assert from "node:assert/strict";
 import { writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { after, test } from "node:test";
-import { changed, choose, close, folder, opened } from "./bench.mjs";
+import { changed, choose, close, folder, opened, seen, served } from "./bench.mjs";
 
 after(close);
 
@@ -113,6 +113,50 @@ test("sheets that are not those of the drawing yet are neither seen nor taken", 
   assert.ok(await print(page).isDisabled(), "without its sheets no plan is given out");
   await page.unroute("**/sheets");
   await changed(page, () => page.locator('[data-turn="-5"]').click());
+  assert.ok(await print(page).isEnabled());
+});
+
+test("sheets are asked for when the person pauses, not at each key", async (t) => {
+  const { page } = await opened(t);
+  let asked = 0;
+  page.on("request", (one) => (asked += Number(one.url().endsWith("/sheets"))));
+  await page.locator('#pictures [data-answer="grain"]').first().focus();
+  const drawn = (degrees) =>
+    page.waitForFunction((one) => document.querySelector("#grain").value === one, String(degrees));
+  for (let turn = 1; turn <= 10; turn += 1) {
+    await page.keyboard.press("ArrowUp");
+    await drawn(turn);
+  }
+  assert.equal(asked, 0, "none is read while the grain turns");
+  await page.waitForFunction(() => !document.body.dataset.busy);
+  assert.equal(asked, 1);
+});
+
+test("what is pressed right after a change is taken as soon as it is there", async (t) => {
+  const { page } = await opened(t);
+  await page.evaluate(() => {
+    globalThis.print = () => (globalThis.printed = document.querySelector("#set").textContent);
+  });
+  await page.getByLabel("Thick", { exact: true }).fill("33mm");
+  await print(page).click();
+  const printed = await (await page.waitForFunction(() => globalThis.printed)).jsonValue();
+  assert.match(printed, /33 mm/, "with the change in it");
+  await page.evaluate(() => delete globalThis.printed);
+  await page.getByLabel("Thick", { exact: true }).fill("quite thick");
+  await changed(page, () => print(page).click());
+  assert.equal(await page.evaluate(() => globalThis.printed), undefined, "not where it is refused");
+});
+
+test("sheets do not wait till the browser has stored the desk", async (t) => {
+  const { address } = await served(t);
+  const page = await seen(t, address, {
+    // A browser whose storage never answers.
+    before: () => (IDBObjectStore.prototype.put = () => ({})),
+  });
+  await changed(page, () => page.locator('[data-turn="5"]').click());
+  assert.ok(await print(page).isEnabled());
+  await choose(page, ...laid(t, { "board.svg": SQUARE }));
+  assert.match(await page.title(), /board/);
   assert.ok(await print(page).isEnabled());
 });
 

@@ -131,7 +131,7 @@ async function handedOver(file) {
   const bytes = await file.arrayBuffer();
   const digest = await ask.post(bytes);
   // A browser that keeps nothing says so when the desk is kept.
-  await keep.keepFile(digest, bytes).catch(() => {});
+  keep.keepFile(digest, bytes).catch(() => {});
   const text = isToml(file.name) ? new TextDecoder().decode(bytes) : "";
   return { name: file.name, text, digest };
 }

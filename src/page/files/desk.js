@@ -102,8 +102,8 @@ export class Desk {
       await this.#one(next);
       this.#running = null;
     }
-    await this.#keep().catch(() => this.say.forgets());
     this.say.rests();
+    await this.#keep().catch(() => this.say.forgets());
   }
 
   async #one(next) {

@@ -15,6 +15,8 @@ import { TitleBlock } from "./title_block.js";
 const FIRST_SAMPLE = "trestle-foot";
 /** Work that is done sooner is not told of, in ms. */
 const SHORT = 300;
+/** Changes that come sooner after each other are one go, and have no sheets in between, in ms. */
+const PAUSE = 250;
 /** Keys pressed within this time turn the grain in one gesture, in ms. */
 const ONE_GESTURE = 1500;
 /** So much of a change is said on the buttons that undo and do it again, in letters. */
@@ -32,8 +34,11 @@ let whole = true;
 /** What stands against a plan of the desk as it is now, if anything does. */
 let against = null;
 let begun = null;
-/** The sheets that are being read. */
+/** The sheets that are being read, and those that are asked for when the person pauses. */
 let reading = null;
+let pausing = null;
+/** What was pressed to be taken away before the plan was whole. */
+let pressed = null;
 
 const WORKING = "Working";
 const NO_PLAN = "No plan for this.";
@@ -61,7 +66,8 @@ const say = {
     handles();
   },
   rests() {
-    complete();
+    hold();
+    pausing = setTimeout(complete, whole || pressed ? 0 : PAUSE);
   },
   forgets() {
     at("state").textContent = "This browser keeps nothing: save the job before you close the page.";
@@ -75,6 +81,12 @@ const say = {
     failing(error);
   },
 };
+
+/** Asks for no sheets yet. */
+function hold() {
+  clearTimeout(pausing);
+  pausing = null;
+}
 
 let ticking = null;
 
@@ -171,11 +183,22 @@ function shown(plan) {
  * plan. Till they lie there nothing is handed out.
  */
 async function complete() {
+  hold();
   const plan = made;
   if (desk.rests && plan && !whole) await read(plan);
   if (!desk.rests || made !== plan) return;
   delete document.body.dataset.busy;
   handOut();
+  takePressed();
+}
+
+/** Takes away what was pressed on the way here, now that it is there. */
+function takePressed() {
+  const thing = pressed;
+  pressed = null;
+  if (!thing || !fits()) return;
+  const alike = (one) => one.dataset.takes === thing.dataset.takes && one.textContent === thing.textContent;
+  [...document.querySelectorAll("[data-takes]")].find(alike)?.click();
 }
 
 /** Reads the sheets of a plan and lays them there, if it is still the plan that is shown. */
@@ -213,6 +236,7 @@ async function read(plan) {
 
 /** What was asked for has not come: the handles say again what the plan says. */
 function asBefore() {
+  pressed = null;
   block.back();
   if (!made) return;
   notes.show(made);
@@ -355,13 +379,16 @@ function listen() {
     target.dataset.asked = target.value;
     if (target.value) turn({ grain: Number(target.value) }, {});
   };
-  const hold = (event) => {
-    if (!event.target.closest?.("[data-takes]") || fits()) return;
+  const later = (event) => {
+    const thing = event.target.closest?.("[data-takes]");
+    if (!thing || fits()) return;
     event.preventDefault();
     event.stopPropagation();
+    pressed = thing;
+    if (pausing) say.rests();
   };
   // Work that is soon done turns nothing off on the screen; till then nothing is taken away.
-  addEventListener("click", hold, { capture: true });
+  addEventListener("click", later, { capture: true });
   // The browser's own print comes at any time: the sheets must be those of the drawing, or none.
   addEventListener("beforeprint", handOut, { capture: true });
   for (const button of document.querySelectorAll("[data-turn]")) {
