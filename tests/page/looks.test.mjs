@@ -5,7 +5,8 @@ import assert from "node:assert/strict";
 import { readFileSync } from "node:fs";
 import { createRequire } from "node:module";
 import { after, test } from "node:test";
-import { changed, close, opened, sample, seen } from "./bench.mjs";
+import { join } from "node:path";
+import { SAMPLES, changed, close, opened, sample, seen } from "./bench.mjs";
 
 after(close);
 
@@ -230,6 +231,45 @@ test("one sheet is printed alone, the set whole", async (t) => {
   assert.ok(5 < all.length && all.includes("setup-1"), all.join());
   assert.equal(all.indexOf("setup-1"), all.indexOf("rout-1") + 1, "the drawing lies behind its sheet");
   assert.ok(await page.locator("#pictures .drawing-leaf").count(), "and is back in its place");
+});
+
+test("a printed drawing fills its sheet, however close it was seen", async (t) => {
+  const { page } = await opened(t, { input: [join(SAMPLES, "house-sign.toml")] });
+  await page.getByRole("button", { name: "Closer" }).click();
+  await page.emulateMedia({ media: "print" });
+  const sizes = await page.evaluate(() => {
+    dispatchEvent(new Event("beforeprint"));
+    const drawing = document.querySelector("#set .drawing-leaf .paper");
+    const [paper, drawn] = [drawing, drawing.firstElementChild].map((one) => one.getBoundingClientRect());
+    const { overflow, maxHeight } = getComputedStyle(drawing);
+    return { paper: paper.width, drawn: drawn.width, high: drawn.height, overflow, maxHeight };
+  });
+  assert.ok(Math.abs(sizes.drawn - sizes.paper) < 1, JSON.stringify(sizes));
+  const page_high = (190 / 25.4) * 96;
+  assert.ok(sizes.high <= page_high + 1, `it stays on its page: ${sizes.high} px of ${page_high}`);
+  assert.deepEqual([sizes.overflow, sizes.maxHeight], ["visible", "none"], "nothing is cut off");
+});
+
+test("what a note is about can be shown where its picture was out of sight", async (t) => {
+  const { page } = await opened(t);
+  const shows = page.getByRole("button", { name: "Show where" });
+  assert.ok(await shows.count(), "a note with a place");
+  // What is drawn first bears no notes, as where all of them are on a picture out of sight.
+  await page.route("**/plan", async (route) => {
+    const answer = await route.fetch();
+    const body = (await answer.text()).replaceAll('data-answer=\\"note-', 'data-answer=\\"was-');
+    await route.fulfill({ response: answer, body });
+  });
+  let held;
+  await page.route("**/sheets", (route) => (held = route));
+  await page.locator('[data-turn="5"]').click();
+  await page.waitForFunction(() => !document.querySelector("#stop").hidden);
+  assert.equal(await shows.count(), 0, "not yet");
+  await held.continue();
+  await page.waitForFunction(() => !document.body.dataset.busy);
+  assert.ok(await shows.count(), "now");
+  await shows.first().click();
+  assert.match(await page.evaluate(() => document.activeElement.dataset.answer), /^note-/);
 });
 
 test("set-ups and sheets are a set, side by side", async (t) => {

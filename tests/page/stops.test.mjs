@@ -4,7 +4,7 @@ import assert from "node:assert/strict";
 import { writeFileSync } from "node:fs";
 import { join } from "node:path";
 import { after, test } from "node:test";
-import { changed, choose, close, folder, opened, seen, served } from "./bench.mjs";
+import { SAMPLES, changed, choose, close, folder, opened, seen, served } from "./bench.mjs";
 
 after(close);
 
@@ -158,6 +158,47 @@ test("sheets do not wait till the browser has stored the desk", async (t) => {
   await choose(page, ...laid(t, { "board.svg": SQUARE }));
   assert.match(await page.title(), /board/);
   assert.ok(await print(page).isEnabled());
+});
+
+test("programs of an older drawing are not seen", async (t) => {
+  const { page } = await opened(t, { input: [join(SAMPLES, "house-sign.toml")] });
+  const seen_now = page.locator("#program-list h3:visible");
+  assert.ok(await seen_now.count());
+  let held;
+  await page.route("**/sheets", (route) => (held = route));
+  await page.locator('[data-turn="5"]').click();
+  await page.waitForFunction(() => !document.querySelector("#stop").hidden);
+  assert.equal(await seen_now.count(), 0, "the drawing is newer");
+  await held.continue();
+  await page.waitForFunction(() => !document.body.dataset.busy);
+  assert.ok(await seen_now.count());
+});
+
+test("what an older plan's sheets met with is not told over a newer plan", async (t) => {
+  const { page } = await opened(t, { faults: ["500"] });
+  const held = [];
+  await page.route("**/sheets", (route) => (held.length ? route.continue() : held.push(route)));
+  await page.locator('[data-turn="5"]').click();
+  await page.waitForFunction(() => !document.querySelector("#stop").hidden);
+  await changed(page, () => page.locator('[data-turn="5"]').click());
+  const failed = page.waitForResponse((answer) => answer.status() === 500);
+  await held[0].fulfill({ status: 500, body: "no sheets" });
+  await (await failed).finished();
+  await page.waitForTimeout(100);
+  assert.ok(await page.locator("#problems").isHidden());
+  assert.match(await page.locator("#state").innerText(), /^Planned/);
+  assert.ok(await print(page).isEnabled());
+});
+
+test("a program that the tool keeps no more says so where it would stand", async (t) => {
+  const { page } = await opened(t, {
+    input: [join(SAMPLES, "house-sign.toml")],
+    faults: ["404"],
+  });
+  await page.route("**/steps/*", (route) => route.fulfill({ status: 404, body: "" }));
+  await page.getByText("Read it line by line").first().click();
+  await page.locator(".steps").getByText("load this page again").waitFor();
+  assert.ok(await page.locator("#problems").isHidden());
 });
 
 /** Turns the grain and writes a thickness; the turn has come, the thickness is being worked out. */
