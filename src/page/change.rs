@@ -3,6 +3,7 @@
 use super::fields::{DRAWN_IN, job_key, kind_of};
 use crate::diag::{Failure, Problem};
 use crate::geom::{Point, Vector};
+use crate::grain::of_mirror_image;
 use crate::outline::Call;
 use crate::read::Role;
 use crate::shop::Face;
@@ -28,11 +29,17 @@ pub(super) enum Change {
         from: [f64; 2],
         /// The picture it is in.
         picture: String,
+        /// Whether it is that of the mirror image of what is drawn.
+        #[serde(default)]
+        mirrored: bool,
     },
     /// The grain is turned by so many degrees.
     By {
         /// How many.
         grain_by: f64,
+        /// Whether in the mirror image of what is drawn.
+        #[serde(default)]
+        mirrored: bool,
     },
     /// An edge, by what the job calls it, has this role.
     Role {
@@ -96,11 +103,16 @@ pub(super) fn changed(
         job.parse().map_err(|_error| unchanged("the job is not TOML"))?;
     match change {
         Change::Grain { grain } => lay_grain(&mut text, *grain),
-        Change::By { grain_by } => lay_grain(&mut text, before.grain + grain_by),
-        Change::Toward { grain_toward, from, picture } => {
+        Change::By { grain_by, mirrored } => {
+            let by = if *mirrored { -grain_by } else { *grain_by };
+            lay_grain(&mut text, before.grain + by);
+        }
+        Change::Toward { grain_toward, from, picture, mirrored } => {
             let degrees = pointed(*grain_toward, *from, face_up(picture, before));
+            let drawn =
+                |degrees| if *mirrored { of_mirror_image(degrees) } else { degrees };
             // A hand that turns an arrow means whole degrees.
-            lay_grain(&mut text, degrees.map_or(before.grain, f64::round));
+            lay_grain(&mut text, degrees.map(drawn).map_or(before.grain, f64::round));
         }
         Change::Role { role: (edge, role) } => {
             give_role(&mut text, (edge, role), &before.same_edge)?;
@@ -422,6 +434,16 @@ mod tests {
             "a turned arrow means whole degrees"
         );
         assert!(up_right("setup-2").contains("grain = 135 "), "turned over");
+        let in_mirror = |picture: &str| {
+            let change = format!(
+                r#"{{"grain_toward": [120, 79], "from": [100, 100], "picture": "{picture}", "mirrored": true}}"#
+            );
+            after(&change)
+        };
+        assert!(in_mirror("setup-1").contains("grain = 134 "), "46 in the mirror image");
+        assert!(in_mirror("setup-2").contains("grain = 46 "), "mirrored and turned over");
+        let by = after(r#"{"grain_by": 5, "mirrored": true}"#);
+        assert!(by.contains("grain = 173 "), "178 less what is more in the mirror image");
     }
 
     #[test]

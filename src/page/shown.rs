@@ -5,6 +5,7 @@ use super::fields::{Field, fields, file_words};
 use super::hints::on_page;
 use super::rack::BitShown;
 use crate::diag::{Failure, Place, Problem};
+use crate::grain::of_mirror_image;
 use crate::outline::{Call, Edge};
 use crate::prove::ProvedProgram;
 use crate::read::{FileKind, Role};
@@ -119,6 +120,8 @@ struct EdgeShown {
 #[derive(Debug, Serialize)]
 struct Grain {
     degrees: f64,
+    /// That of the mirror image of what is drawn.
+    mirrored: f64,
 }
 
 #[derive(Debug, Serialize)]
@@ -174,13 +177,20 @@ pub(super) fn shown(
             .collect(),
         bits: beside.bits,
         edges: edges(planned),
-        grain: Grain { degrees: (shop.stock.grain * 10.0).round() / 10.0 },
+        grain: Grain {
+            degrees: tenths(shop.stock.grain),
+            mirrored: tenths(of_mirror_image(shop.stock.grain)),
+        },
         programs: programs(planned, &files),
         files: files_shown(&files, &planned.stem(), rack),
         cautions,
         refused: beside.refused.map(|problem| note(&problem, words)),
         fields,
     }
+}
+
+fn tenths(degrees: f64) -> f64 {
+    (degrees * 10.0).round() / 10.0
 }
 
 fn pictures_shown(drawn: Vec<Drawn>) -> Vec<PictureShown> {

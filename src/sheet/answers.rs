@@ -4,7 +4,7 @@ use super::bench::{self, hand, rout};
 use super::picture::key;
 use super::{phrase, put};
 use crate::geom::Point;
-use crate::grain::Band;
+use crate::grain::{Band, of_mirror_image};
 use crate::outline::{self, Calls, Outline};
 use crate::plan::{DoneBy, HandWork, Pass, Stretch};
 use crate::read::Role;
@@ -36,7 +36,12 @@ pub(super) fn answers(job: &bench::Job<'_>) -> BTreeMap<String, Answer> {
     for (part, calls) in plan.parts.iter().zip(&calls) {
         all.extend(kept(&part.outline, calls, job.shop.paper));
     }
-    all.insert(key::GRAIN.to_owned(), grain(job));
+    let mirrored = of_mirror_image(job.shop.stock.grain);
+    let is_pair = plan.parts.iter().any(|part| part.outline.mirrored);
+    all.insert(key::GRAIN.to_owned(), grain(job, is_pair.then_some(mirrored)));
+    if is_pair {
+        all.insert(key::MIRRORED_GRAIN.to_owned(), mirrored_grain(mirrored));
+    }
     all.insert(key::SAW.to_owned(), saw(job));
     if !plan.short_grain.is_empty() {
         all.insert(key::SHORT.to_owned(), short_grain(job));
@@ -171,16 +176,18 @@ fn kept(
     })
 }
 
-fn grain(job: &bench::Job<'_>) -> Answer {
+/// The grain of what is drawn, and that of its mirror image where there is one.
+fn grain(job: &bench::Job<'_>, mirrored: Option<f64>) -> Answer {
     let stock = &job.shop.stock;
     let mut lines = vec![format!(
         "{:.1}° counter-clockwise from the drawing's x, on face A.",
         stock.grain
     )];
     lines.push(format!("It is {}.", stock.kind.word()));
-    if job.plan.parts.iter().any(|part| part.outline.mirrored) {
-        let words = "In the mirror image it follows the arrow of the part as drawn: turn that one.";
-        lines.push(words.to_owned());
+    if let Some(mirrored) = mirrored {
+        lines.push(format!(
+            "In the mirror image {mirrored:.1}°: its arrow turns with this one."
+        ));
     }
     for band in [Band::Along, Band::Downhill, Band::Uphill, Band::EndGrain] {
         let own = job.plan.stretches.iter().filter(|stretch| stretch.band == band);
@@ -191,7 +198,22 @@ fn grain(job: &bench::Job<'_>) -> Answer {
             lines.push(format!("{length} {words}, with the motor on face A."));
         }
     }
-    Answer { title: "Grain".to_owned(), lines, edge: None }
+    Answer { title: key::GRAIN_WORDS.to_owned(), lines, edge: None }
+}
+
+fn mirrored_grain(degrees: f64) -> Answer {
+    let lines = [
+        format!(
+            "{degrees:.1}° counter-clockwise from left to right, on face A of the mirror image."
+        ),
+        "It is the mirrored grain of the part as drawn, whose arrow turns with this one."
+            .to_owned(),
+    ];
+    Answer {
+        title: key::MIRRORED_GRAIN_WORDS.to_owned(),
+        lines: lines.to_vec(),
+        edge: None,
+    }
 }
 
 fn saw(job: &bench::Job<'_>) -> Answer {

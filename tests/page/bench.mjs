@@ -58,6 +58,8 @@ export async function seen(t, address, { faults = [], before = null, ...view } =
   const window = await browser.newContext({
     viewport: { width: 1440, height: 900 },
     acceptDownloads: true,
+    // What is scrolled to is there at once.
+    reducedMotion: "reduce",
     ...view,
   });
   const page = await window.newPage();

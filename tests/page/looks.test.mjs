@@ -118,37 +118,56 @@ test("the keyboard keeps its place where edges and answers are laid anew", async
 test("the grain turns under a finger and under the mouse", async (t) => {
   for (const view of [{}, PHONE]) {
     const { page } = await opened(t, view);
-    const arrow = page.locator('#pictures [data-answer="grain"]').first();
-    await arrow.scrollIntoViewIfNeeded();
-    const middle = (await arrow.getAttribute("data-middle")).split(" ").map(Number);
-    const on_screen = (x, y) =>
-      page
-        .locator("#pictures svg")
-        .first()
-        .evaluate(
-          (svg, at) => {
-            const point = new DOMPoint(...at).matrixTransform(svg.getScreenCTM());
-            return { x: point.x, y: point.y };
-          },
-          [x, y],
-        );
-    const from = await on_screen(middle[0], middle[1]);
-    const to = await on_screen(middle[0] + 12, middle[1] - 12);
-    await changed(page, async () => {
-      if (view === PHONE) await dragged(page, from, to);
-      else {
-        await page.mouse.move(from.x, from.y);
-        await page.mouse.down();
-        await page.mouse.move(to.x, to.y, { steps: 6 });
-        await page.mouse.up();
-      }
-    });
-    await page.waitForFunction(() => !document.body.dataset.busy);
+    await turned_up_right(page, { answer: "grain", finger: view === PHONE });
     assert.equal(Number(await page.locator("#grain").inputValue()), 45);
     await changed(page, () => page.getByRole("button", { name: /^Undo/ }).click());
     assert.equal(Number(await page.locator("#grain").inputValue()), 0, "one drag is one change");
   }
 });
+
+test("the arrow of a mirror image turns, and the one grain with it", async (t) => {
+  const input = [join(SAMPLES, "wall-hook.toml")];
+  for (const view of [{}, PHONE]) {
+    const { page } = await opened(t, { input, ...view });
+    assert.match(await page.locator("#pictures svg").first().textContent(), /FACE A UP/);
+    const drawn = () => page.locator("#grain").inputValue().then(Number);
+    const arrow = page.locator('#pictures [data-answer="mirrored-grain"]').first();
+    const mirrored = () => arrow.getAttribute("aria-valuenow").then(Number);
+    assert.deepEqual([await drawn(), await mirrored()], [30, 150]);
+    await turned_up_right(page, { answer: "mirrored-grain", finger: view === PHONE });
+    assert.deepEqual([await drawn(), await mirrored()], [135, 45]);
+    await arrow.focus();
+    await changed(page, () => page.keyboard.press("ArrowUp"));
+    assert.deepEqual([await drawn(), await mirrored()], [134, 46], "by keys");
+    assert.match(await page.locator("#answer-title").innerText(), /mirror image/);
+    assert.match(await page.locator("#answer-lines").innerText(), /^46\.0°/);
+  }
+});
+
+/** Takes an arrow of the grain by its middle and turns it till it points up and right. */
+async function turned_up_right(page, { answer, finger }) {
+  const arrow = page.locator(`#pictures [data-answer="${answer}"]`).first();
+  await arrow.scrollIntoViewIfNeeded();
+  const [x, y] = (await arrow.getAttribute("data-middle")).split(" ").map(Number);
+  const on_screen = (...place) =>
+    page
+      .locator("#pictures svg")
+      .first()
+      .evaluate((svg, at) => {
+        const point = new DOMPoint(...at).matrixTransform(svg.getScreenCTM());
+        return { x: point.x, y: point.y };
+      }, place);
+  const from = await on_screen(x, y);
+  const to = await on_screen(x + 12, y - 12);
+  await changed(page, async () => {
+    if (finger) return dragged(page, from, to);
+    await page.mouse.move(from.x, from.y);
+    await page.mouse.down();
+    await page.mouse.move(to.x, to.y, { steps: 6 });
+    await page.mouse.up();
+  });
+  await page.waitForFunction(() => !document.body.dataset.busy);
+}
 
 /** A finger, by the browser's own protocol: playwright's touch only taps. */
 async function dragged(page, from, to) {

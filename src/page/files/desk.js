@@ -11,7 +11,9 @@ function merged(waiting, next) {
   const [kind] = Object.keys(waiting.change);
   if (!(kind in next.change)) return null;
   if (kind === "grain_by") {
-    return { ...next, change: { grain_by: waiting.change.grain_by + next.change.grain_by } };
+    if (waiting.change.mirrored !== next.change.mirrored) return null;
+    const grain_by = waiting.change.grain_by + next.change.grain_by;
+    return { ...next, change: { ...next.change, grain_by } };
   }
   if (kind === "grain" || kind === "grain_toward") return next;
   if (kind === "set" && waiting.change.set[0] === next.change.set[0]) return next;

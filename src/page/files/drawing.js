@@ -17,7 +17,7 @@ export class Drawing {
   #closer = 1;
   #lit = null;
   #held = null;
-  #degrees = 0;
+  #grain = { degrees: 0, mirrored: 0 };
 
   /** `told` hears which answer is asked for, `turn` hears how the grain is turned. */
   constructor({ told, turn, print }) {
@@ -47,7 +47,7 @@ export class Drawing {
    * puts the focus back where it was: done last, for the browser lays the page out for it.
    */
   show({ pictures, grain }, save) {
-    this.#degrees = grain.degrees;
+    this.#grain = grain;
     const keys = pictures.map((picture) => picture.key);
     for (const [key, { leaf }] of this.#shown) {
       if (keys.includes(key)) continue;
@@ -81,7 +81,9 @@ export class Drawing {
     const drawn = svgOf(picture.svg);
     drawn.setAttribute("role", "group");
     drawn.setAttribute("aria-label", picture.title);
-    for (const arrow of drawn.querySelectorAll('[data-answer="grain"][tabindex]')) this.#sets(arrow);
+    for (const arrow of drawn.querySelectorAll(".answer[tabindex]")) {
+      if (isArrow(arrow)) this.#sets(arrow);
+    }
     const before = leaf.querySelector("svg");
     if (before) become(before, drawn);
     else leaf.querySelector(".paper").append(drawn);
@@ -109,14 +111,16 @@ export class Drawing {
   }
 
   #sets(arrow) {
+    const mirrored = isMirrored(arrow);
+    const degrees = mirrored ? this.#grain.mirrored : this.#grain.degrees;
+    const face = mirrored ? "face A of the mirror image" : "face A";
     arrow.setAttribute("role", "slider");
-    arrow.setAttribute("aria-label", "Grain");
     arrow.setAttribute("aria-valuemin", "0");
     arrow.setAttribute("aria-valuemax", "180");
-    arrow.setAttribute("aria-valuenow", this.#degrees);
+    arrow.setAttribute("aria-valuenow", degrees);
     arrow.setAttribute(
       "aria-valuetext",
-      `${this.#degrees} degrees counter-clockwise from the left-to-right of the drawing, seen on face A`,
+      `${degrees} degrees counter-clockwise from the left-to-right of the drawing, seen on ${face}`,
     );
   }
 
@@ -183,7 +187,7 @@ export class Drawing {
       if (!tapped) return;
       this.told(tapped, true);
       // The grain is turned where it is seen: its arrow is not moved away under the finger.
-      if (tapped !== "grain" && matchMedia(BELOW).matches) {
+      if (!isArrow(answerOf(event)) && matchMedia(BELOW).matches) {
         at("answer").scrollIntoView({ block: "nearest" });
       }
     });
@@ -197,9 +201,9 @@ export class Drawing {
 
   #key(event, answer) {
     if (!answer) return;
-    if (answer.dataset.answer === "grain" && event.key in KEYS) {
+    if (isArrow(answer) && event.key in KEYS) {
       event.preventDefault();
-      this.turn({ grain_by: KEYS[event.key] }, "keys");
+      this.turn({ grain_by: KEYS[event.key], mirrored: isMirrored(answer) }, "keys");
     } else if (event.key === "Enter" || event.key === " ") {
       event.preventDefault();
       this.told(answer.dataset.answer, true);
@@ -207,12 +211,10 @@ export class Drawing {
   }
 
   #take(event, answer) {
-    if (answer?.dataset.answer !== "grain" || event.button) return;
-    // In the mirror image of a pair the arrow stands still: it is turned where it is drawn.
-    if (!answer.dataset.middle) return;
+    if (!answer || !isArrow(answer) || event.button) return;
     const middle = answer.dataset.middle.split(" ").map(Number);
     const { key } = answer.closest(".leaf").dataset;
-    this.#held = { key, middle, gesture: {}, pointer: event.pointerId };
+    this.#held = { key, middle, mirrored: isMirrored(answer), gesture: {}, pointer: event.pointerId };
     this.room.setPointerCapture(event.pointerId);
     this.room.classList.add("turning");
     answer.focus({ preventScroll: true });
@@ -227,7 +229,8 @@ export class Drawing {
     const { x, y } = new DOMPoint(event.clientX, event.clientY).matrixTransform(
       drawn.getScreenCTM().inverse(),
     );
-    this.turn({ grain_toward: [x, y], from: held.middle, picture: held.key }, held.gesture);
+    const { middle: from, key: picture, mirrored, gesture } = held;
+    this.turn({ grain_toward: [x, y], from, picture, mirrored }, gesture);
   }
 
   #let() {
@@ -235,3 +238,8 @@ export class Drawing {
     this.room.classList.remove("turning");
   }
 }
+
+const MIRRORED = "mirrored-grain";
+/** Whether an answer is an arrow of the grain, and whether that of the mirror image. */
+const isArrow = ({ dataset }) => ["grain", MIRRORED].includes(dataset.answer);
+const isMirrored = ({ dataset }) => dataset.answer === MIRRORED;

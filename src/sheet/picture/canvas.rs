@@ -113,12 +113,17 @@ impl<'a> Canvas<'a> {
     /// Paints the grain's arrow, which on a screen is turned about its middle.
     pub(super) fn turned_about(
         &mut self,
-        middle: Option<Point>,
+        (middle, mirrored): (Point, bool),
         paint: impl FnOnce(&mut Self),
     ) {
-        self.named(key::GRAIN.to_owned(), || key::GRAIN_WORDS.to_owned(), paint);
+        let (key, words) = if mirrored {
+            (key::MIRRORED_GRAIN, key::MIRRORED_GRAIN_WORDS)
+        } else {
+            (key::GRAIN, key::GRAIN_WORDS)
+        };
+        self.named(key.to_owned(), || words.to_owned(), paint);
         if let Some(Mark::Named(name, _)) = self.scene.marks.last_mut() {
-            name.pivot = middle;
+            name.pivot = Some(middle);
         }
     }
 

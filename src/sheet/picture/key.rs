@@ -51,3 +51,6 @@ pub(in crate::sheet) const SHORT_WORDS: &str = "Short grain";
 /// The key of the grain's arrow, and its words.
 pub(in crate::sheet) const GRAIN: &str = "grain";
 pub(in crate::sheet) const GRAIN_WORDS: &str = "Grain";
+/// The key of the grain's arrow in the mirror image of a part, and its words.
+pub(in crate::sheet) const MIRRORED_GRAIN: &str = "mirrored-grain";
+pub(in crate::sheet) const MIRRORED_GRAIN_WORDS: &str = "Grain of the mirror image";

@@ -191,9 +191,7 @@ pub(super) fn grain(canvas: &mut Canvas<'_>, degrees: f64) {
             }
         }
         let Some((_, middle, half)) = best else { continue };
-        // The arrow of a mirror image follows that of what is drawn.
-        let pivot = (!part.outline.mirrored).then_some(middle);
-        canvas.turned_about(pivot, |canvas| {
+        canvas.turned_about((middle, part.outline.mirrored), |canvas| {
             let (from, to) = (middle - on_page * half, middle + on_page * half);
             double_arrow(&mut canvas.scene, from, to);
         });
