@@ -134,9 +134,12 @@ fn morsels(block: &Block) -> Vec<Block> {
             .map(|(number, line)| Block::Steps(number, vec![line.clone()]))
             .collect(),
         Block::Table(table) => {
-            let one =
-                |row: &Vec<String>| Table { rows: vec![row.clone()], ..table.clone() };
-            table.rows.iter().map(|row| Block::Table(one(row))).collect()
+            let Table { head, rows, large } = table;
+            let one = |row: &Vec<String>| {
+                let (head, large) = (head.clone(), large.clone());
+                Block::Table(Table { head, rows: vec![row.clone()], large })
+            };
+            rows.iter().map(one).collect()
         }
         other => vec![other.clone()],
     }

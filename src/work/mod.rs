@@ -21,7 +21,7 @@ use joint::Parts;
 use kept::Read;
 
 use crate::diag::{Failure, Outcome, Problem, Problems, Told, Weight};
-use crate::geom::{Bounds, Point, tolerance};
+use crate::geom::{Bounds, Join, Loop, Point, tolerance};
 use crate::joint::{Alike, Facts, Serves, WedgeAsk};
 use crate::outline::Outline;
 use crate::plan::Plan;
@@ -345,18 +345,32 @@ fn alike(alike: Alike) -> Problem {
 /// More pieces than this fill the memory of a small computer (from memory: about 1 kB a
 /// piece in every stage together).
 const MOST_PIECES: usize = 1_000_000;
+/// More corners than this are the noise of a scan (from memory): each begins a stretch of its own,
+/// and no person goes through a list of so many.
+const MOST_CORNERS: usize = 10_000;
 
-/// Refuses outlines that are too fine to be planned in good time.
+/// Refuses outlines that are too fine to be planned in good time, or to be worked by a person.
 fn check_size(outlines: &[Outline]) -> Result<(), Failure> {
-    let rings = outlines.iter().flat_map(|outline| &outline.loops);
-    let pieces: usize = rings.map(|ring| ring.pieces().len()).sum();
-    if pieces <= MOST_PIECES {
-        return Ok(());
-    }
-    let found = format!("the outline has {pieces} lines and arcs");
-    let hint = "make it simpler in the drawing program: fewer points, or curves for them; noise of a scan is taken off there too";
+    let rings = || outlines.iter().flat_map(|outline| &outline.loops);
+    let pieces: usize = rings().map(|ring| ring.pieces().len()).sum();
+    let corners_of = |ring: &Loop| {
+        let all = 0..ring.pieces().len();
+        all.filter(|&index| ring.join(index) == Join::Corner).count()
+    };
+    let (found, most) = if MOST_PIECES < pieces {
+        (format!("the outline has {pieces} lines and arcs"), MOST_PIECES)
+    } else {
+        let corners: usize = rings().map(corners_of).sum();
+        if corners <= MOST_CORNERS {
+            return Ok(());
+        }
+        let found =
+            format!("the outline has {corners} corners: that is the noise of a scan");
+        (found, MOST_CORNERS)
+    };
+    let hint = "make it simpler in the drawing program: fewer points, or curves drawn over them; noise of a scan is taken off there too";
     let problem = Problem::stop("outline-too-fine", found, hint);
-    Err(Failure::input(problem.expected(format!("at most {MOST_PIECES}"))))
+    Err(Failure::input(problem.expected(format!("at most {most}"))))
 }
 
 /// Asks about the size of what came from a drawing; a walk says its units itself.
@@ -419,7 +433,34 @@ mod second;
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geom::Point;
+    use crate::geom::Vector;
+    use std::f64::consts::TAU;
+
+    #[test]
+    fn the_noise_of_a_scan_is_refused_before_it_is_planned() {
+        let planned = |count: u32| {
+            let corner = |index: u32| {
+                let way = Vector::at_angle(f64::from(index) * TAU / f64::from(count));
+                let far = if index.is_multiple_of(2) { 120.0 } else { 120.02 };
+                let at = way * far;
+                format!("{:.4},{:.4}", 150.0 + at.x, 150.0 + at.y)
+            };
+            let corners: Vec<String> = (0..count).map(corner).collect();
+            let drawing = format!(
+                r#"<svg xmlns="http://www.w3.org/2000/svg" width="300mm" height="300mm" viewBox="0 0 300 300"><polygon points="{}"/></svg>"#,
+                corners.join(" ")
+            );
+            let job = "bits = [\"1/2in pattern\"]\n[outline]\ndrawing = \"scan.svg\"\n";
+            let job = crate::read::job("scan.toml", job).expect("a job").value;
+            let load = |_: &str| Ok(drawing.clone().into_bytes());
+            outlines(&job, &load).map(|told| check_size(&told.value))
+        };
+        assert!(planned(400).expect("it is read").is_ok(), "so many may be meant");
+        let refused = planned(10_002).expect("it is read").expect_err("noise");
+        let problem = &refused.problems()[0];
+        assert_eq!(problem.id, "outline-too-fine");
+        assert!(problem.found.contains("10002 corners"), "{problem:?}");
+    }
 
     #[test]
     fn a_drawing_of_a_size_that_nothing_routed_has_is_asked_about() {

@@ -178,7 +178,7 @@ test("the last bit laid down is told as not used, and a long change is said shor
 test("long work shows where it is, and stops", async (t) => {
   const { page } = await opened(t);
   const noise = join(folder(t), "noise.svg");
-  writeFileSync(noise, noisy(30_000));
+  writeFileSync(noise, noisy(9_900));
   const dialog = page.waitForEvent("filechooser");
   await page.getByText("Choose a drawing or a job").click();
   await (await dialog).setFiles([noise]);
@@ -189,6 +189,18 @@ test("long work shows where it is, and stops", async (t) => {
   assert.equal(await page.locator("#seconds").innerText(), "");
   await changed(page, () => page.getByRole("button", { name: "Turn 5° left" }).click());
   assert.equal(await page.locator("#grain").inputValue(), "5", "the sheet goes on from where it was");
+});
+
+test("a scan full of noise is refused at once, and says what to do", async (t) => {
+  const { page } = await opened(t);
+  const noise = join(folder(t), "scan.svg");
+  writeFileSync(noise, noisy(100_000));
+  const since = Date.now();
+  await choose(page, noise);
+  t.diagnostic(`100,000 chords of noise: refused after ${((Date.now() - since) / 1000).toFixed(1)} s`);
+  const told = await page.locator("#problems").innerText();
+  assert.match(told, /corners: that is the noise of a scan.*make it simpler in the drawing program/is);
+  assert.match(told, /The sheet is still that of trestle-foot/);
 });
 
 /** An outline with noise on it, which no arc can follow. */
