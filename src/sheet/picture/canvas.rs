@@ -146,11 +146,6 @@ impl<'a> Canvas<'a> {
                 self.scene.line(circle.pieces(), Pen::Fine);
                 self.places.add_line(&circle.pieces());
             }
-            let under = here.centre - Vector::new(0.0, here.radius + 5.0);
-            let words = format!("{mark} enlarged {}", inset.words);
-            let text = Text::new(under, words, 3.8).centred();
-            self.places.add_box(text.bounds());
-            self.scene.letters(text);
             let label = Label { text: mark.to_owned(), size: 5.0, room: 0.6 };
             let around: Vec<Point> = (0..8)
                 .map(|step| std::f64::consts::FRAC_PI_4 * (f64::from(step) + 0.5))
@@ -160,6 +155,23 @@ impl<'a> Canvas<'a> {
                 .collect();
             let text = self.places.label(&label, &around);
             self.scene.letters(text);
+        }
+    }
+
+    /// The words of the insets, under, over or beside them, where nothing else stands.
+    pub(super) fn inset_words(&mut self) {
+        for (inset, mark) in self.layout.insets.iter().zip(INSET_MARKS) {
+            let here = inset.on_page();
+            let far = here.radius + 5.0;
+            let (wide, farther) = (far + 12.0, far + 5.0);
+            let beside =
+                [(0.0, -far), (0.0, far), (wide, 0.0), (-wide, 0.0), (0.0, farther)];
+            let beside = beside.map(|(x, y)| here.centre + Vector::new(x, y));
+            let words = format!("{mark} enlarged {}", inset.words);
+            let text = |at| Text::new(at, words.clone(), 3.8).centred();
+            let room = text(here.centre).bounds();
+            let at = self.places.best(&beside, room.width(), room.height());
+            self.scene.letters(text(at));
         }
     }
 

@@ -11,16 +11,31 @@ const ROOM: f64 = 22.0;
 /// The same in a picture among text, whose letters are smaller.
 const NARROW_ROOM: f64 = 19.0;
 
-/// The largest radius of an inset on the page, and the side of the square it takes with its
-/// letters.
-const INSET: f64 = 23.0;
-const INSET_CELL: f64 = 62.0;
+/// The side of the square that an inset takes with its letters: large where that draws no part
+/// smaller.
+const INSET_CELLS: [f64; 2] = [90.0, 62.0];
+/// What an inset leaves for its letters at each side of its square.
+const INSET_LETTERS: f64 = 8.0;
+/// The radius that an inset has in the smaller square.
+const INSET: f64 = INSET_CELLS[1] / 2.0 - INSET_LETTERS;
 
 /// Most insets on a page.
 const MOST_INSETS: usize = 3;
 
-/// Things nearer to each other than this on the page crowd each other.
+/// Things nearer to each other than this on the page crowd each other, and so do places that are
+/// enlarged: one is drawn for both.
 const CROWDED: f64 = 7.5;
+
+/// What may be moved so far on the page, and so far on the part, in mm, finds room by itself.
+const FREE: (f64, f64) = (10.0, 40.0);
+
+/// Parts drawn this share as large are about as large: at the next round scale.
+const ABOUT: f64 = 0.79;
+
+/// A place is worth drawing again where that shows it so many times as large, and well drawn where
+/// it is so many times as large.
+const WORTH: f64 = 1.4;
+const WELL: f64 = 3.0;
 
 /// Something that needs room on the page: a letter, a number, a star.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -29,6 +44,15 @@ pub(super) struct Small {
     pub(super) part: usize,
     /// Where on the drawing.
     pub(super) at: Point,
+    /// How far it may be moved along its edge, in mm on the drawing.
+    pub(super) free: f64,
+}
+
+impl Small {
+    /// Whether it can be moved to where there is room.
+    fn finds_room(&self, scale: f64) -> bool {
+        FREE.0 <= self.free * scale && FREE.1 <= self.free
+    }
 }
 
 /// A place drawn again, larger.
@@ -75,17 +99,19 @@ impl Layout {
         };
         let sizes: Vec<Bounds> = plan.parts.iter().enumerate().map(with_small).collect();
         let turned_over = face == Face::B;
-        let plain = best(scene, &sizes, turned_over, 0);
-        let crowds = crowds(small, scale(&plain.cells));
-        if crowds.is_empty() {
-            return plain.without_insets();
-        }
-        let with = best(scene, &sizes, turned_over, crowds.len());
-        let insets = with.insets(&crowds, turned_over);
-        if insets.is_empty() {
-            return plain.without_insets();
-        }
-        Self { frame: with.frame, cells: with.cells, insets }
+        let drafted = |crowds: &[Crowd]| best(scene, &sizes, turned_over, crowds);
+        let plain = drafted(&[]);
+        let known = known_crowds(small, (&plain, drafted));
+        let layouts = known.iter().rev().map(|crowds| {
+            let draft = drafted(crowds);
+            let insets = draft.insets(crowds, turned_over);
+            (crowds.len(), Self { frame: draft.frame, cells: draft.cells, insets })
+        });
+        let (whole, parts): (Vec<_>, Vec<_>) =
+            layouts.partition(|(crowds, layout)| layout.insets.len() == *crowds);
+        let mut all = whole.into_iter().chain(parts).map(|(_, layout)| layout);
+        let first = all.find(|layout| !layout.insets.is_empty());
+        first.unwrap_or_else(|| plain.without_insets())
     }
 
     /// The parts alone on a page that is nothing but a picture.
@@ -111,11 +137,28 @@ struct Draft {
     frame: Frame,
     cells: Cells,
     free: Vec<Point>,
+    /// The side of each.
+    side: f64,
 }
 
 impl Draft {
     fn without_insets(self) -> Layout {
         Layout { frame: self.frame, cells: self.cells, insets: Vec::new() }
+    }
+
+    /// The radius that an inset may have.
+    fn inset(&self) -> f64 {
+        self.side / 2.0 - INSET_LETTERS
+    }
+
+    /// How many crowds it would enlarge well.
+    fn n_well(&self, crowds: &[Crowd]) -> usize {
+        let is_well = |crowd: &&Crowd| {
+            let own = self.cells.views[crowd.part].scale;
+            let large = enlarged((crowd.radius, self.inset()), own);
+            large.is_some_and(|(large, _)| WELL * own <= large)
+        };
+        crowds.iter().filter(is_well).count().min(self.free.len())
     }
 
     /// The crowded places, each in the free cell that comes next in their order.
@@ -129,67 +172,105 @@ impl Draft {
             if beside { a.x.total_cmp(&b.x) } else { b.y.total_cmp(&a.y) }
         });
         let placed = crowds.iter().zip(&self.free).filter_map(|(crowd, &on_page)| {
-            let (scale, words) = round_scale(INSET / crowd.radius)?;
-            let worth = 1.4 * self.cells.views[crowd.part].scale <= scale;
+            let own = self.cells.views[crowd.part].scale;
+            let (scale, words) = enlarged((crowd.radius, self.inset()), own)?;
             let view = View { centre: crowd.centre, on_page, scale, turned_over };
             let (part, centre, radius) = (crowd.part, crowd.centre, crowd.radius);
-            worth.then_some(Inset { part, centre, radius, view, words })
+            Some(Inset { part, centre, radius, view, words })
         });
         placed.collect()
     }
 }
 
-/// The draft that shows the parts largest: either frame, insets at the right or below.
-fn best(scene: &Scene, sizes: &[Bounds], turned_over: bool, n_insets: usize) -> Draft {
-    let frames = [Frame::beside(scene), Frame::below(scene)];
-    let mut drafts = frames.into_iter().flat_map(|frame| {
-        [true, false].map(|right| draft(frame, sizes, turned_over, (n_insets, right)))
-    });
-    let first = drafts.next().expect("there are four");
-    drafts.fold(first, |best, next| {
-        let lost = next.free.len() < best.free.len();
-        if !lost && scale(&best.cells) < scale(&next.cells) { next } else { best }
+/// The round scale at which a place of this radius is drawn again with that radius, where that is
+/// worth it.
+fn enlarged((from, to): (f64, f64), scale: f64) -> Option<(f64, String)> {
+    round_scale(to / from).filter(|(larger, _)| WORTH * scale <= *larger)
+}
+
+/// The draft that enlarges most crowds well, among those that show the parts about as large as
+/// any, and then the one that shows them largest: either frame, insets at the right or below.
+fn best(scene: &Scene, sizes: &[Bounds], turned_over: bool, crowds: &[Crowd]) -> Draft {
+    let drafted = |side: f64| {
+        let insets = move |right| Insets { count: crowds.len(), side, right };
+        [Frame::beside(scene), Frame::below(scene)].into_iter().flat_map(move |frame| {
+            [true, false].map(|right| draft(frame, sizes, turned_over, insets(right)))
+        })
+    };
+    let mut drafts: Vec<Draft> = INSET_CELLS.into_iter().flat_map(drafted).collect();
+    let largest = drafts.iter().map(|draft| scale(&draft.cells)).fold(0.0, f64::max);
+    drafts.retain(|draft| ABOUT * largest <= scale(&draft.cells));
+    let first = drafts.remove(0);
+    drafts.into_iter().fold(first, |best, next| {
+        let key = |draft: &Draft| (draft.n_well(crowds), scale(&draft.cells), draft.side);
+        if key(&best) < key(&next) { next } else { best }
     })
 }
 
-fn draft(
-    frame: Frame,
-    sizes: &[Bounds],
-    turned_over: bool,
-    (n_insets, right): (usize, bool),
-) -> Draft {
+/// The squares for insets: how many, how wide, and whether at the right or below.
+#[derive(Debug, Clone, Copy)]
+struct Insets {
+    count: usize,
+    side: f64,
+    right: bool,
+}
+
+fn draft(frame: Frame, sizes: &[Bounds], turned_over: bool, insets: Insets) -> Draft {
+    let Insets { count, side, right } = insets;
     let mut area = frame.drawing.grown(-1.0);
     // The foot of the drawing is kept for the scale bar, its head for the face.
     area.low.y += 8.0;
     area.high.y -= 10.0;
     let mut free = Vec::new();
-    if 0 < n_insets && right {
-        area.high.x -= INSET_CELL;
-        let x = area.high.x + INSET_CELL / 2.0;
-        free = spread(n_insets, area.height())
+    if 0 < count && right {
+        area.high.x -= side;
+        let x = area.high.x + side / 2.0;
+        free = spread((count, side), area.height())
             .map(|y| Point::new(x, area.high.y - y))
             .collect();
-    } else if 0 < n_insets {
-        area.low.y += INSET_CELL;
-        let y = area.low.y - INSET_CELL / 2.0;
-        free = spread(n_insets, area.width())
+    } else if 0 < count {
+        area.low.y += side;
+        let y = area.low.y - side / 2.0;
+        free = spread((count, side), area.width())
             .map(|x| Point::new(area.low.x + x, y))
             .collect();
     }
     let cells = part_cells(sizes, area, ROOM, turned_over);
-    Draft { frame, cells, free }
+    Draft { frame, cells, free, side }
 }
 
 /// The middles of so many cells spread along a length, as far as they fit.
-fn spread(n_cells: usize, length: f64) -> impl Iterator<Item = f64> {
+fn spread((n_cells, side): (usize, f64), length: f64) -> impl Iterator<Item = f64> {
     let mut taken = 0.0;
     let mut n_fit = 0_u32;
-    while taken + INSET_CELL <= length + 1e-9 && (n_fit as usize) < n_cells {
-        taken += INSET_CELL;
+    while taken + side <= length + 1e-9 && (n_fit as usize) < n_cells {
+        taken += side;
         n_fit += 1;
     }
     let each = length / f64::from(n_fit.max(1));
     (0..n_fit).map(move |index| (f64::from(index) + 0.5) * each)
+}
+
+/// The crowds of a plain draft, and then those of the drafts with insets for the ones before: insets
+/// take room, and what is drawn smaller crowds more, or is joined.
+fn known_crowds(
+    small: &[Small],
+    (plain, drafted): (&Draft, impl Fn(&[Crowd]) -> Draft),
+) -> Vec<Vec<Crowd>> {
+    let mut known = vec![crowds(small, scale(&plain.cells))];
+    while let Some(last) = known.last().filter(|last| !last.is_empty()) {
+        let again = crowds(small, scale(&drafted(last).cells));
+        let fewer = again.len() < last.len();
+        if again.is_empty() || again.len() == last.len() {
+            break;
+        }
+        known.push(again);
+        if fewer {
+            break;
+        }
+    }
+    known.retain(|crowds| !crowds.is_empty());
+    known
 }
 
 /// Things that crowd each other.
@@ -197,12 +278,14 @@ struct Crowd {
     part: usize,
     centre: Point,
     radius: f64,
-    count: usize,
+    group: Vec<Small>,
 }
 
 /// Groups of three things or more that crowd each other at this scale, the largest first.
 fn crowds(small: &[Small], scale: f64) -> Vec<Crowd> {
     let near = CROWDED / scale;
+    let small: Vec<Small> =
+        small.iter().filter(|one| !one.finds_room(scale)).copied().collect();
     let around = |at: Point| Bounds { low: at, high: at };
     let mut left = Grid::new(near);
     for (index, one) in small.iter().enumerate() {
@@ -225,24 +308,39 @@ fn crowds(small: &[Small], scale: f64) -> Vec<Crowd> {
             next += 1;
         }
         if 3 <= group.len() {
-            crowds.push(crowd(&group, scale));
+            add(&mut crowds, crowd(group, scale), scale);
         }
     }
-    crowds.sort_by(|a, b| b.count.cmp(&a.count).then(a.centre.x.total_cmp(&b.centre.x)));
+    crowds.sort_by(|a, b| {
+        b.group.len().cmp(&a.group.len()).then(a.centre.x.total_cmp(&b.centre.x))
+    });
     crowds.truncate(MOST_INSETS);
     crowds
 }
 
-fn crowd(group: &[Small], scale: f64) -> Crowd {
+/// Adds a crowd, as one with those beside it where that can be drawn larger.
+fn add(crowds: &mut Vec<Crowd>, mut new: Crowd, scale: f64) {
+    let both = |one: &Crowd, other: &Crowd| {
+        let apart = one.centre.distance(other.centre) - one.radius - other.radius;
+        let near = one.part == other.part && apart * scale < CROWDED;
+        let group = || [one.group.as_slice(), other.group.as_slice()].concat();
+        let joined = near.then(|| crowd(group(), scale));
+        joined.filter(|joined| enlarged((joined.radius, INSET), scale).is_some())
+    };
+    while let Some((index, joined)) =
+        crowds.iter().enumerate().find_map(|(index, one)| Some((index, both(one, &new)?)))
+    {
+        crowds.remove(index);
+        new = joined;
+    }
+    crowds.push(new);
+}
+
+fn crowd(group: Vec<Small>, scale: f64) -> Crowd {
     let whole = group.iter().fold(Bounds::EMPTY, |all, small| all.with(small.at));
     let centre = whole.centre();
     let widest = group.iter().map(|small| small.at.distance(centre)).fold(0.0, f64::max);
-    Crowd {
-        part: group[0].part,
-        centre,
-        radius: widest + 1.8 / scale,
-        count: group.len(),
-    }
+    Crowd { part: group[0].part, centre, radius: widest + 1.8 / scale, group }
 }
 
 /// The scale of the parts on a page.
@@ -262,21 +360,37 @@ mod tests {
 
     #[test]
     fn three_things_close_together_are_a_crowd() {
-        let small = |x: f64, y: f64| Small { part: 0, at: Point::new(x, y) };
+        let small = |x: f64, y: f64| Small { part: 0, at: Point::new(x, y), free: 0.0 };
         let all = [small(0.0, 0.0), small(6.0, 0.0), small(12.0, 0.0), small(90.0, 0.0)];
         let found = crowds(&all, 1.0);
         assert_eq!(found.len(), 1, "the fourth stands alone");
         assert_eq!(found[0].centre, Point::new(6.0, 0.0));
         assert!(crowds(&all, 3.0).is_empty(), "three times as large there is room");
+        let moved = all.map(|one| Small { free: 41.0, ..one });
+        assert!(crowds(&moved, 1.0).is_empty(), "they find room along their edges");
+    }
+
+    #[test]
+    fn crowds_beside_each_other_are_one_where_it_is_still_drawn_larger() {
+        let three = |x: f64| {
+            [0.0, 2.0, 4.0].map(|y| Small { part: 0, at: Point::new(x, y), free: 0.0 })
+        };
+        let at = |far: f64, scale: f64| {
+            let all = [three(0.0), three(far)].concat();
+            crowds(&all, scale).len()
+        };
+        assert_eq!(at(12.0, 1.0), 1, "a crowd between them would be as near");
+        assert_eq!(at(30.0, 1.0), 2, "there is room between them");
+        let all = [three(0.0), three(12.0), three(24.0), three(36.0)].concat();
+        let found = crowds(&all, 1.0);
+        let is_larger = |one: &Crowd| enlarged((one.radius, INSET), 1.0).is_some();
+        assert!(1 < found.len() && found.iter().all(is_larger), "not all of them as one");
     }
 
     #[test]
     fn insets_are_spread_as_far_as_they_fit() {
-        let middles: Vec<f64> = spread(3, 2.0 * INSET_CELL).collect();
+        let middles: Vec<f64> = spread((3, 50.0), 100.0).collect();
         assert_eq!(middles.len(), 2, "two fit");
-        assert!(
-            (middles[0] - INSET_CELL / 2.0).abs() < 1e-9,
-            "in the middle of the first"
-        );
+        assert!((middles[0] - 25.0).abs() < 1e-9, "in the middle of the first");
     }
 }

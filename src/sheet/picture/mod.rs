@@ -66,6 +66,7 @@ pub(super) fn set_up(plan: &Plan, shop: &Shop, set_up: usize, id: &str) -> Scene
     }
     edges::keep(&mut canvas);
     edges::run_ons(&mut canvas);
+    canvas.inset_words();
     care::notes(&mut canvas, &signs);
     words::notes(&mut canvas, set_up, shop);
     canvas.finish(&title, shop.paper)

@@ -275,35 +275,32 @@ fn nearest_corner(ring: &Loop, along: f64) -> f64 {
         .unwrap_or(along)
 }
 
-/// A stretch shorter than this, in mm on the part, has no room to move its letter along it
-/// where it is drawn small.
-const SHORT: f64 = 40.0;
-
-/// What needs room on the picture of a set-up: stars, ends, numbers, letters of short
+/// What needs room on the picture of a set-up: stars, ends, numbers, letters of the
 /// stretches; where the machine cuts the part no stars, but the corners it relieves.
 pub(super) fn small_things(
     plan: &Plan,
     set_up: usize,
     solid: Option<&Machine>,
 ) -> Vec<Small> {
+    let fixed = |part, at| Small { part, at, free: 0.0 };
     let mut small: Vec<Small> =
-        plan.hand.iter().map(|work| Small { part: work.part, at: work.at }).collect();
+        plan.hand.iter().map(|work| fixed(work.part, work.at)).collect();
     let relieved = solid.into_iter().flat_map(|machine| plan.relieved(machine));
-    small.extend(relieved.map(|(part, relief)| Small { part, at: relief.corner }));
+    small.extend(relieved.map(|(part, relief)| fixed(part, relief.corner)));
     for pass in plan.passes.iter().filter(|pass| pass.set_up == set_up) {
         if solid.is_none() {
-            small.push(Small { part: pass.part, at: pass.start.1 });
+            small.push(fixed(pass.part, pass.start.1));
         }
         if pass.exit.0 != Exit::Closed {
-            small.push(Small { part: pass.part, at: pass.exit.1 });
+            small.push(fixed(pass.part, pass.exit.1));
         }
     }
-    let lettered = super::edges::routed_in(plan, set_up);
-    for stretch in lettered.filter(|stretch| stretch.span.length < SHORT) {
+    let lettered = super::edges::routed_in(plan, set_up).map(|stretch| {
         let ring = &plan.parts[stretch.part].guide.loops[stretch.span.on];
         let at = ring.at(stretch.span.from + stretch.span.length / 2.0);
-        small.push(Small { part: stretch.part, at });
-    }
+        Small { part: stretch.part, at, free: stretch.span.length }
+    });
+    small.extend(lettered);
     small
 }
 
