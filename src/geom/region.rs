@@ -52,18 +52,22 @@ pub struct Region {
 
 /// A closed border with its walls, before it is known whose border it is.
 struct Ring {
-    /// The region on the right.
-    cycle: Cycle,
+    walls: Vec<Span>,
+    knees: Vec<usize>,
+    /// The region on the left, its ends meeting to the last bit: a ray that passes between two
+    /// ends tells the wrong side.
+    border: Loop,
     /// Positive for an outer border.
     area: f64,
 }
 
 impl Ring {
-    fn of(cycle: Cycle) -> Self {
-        let border = &cycle.border;
-        let origin = border.first().map_or_else(Point::default, Piece::from);
+    /// `None` where nothing is left of it.
+    fn of(Cycle { walls, knees, border }: Cycle) -> Option<Self> {
+        let origin = border.first()?.from();
         let swept = border.iter().map(|piece| piece.twice_area(origin)).sum::<f64>();
-        Self { cycle, area: -swept / 2.0 }
+        let border = on_the_left(border)?;
+        Some(Self { walls, knees, border, area: -swept / 2.0 })
     }
 }
 
@@ -80,7 +84,7 @@ pub(super) fn regions(
         let border = loops[on].pieces().to_vec();
         Cycle { walls: vec![whole], border, ..Cycle::default() }
     });
-    let rings = traced.cycles.into_iter().chain(voids).chain(untouched).map(Ring::of);
+    let rings = traced.cycles.into_iter().chain(voids).chain(untouched).filter_map(Ring::of);
     let (outer, inner): (Vec<Ring>, Vec<Ring>) = rings
         .filter(|ring| 0.0 < ring.area || ring.area < -ON_BORDER)
         .partition(|ring| 0.0 < ring.area);
@@ -91,12 +95,10 @@ pub(super) fn regions(
         return Ok(outer.into_iter().filter_map(alone).collect());
     }
     let mut islands: Vec<Vec<Ring>> = outer.iter().map(|_| Vec::new()).collect();
-    let borders: Vec<Loop> =
-        outer.iter().map(|ring| Loop::new(ring.cycle.border.clone())).collect();
-    let boxes = Tree::new(borders.iter().map(Loop::bounds).collect());
+    let boxes = Tree::new(outer.iter().map(|ring| ring.border.bounds()).collect());
     for ring in inner {
-        let Some(around) = smallest_around((&outer, &borders, &boxes), &ring) else {
-            let at = ring.cycle.border[0].from();
+        let Some(around) = smallest_around((&outer, &boxes), &ring) else {
+            let at = ring.border.pieces()[0].from();
             return Err(Untrimmed::new(at, "an inner border without a place around it"));
         };
         islands[around].push(ring);
@@ -114,18 +116,14 @@ fn untouched(loops: &[Loop], trimmed: &Trimmed) -> Vec<usize> {
     (0..loops.len()).filter(|&on| !touched[on]).collect()
 }
 
-/// The smallest of the outer rings, given with their borders and the boxes of those, that an inner
-/// one lies in.
-fn smallest_around(
-    (outer, borders, boxes): (&[Ring], &[Loop], &Tree),
-    inner: &Ring,
-) -> Option<usize> {
-    let point = inner.cycle.border[0].at(0.414);
+/// The smallest of the outer rings, given with their boxes, that an inner one lies in.
+fn smallest_around((outer, boxes): (&[Ring], &Tree), inner: &Ring) -> Option<usize> {
+    let point = inner.border.pieces()[0].at(0.414);
     let mut smallest: Option<usize> = None;
     boxes.meeting(&Bounds::EMPTY.with(point), |index| {
-        let area = outer[index].area;
+        let Ring { area, ref border, .. } = outer[index];
         let smaller = smallest.is_none_or(|other| area < outer[other].area);
-        if inner.area.abs() <= area && smaller && borders[index].winding(point) != 0 {
+        if inner.area.abs() <= area && smaller && border.winding(point) != 0 {
             smallest = Some(index);
         }
     });
@@ -140,13 +138,13 @@ struct Measure<'a> {
 impl Measure<'_> {
     fn region(&self, outer: Ring, islands: Vec<Ring>) -> Option<Region> {
         let area = outer.area + islands.iter().map(|island| island.area).sum::<f64>();
-        let Cycle { mut walls, mut knees, border: around } = outer.cycle;
+        let Ring { mut walls, mut knees, border: around, .. } = outer;
         let mut border = Vec::with_capacity(1 + islands.len());
-        border.push(on_the_left(around)?);
-        for Ring { cycle, .. } in islands {
-            walls.extend(cycle.walls);
-            knees.extend(cycle.knees);
-            border.push(on_the_left(cycle.border)?);
+        border.push(around);
+        for island in islands {
+            walls.extend(island.walls);
+            knees.extend(island.knees);
+            border.push(island.border);
         }
         let (depth, deepest) = if knees.is_empty() {
             let turned: Vec<Loop> = border.iter().map(Loop::reversed).collect();

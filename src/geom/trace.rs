@@ -65,6 +65,12 @@ pub(super) struct Traced {
     pub(super) voids: Vec<Vec<Piece>>,
 }
 
+/// The longest wall between two discs of a radius that is none: a disc that leaves a straight
+/// wall for so long is wall²/8r from it (geometry), no more than two points that are the same.
+fn longest_flat(radius: f64) -> f64 {
+    (8.0 * radius * SAME_POINT).sqrt().max(SAME_POINT)
+}
+
 /// A crossing of two knees' arcs.
 #[derive(Debug, Clone, Copy)]
 struct Cut {
@@ -146,13 +152,12 @@ fn crossings_of(
         _ => None,
     };
     let inner = |t: f64| 1e-13 < t && t < 1.0 - 1e-13;
-    // Two discs that touch the same corner do not cross there.
-    let ends = [second.from(), second.to()];
-    let shared = [first.from(), first.to()].map(|end| {
-        ends.iter().any(|other| end.distance(*other) < SAME_POINT).then_some(end)
-    });
+    // Two discs that touch the same corner, or a wall hardly apart, do not cross there.
+    let (ends, flat) = ([second.from(), second.to()], longest_flat(radius));
+    let shared = [first.from(), first.to()]
+        .map(|end| ends.iter().any(|other| end.distance(*other) < flat).then_some(end));
     let apart = move |at: Point| {
-        shared.iter().flatten().all(|end| RADIUS_STEP < end.distance(at))
+        shared.iter().flatten().all(|end| RADIUS_STEP.max(flat) < end.distance(at))
     };
     met.into_iter()
         .flatten()
@@ -174,6 +179,7 @@ struct Tracer<'a> {
 impl Tracer<'_> {
     fn walls(&self, traced: &mut Traced) -> Result<(), Untrimmed> {
         let mut walked = vec![false; self.arcs.len()];
+        let flat = longest_flat(self.trimmed.radius);
         for first in 0..self.arcs.len() {
             if walked[first] {
                 continue;
@@ -183,7 +189,7 @@ impl Tracer<'_> {
             while !walked[knee] {
                 walked[knee] = true;
                 let (wall, next) = self.wall(knee);
-                if wall.length <= SAME_POINT && self.starts_inside_a_disc(next) {
+                if wall.length <= flat && self.starts_inside_a_disc(next) {
                     if knee != first {
                         return Err(self.lost(knee));
                     }
