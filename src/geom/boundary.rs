@@ -1,4 +1,13 @@
 //! A closed loop of pieces with the material on its left, and spans along it.
+//!
+//! ```text
+//!      ___<___
+//!     |       |         how often it winds round a point p: chords that cross the ray to the
+//!     |   p - ) - - -   right, up as one and down as one less, and one more or less where p
+//!     |___>___|         lies between an arc and its chord
+//! ```
+//!
+//! Rays: common practice, no source; the arcs' share is our own (geometry).
 
 use super::{Bounds, Piece, Point, Tree, Vector};
 use std::f64::consts::PI;

@@ -6,6 +6,8 @@
 //!               c--->c'--->c''->                   rolling there, holds a point of the loops
 //!                                                  at least up to the next
 //! ```
+//!
+//! Our own; how far a disc holds a point: geometry.
 
 use super::check::Checked;
 use super::held::Way;

@@ -1,4 +1,15 @@
 //! Loops moved outwards or inwards by a distance: the rings of [`mod@super::trim`], without owners.
+//!
+//! ```text
+//!     .---------------.        outwards, rounded at outside corners
+//!    :   ___________   :
+//!    :  |  .-----.  |  :       inwards, sharp at them
+//!    :  |  '-----'  |  :
+//!    :  '-----------'  :
+//!     '---------------'
+//! ```
+//!
+//! Geometry: grown by a disc, or what a disc inside leaves to its centre.
 
 use super::{Loop, Side, Untrimmed, trim};
 

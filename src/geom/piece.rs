@@ -1,4 +1,13 @@
 //! A straight line or a circular arc of at most a half turn, walked from one end to the other.
+//!
+//! ```text
+//!           to
+//!         .'         an arc is kept with both its ends, its centre and its sweep: a place on it
+//!       .'           is its start moved along a chord, which has all its digits where the
+//!   from      . c    radius is huge
+//! ```
+//!
+//! Geometry.
 
 use super::{Bounds, Point, Vector};
 use std::f64::consts::{PI, TAU};

@@ -6,6 +6,8 @@
 //!        4   5   6   7         them is found by going up from it, and at each step down into
 //!                              the other half.
 //! ```
+//!
+//! Boxes in halves: common practice, no source; that the walk begins at a neighbour is our own.
 
 use super::Point;
 

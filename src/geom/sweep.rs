@@ -2,6 +2,14 @@
 //! polygons on a fine grid, each edge of its border with the raw piece that it
 //! is a chord of.
 //!
+//! ```text
+//!    .--.____.--.      the material, a band beside each piece and a disc about each end of one:
+//!   (   |____|   )     on the border of all together the raw pieces follow one another
+//!    '--'    '--'
+//! ```
+//!
+//! Our own (geometry).
+//!
 //! Only the order of the raw pieces along the border is taken from here; where they meet is
 //! computed from the pieces themselves. The union is done by `i_overlay` in whole numbers.
 

@@ -1,6 +1,13 @@
 //! Facts about where a bit of a given size touches an outline, and what it cannot touch.
 //!
-//! Knows no bit, no set-up, and makes no choices.
+//! ```text
+//!    |  .-.      |
+//!    | ( o )     |     a disc as large as the bit rolls in the void; what of the outline it
+//!    |  '-'      |     touches is reached, and each place it leaves is a site
+//!    |____/______|
+//! ```
+//!
+//! Knows no bit, no set-up, and makes no choices. Geometry: by the closing of [`crate::geom`].
 
 mod compute;
 
