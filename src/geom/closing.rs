@@ -112,6 +112,17 @@ impl Parts {
         }
     }
 
+    /// Adds the pieces of a stretch of the loops, unchanged.
+    fn push_along(&mut self, loops: &[Loop], Span { on, from, length }: Span) {
+        let mut along = from;
+        for piece in loops[on].walk(from, length) {
+            let span =
+                Span { on, from: loops[on].wrapped(along), length: piece.length() };
+            along += span.length;
+            self.push(piece, Some(span));
+        }
+    }
+
     /// The parts as a loop that closes; nothing if nothing is left.
     fn assembled(self) -> Option<Standing> {
         let Self { pieces, origins } = self;
@@ -148,6 +159,9 @@ fn standing(
             };
             let bows = traced.bows[chain.arcs.clone()].iter().rev();
             bows.for_each(|bow| parts.push(bow.arc.reversed(), None));
+            if let Some(wall) = chain.wall {
+                parts.push_along(loops, wall);
+            }
             knee = chain.first;
         }
         standing.extend(parts.assembled());
@@ -209,11 +223,6 @@ fn stretch_from(
     let to = trimmed.knees[end].leaves.along(loops);
     let whole = if wraps { loops[on].length() } else { 0.0 };
     let length = (to - from + whole).max(0.0);
-    let mut along = from;
-    for piece in loops[on].walk(from, length) {
-        let span = Span { on, from: loops[on].wrapped(along), length: piece.length() };
-        along += span.length;
-        parts.push(piece, Some(span));
-    }
+    parts.push_along(loops, Span { on, from, length });
     end
 }

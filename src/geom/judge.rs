@@ -11,7 +11,11 @@ use std::f64::consts::PI;
 
 /// Places less deep than this, in mm, are not compared: on features of a nanometre rounding
 /// tells whether there is one.
-const SHALLOWEST: f64 = 2e-5;
+const SHALLOWEST: f64 = 2e-6;
+
+/// Nor are places with a mouth narrower than this, in mm: where the disc's feet are a step of
+/// the radius apart, rounding tells whether it goes on from one to the other.
+const NARROWEST: f64 = 2e-6;
 
 /// What became of the offsets.
 #[derive(Debug, Clone, Copy, Default)]
@@ -179,7 +183,7 @@ fn second(walked: &[Loop], trimmed: &Trimmed, radius: f64, tally: &mut Tally) ->
 /// same places are left, where the first method gives both.
 fn closes(walked: &[Loop], radius: f64, tally: &mut Tally) -> Judged {
     let deep = |closing: Closing| -> Vec<Region> {
-        closing.regions.into_iter().filter(|one| SHALLOWEST < one.depth).collect()
+        closing.regions.into_iter().filter(shows).collect()
     };
     let (closing, other) =
         (close_to_fit(walked, radius), close_to_fit(&mirrored(walked), radius));
@@ -214,6 +218,13 @@ fn closes(walked: &[Loop], radius: f64, tally: &mut Tally) -> Judged {
     }
     let others: Vec<String> = others.iter().map(told).collect();
     require(others.is_empty(), || format!("mirrored, there are also {others:?}"))
+}
+
+/// Whether a place is large enough for both drawings to have it.
+fn shows(region: &Region) -> bool {
+    let border: f64 = region.border.iter().map(Loop::length).sum();
+    let walls: f64 = region.walls.iter().map(|wall| wall.length).sum();
+    SHALLOWEST < region.depth && (region.knees == 0 || NARROWEST < border - walls)
 }
 
 /// A place in words.
@@ -261,7 +272,7 @@ pub(crate) fn alike(one: &Region, other: &Region, within: f64) -> bool {
 /// nanometre off.
 fn has_huge_arcs(loops: &[Loop]) -> bool {
     let pieces = loops.iter().flat_map(Loop::pieces);
-    pieces.filter_map(Piece::radius).any(|radius| 1e6 < radius)
+    pieces.filter_map(Piece::radius).any(|radius| 1e7 < radius)
 }
 
 /// A convex outline grows by its length times the radius and a disc (Steiner).

@@ -84,7 +84,8 @@ pub(super) fn regions(
         let border = loops[on].pieces().to_vec();
         Cycle { walls: vec![whole], border, ..Cycle::default() }
     });
-    let rings = traced.cycles.into_iter().chain(voids).chain(untouched).filter_map(Ring::of);
+    let rings =
+        traced.cycles.into_iter().chain(voids).chain(untouched).filter_map(Ring::of);
     let (outer, inner): (Vec<Ring>, Vec<Ring>) = rings
         .filter(|ring| 0.0 < ring.area || ring.area < -ON_BORDER)
         .partition(|ring| 0.0 < ring.area);

@@ -105,7 +105,7 @@ fn grids_rounded(dice: &mut Dice) -> Case {
 }
 
 fn grids_far_away(dice: &mut Dice) -> Case {
-    let steps = [None, Some(1e3)][dice.below(2)];
+    let steps = [None, Some(1e3), Some(1e6), Some(1e3)][dice.below(4)];
     let loops = turned(&cells(dice, 2.0)?, TAU * dice.share(), steps);
     Some((moved(&loops, Vector::new(1e6, -1e6)), dice.one_of(&EXACT)))
 }
@@ -192,7 +192,8 @@ fn nibs(dice: &mut Dice) -> Case {
             corners.push([from.x, from.y, 0.0]);
             if dice.share() < 0.3 && 1.0 < piece.length() {
                 let (along, out) = (piece.direction(0.0), piece.direction(0.0).left());
-                let high = dice.one_of(&[1e-6, -1e-6, 1e-5, -1e-5]);
+                let high =
+                    dice.one_of(&[1e-6, -1e-6, 1e-5, -1e-5, 1e-8, -1e-8, 1e-7, -1e-7]);
                 let wide = dice.one_of(&[1e-6, 1e-3, 0.5]);
                 let foot = piece.at(0.1 + 0.3 * dice.share());
                 for (on, up) in [(0.0, 0.0), (0.0, high), (wide, high), (wide, 0.0)] {

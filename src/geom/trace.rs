@@ -33,6 +33,8 @@ pub(super) struct Chain {
     pub(super) last: usize,
     /// Which of all arcs are its own, in order.
     pub(super) arcs: Range<usize>,
+    /// Where there are none: the wall between the two touches, hardly more than a point.
+    pub(super) wall: Option<Span>,
 }
 
 /// A part of one knee's arc that bounds what the disc leaves.
@@ -193,7 +195,13 @@ impl Tracer<'_> {
                     if knee != first {
                         return Err(self.lost(knee));
                     }
-                    traced.chains.push(Chain { first: next, last: knee, arcs: 0..0 });
+                    let wall = Some(wall);
+                    traced.chains.push(Chain {
+                        first: next,
+                        last: knee,
+                        arcs: 0..0,
+                        wall,
+                    });
                     break;
                 }
                 cycle.border.extend(self.loops[wall.on].walk(wall.from, wall.length));
@@ -271,7 +279,8 @@ impl Tracer<'_> {
             let arc = self.arcs[knee].part(t, cut.map_or(1.0, |cut| cut.t));
             bows.push(Bow { knee, arc });
             let Some(cut) = cut else {
-                return Ok(Chain { first, last: knee, arcs: start..bows.len() });
+                let arcs = start..bows.len();
+                return Ok(Chain { first, last: knee, arcs, wall: None });
             };
             (knee, t) = (cut.other, cut.there);
         }
