@@ -208,6 +208,17 @@ test("on a phone the answer to a tap is brought into sight", async (t) => {
   assert.match(await page.locator("#answer-title").innerText(), /stretch/i);
 });
 
+test("the drawing stays where it is while it is turned, whatever is said of it", async (t) => {
+  for (const view of [{ viewport: { width: 1280, height: 800 } }, PHONE]) {
+    const { page } = await opened(t, view);
+    const top = () => page.locator("#pictures").evaluate((one) => one.getBoundingClientRect().top);
+    const before = await top();
+    await changed(page, () => page.locator('[data-turn="5"]').evaluate((button) => button.click()));
+    assert.match(await page.locator("#undo").innerText(), /: the grain/);
+    assert.equal(await top(), before);
+  }
+});
+
 test("closer, true to scale", async (t) => {
   const { page } = await opened(t);
   const width = () =>

@@ -36,4 +36,7 @@ test("each line and its place are marked together", async (t) => {
   await page.keyboard.press("ArrowUp");
   assert.equal(await place(), first, "by keys too");
   assert.match(await page.locator(".steps .words").first().innerText(), new RegExp(`Line ${cut + 1}`));
+  const long = listed.reduce((a, b) => (a.length < b.length ? b : a));
+  await lines.selectOption(String(listed.indexOf(long)));
+  assert.equal(await page.locator(".steps .words code").first().innerText(), long, "in full");
 });

@@ -76,7 +76,7 @@ export class Programs {
     const show = () => {
       const step = steps[list.selectedIndex];
       place.setAttribute("d", step?.path ?? "");
-      words.textContent = step ? `Line ${step.line}: ${step.words ?? "nothing moves"}` : "";
+      words.replaceChildren(...(step ? worded(step) : []));
     };
     const go = (by) => {
       list.selectedIndex = Math.min(steps.length - 1, Math.max(0, list.selectedIndex + by));
@@ -106,6 +106,13 @@ export class Programs {
     ];
   }
 }
+
+/** A line in full, where the list may cut it off, and what it does. */
+const worded = ({ line, text, words }) => [
+  `Line ${line}, `,
+  make("code", {}, text),
+  `: ${words ?? "nothing moves"}`,
+];
 
 /** The line on which the place is drawn; a ring at its end finds the shortest move. */
 function placed(drawn, file) {
