@@ -277,11 +277,12 @@ pub(super) struct PartArgs {
     /// A size of the job, whatever the job says, repeatable: leg=60mm.
     #[arg(long, value_name = "NAME=LENGTH")]
     pub(super) set: Vec<String>,
-    /// Sides that are true already and are not routed: left, right, near, far.
-    #[arg(long, value_name = "SIDES")]
+    /// Edges that are true already and are not routed, by their sides or by places on them:
+    /// left, right, near, far, "at 120.5 45".
+    #[arg(long, value_name = "EDGES")]
     pub(super) true_edges: Option<String>,
-    /// Sides where the piece goes on past the template.
-    #[arg(long, value_name = "SIDES")]
+    /// Edges where the piece goes on past the template.
+    #[arg(long, value_name = "EDGES")]
     pub(super) goes_on: Option<String>,
     /// How large a drawing is that does not say.
     #[command(flatten)]

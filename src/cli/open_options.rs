@@ -1,6 +1,7 @@
 //! The options of `open`, to be written into the job that the page begins with.
 
 use super::args::{BenchArgs, DrawnArgs, JobArgs, MachineArgs, PartArgs};
+use crate::read::place_words;
 use serde_json::{Value, json};
 
 /// The keys of the job that the options say something of, and what.
@@ -23,10 +24,14 @@ fn list(key: &str, texts: &[String]) -> Option<(String, Value)> {
     (!texts.is_empty()).then(|| (key.to_owned(), json!(texts)))
 }
 
-/// A list that stands on the command with commas.
-fn sides(key: &str, text: Option<&String>) -> Option<(String, Value)> {
-    let sides: Vec<&str> = text?.split(',').map(str::trim).collect();
-    Some((key.to_owned(), json!(sides)))
+/// Edges, which stand on the command with commas: each by its side or by a place.
+fn edges(key: &str, text: Option<&String>) -> Option<(String, Value)> {
+    let edge = |edge: &str| match place_words(edge) {
+        Some(at) => json!({ "at": at }),
+        None => json!(edge.trim()),
+    };
+    let edges: Vec<Value> = text?.split(',').map(edge).collect();
+    Some((key.to_owned(), json!(edges)))
 }
 
 fn part(args: &PartArgs) -> Vec<(String, Value)> {
@@ -40,8 +45,8 @@ fn part(args: &PartArgs) -> Vec<(String, Value)> {
         let (name, value) = text.split_once('=')?;
         Some((format!("sizes.{}", name.trim()), json!(value.trim())))
     }));
-    all.extend(sides("edges.true", args.true_edges.as_ref()));
-    all.extend(sides("edges.goes-on", args.goes_on.as_ref()));
+    all.extend(edges("edges.true", args.true_edges.as_ref()));
+    all.extend(edges("edges.goes-on", args.goes_on.as_ref()));
     all.extend(drawn(&args.drawn));
     all
 }

@@ -4,10 +4,10 @@ use super::args::{BenchArgs, DrawnArgs, JobArgs, MachineArgs, PartArgs};
 use super::bench_args::{PaperArg, PatternArg, PatternArgs};
 use crate::diag::{Failure, Place, Problem, Problems, Source};
 use crate::read::{
-    BitText, Checked, EdgeRef, Given, Job, KnownSize, Pick, Role, RoleWish, Setting,
-    Station, Terms, amount_text, blank_text, colour_text, count_text, diameter_text,
+    BitText, Checked, Given, Job, KnownSize, Pick, Role, RoleWish, Setting, Station,
+    Terms, amount_text, blank_text, colour_text, count_text, diameter_text, edges_text,
     feed_text, fraction_text, grain_text, layer_text, post_text, ppi_text, rpm_text,
-    sides_text, size_text, units_text, z_zero_text, zero_text,
+    size_text, units_text, z_zero_text, zero_text,
 };
 use crate::sheet::{PageSize, PatternOf, Printer};
 
@@ -187,15 +187,12 @@ impl Options {
             ("--true-edges", &args.true_edges, Role::TrueAlready),
             ("--goes-on", &args.goes_on, Role::GoesOn),
         ] {
-            let mut sides = None;
-            self.put((option, text), &mut sides, sides_text);
+            let mut edges = None;
+            let all = |text: &str, place: &Place| edges_text(text, units, place);
+            self.put((option, text), &mut edges, all);
             let place = Place::whole(Source::Command, option);
-            let wish = |side| RoleWish {
-                which: EdgeRef::Side(side),
-                role,
-                place: place.clone(),
-            };
-            job.roles.extend(sides.into_iter().flatten().map(wish));
+            let wish = |which| RoleWish { which, role, place: place.clone() };
+            job.roles.extend(edges.into_iter().flatten().map(wish));
         }
     }
 

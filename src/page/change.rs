@@ -1,6 +1,6 @@
 //! Changes of a job, made in its text: comments and order stay as the person has them.
 
-use super::fields::{DRAWN_IN, job_key, kind_of};
+use super::fields::{DRAWN_IN, Kind, job_key, kind_of};
 use crate::diag::{Failure, Problem};
 use crate::geom::{Point, Vector};
 use crate::grain::of_mirror_image;
@@ -337,11 +337,25 @@ fn item(key: &str, to: &Value, paper: Unit) -> Result<Option<Item>, Failure> {
             text => Some(kind_of(key).item(text, paper)?),
         },
         Value::Array(all) => {
-            let texts: Array = all.iter().filter_map(Value::as_str).collect();
-            (!texts.is_empty()).then(|| value(texts))
+            let all = all.iter().map(|one| listed(one, paper));
+            let all = all.collect::<Result<Vec<Option<_>>, Failure>>()?;
+            let all: Array = all.into_iter().flatten().collect();
+            (!all.is_empty()).then(|| value(all))
         }
         Value::Null | Value::Object(_) => None,
     })
+}
+
+/// What stands in a list: a text, or a place.
+fn listed(one: &Value, paper: Unit) -> Result<Option<toml_edit::Value>, Failure> {
+    let Some(at) = one.get("at").and_then(Value::as_array) else {
+        return Ok(one.as_str().map(toml_edit::Value::from));
+    };
+    let mut place = Array::new();
+    for text in at.iter().filter_map(Value::as_str) {
+        place.extend(Kind::Length.item(text, paper)?.into_value().ok());
+    }
+    Ok(Some(InlineTable::from_iter([("at", place)]).into()))
 }
 
 #[cfg(test)]
@@ -384,6 +398,15 @@ mod tests {
         let text = changed(job, &change, &before).expect("it fits");
         let expected = "[edges]\ngoes-on = [\"left\", { at = [1, 2] }, { at = [\"120.5mm\", \"-3mm\"] }] # two\n";
         assert_eq!(text, expected, "the other call of it goes");
+    }
+
+    #[test]
+    fn an_option_calls_edges_by_sides_and_by_places() {
+        let edges = serde_json::json!(["far", { "at": ["120.5", "-3in"] }]);
+        let text = with_options(JOB, &[("edges.goes-on".to_owned(), edges)]);
+        let expected = "goes-on = [\"far\", { at = [\"120.5mm\", \"-3in\"] }]\n";
+        let text = text.expect("it fits");
+        assert!(text.ends_with(expected), "{text}");
     }
 
     #[test]

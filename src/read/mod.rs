@@ -71,9 +71,9 @@ pub use tally::Tally;
 pub use terms::{Sizes, Terms};
 pub use walk::walk_path;
 pub use words::{
-    amount_text, blank_text, diameter_text, feed_text, fraction_text, grain_text,
-    nearest, post_text, ppi_text, rpm_text, sides_text, size_text, units_text,
-    z_zero_text, zero_text,
+    amount_text, blank_text, diameter_text, edges_text, feed_text, fraction_text,
+    grain_text, nearest, place_words, post_text, ppi_text, rpm_text, size_text,
+    units_text, z_zero_text, zero_text,
 };
 
 use crate::diag::Problem;
