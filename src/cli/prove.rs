@@ -8,6 +8,7 @@ use crate::diag::{Failure, Place, Problem, Source, Told};
 use crate::files;
 use crate::geom::{Piece, Point};
 use crate::prove::{Fault, Figures, Hold, Judgement, Pledge, Relief};
+use crate::units::Paper;
 use crate::work::{self, Judged};
 use serde_json::{Value, json};
 use std::path::Path;
@@ -47,9 +48,9 @@ fn judged(args: &ProveArgs, reader: &Reader) -> Result<Answer, Failure> {
         Format::Human => {
             let mut talk = all_shown(&notes, &read);
             for fault in most_telling(judgement) {
-                talk += &(shown(&problem(args, &fault), &read) + "\n\n");
+                talk += &(shown(&problem(args, &fault, &value), &read) + "\n\n");
             }
-            Answer { code, data: in_words(judgement), talk }
+            Answer { code, data: in_words(judgement, value.paper), talk }
         }
     };
     Ok(answer)
@@ -61,19 +62,22 @@ fn most_telling(judgement: &Judgement) -> impl Iterator<Item = Fault> {
     verdicts.into_iter().flat_map(|faults| faults.iter().take(MOST_SHOWN).cloned())
 }
 
-/// A fault as a problem at its line.
-fn problem(args: &ProveArgs, fault: &Fault) -> Problem {
+/// A fault as a problem at its line, its place told as the machine shows it.
+fn problem(args: &ProveArgs, fault: &Fault, judged: &Judged) -> Problem {
     let name = args.programs.get(fault.program).map_or("program", String::as_str);
     let mut place = Place::whole(Source::Program, name);
     place.line = (0 < fault.line).then_some(fault.line);
+    let mut text = fault.text.clone();
     if let Some(at) = fault.at {
-        place = place.at(at.x, at.y);
+        let at = at - judged.work_zero;
+        let [x, y] = [at.x, at.y].map(|axis| judged.paper.decimals(axis, 3));
+        text += &format!(", at X {x}, Y {y}");
     }
-    Problem::stop(fault.rule.id(), fault.text.clone(), fault.rule.advice()).at(place)
+    Problem::stop(fault.rule.id(), text, fault.rule.advice()).at(place)
 }
 
 /// The verdicts and what was found, a line each.
-fn in_words(judgement: &Judgement) -> String {
+fn in_words(judgement: &Judgement, paper: Paper) -> String {
     let verdict = |name: &str, faults: &[Fault], read: bool| match (faults.len(), read) {
         (0, true) => format!("{name}: yes\n"),
         (0, false) => format!("{name}: not judged, it could not be read\n"),
@@ -85,7 +89,7 @@ fn in_words(judgement: &Judgement) -> String {
         + &verdict("fit for the bench", &judgement.bench, read)
         + &verdict("cuts what it should", &judgement.cut, read);
     if let Some(figures) = &judgement.figures {
-        words += &figures_in_words(figures);
+        words += &figures_in_words(figures, paper);
     }
     words += if judgement.is_right() {
         "proved: it may run; watch the first lap, hand on the stop\n"
@@ -95,17 +99,21 @@ fn in_words(judgement: &Judgement) -> String {
     words
 }
 
-fn figures_in_words(figures: &Figures) -> String {
+fn figures_in_words(figures: &Figures, paper: Paper) -> String {
     let Figures { gouge, leftover, tabs, travel, deepest, path_length, .. } = figures;
+    let size = |mm: f64| paper.decimals(mm, 3);
     format!(
-        "deepest cut past the line {gouge:.4} mm, most left standing {leftover:.4} mm, {} tabs\n\
-         X {:.3} to {:.3}, Y {:.3} to {:.3}, lowest Z {deepest:.3} mm; {:.2} m at feed\n",
+        "deepest cut past the line {}, most left where an edge is cut {}, {} tabs\n\
+         X {} to {}, Y {} to {}, lowest Z {}; {} at feed\n",
+        paper.decimals(*gouge, 4),
+        paper.decimals(*leftover, 4),
         tabs.len(),
-        travel.low.x,
-        travel.high.x,
-        travel.low.y,
-        travel.high.y,
-        path_length / 1000.0
+        size(travel.low.x),
+        size(travel.high.x),
+        size(travel.low.y),
+        size(travel.high.y),
+        size(*deepest),
+        paper.decimals(*path_length, 0)
     )
 }
 

@@ -149,6 +149,7 @@ pub fn promise(
         thick: shop.blank_thick(),
         machine: machine.clone(),
         dialect: dialect.clone(),
+        paper: shop.paper,
     }
 }
 

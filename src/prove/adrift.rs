@@ -40,7 +40,8 @@ pub(super) fn faults(cuts: &Cuts<'_>, promise: &Promise) -> Vec<Fault> {
     pieces.join(&whole);
     let loose = pieces.adrift().into_iter().map(|(at, area)| {
         let text = format!(
-            "a piece of {area:.0} mm² comes loose here while the mill turns: nothing holds it"
+            "a piece of {} comes loose here while the mill turns: nothing holds it",
+            promise.paper.area(area.round())
         );
         Fault::at(Rule::Loose, 0, at, text)
     });

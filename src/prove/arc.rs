@@ -3,7 +3,7 @@
 use super::reader::Spot;
 use super::words::Block;
 use crate::geom::{Point, Vector};
-use crate::units::MM_PER_INCH;
+use crate::units::{MM_PER_INCH, Paper, Unit};
 use std::f64::consts::{PI, TAU};
 
 /// How far the two radii of an arc by centre may differ, in mm: published: NIST, NISTIR 6556,
@@ -40,6 +40,12 @@ impl Words {
         let radius = block.get('R').map(|radius| radius * scale);
         Self { centre, radius, counter, inch: 1.0 < scale }
     }
+
+    /// Lengths as the program itself writes them: they are looked for in its line.
+    const fn paper(&self) -> Paper {
+        let unit = if self.inch { Unit::Inch } else { Unit::Mm };
+        Paper { unit, ..Paper::MM }
+    }
 }
 
 /// X and Y of a spot.
@@ -70,8 +76,11 @@ fn by_centre(
     let mismatch = (first - last).abs();
     let limit = if words.inch { MISMATCH_INCH } else { MISMATCH_MM };
     if limit + READING < mismatch {
+        let paper = words.paper();
         return Err(format!(
-            "the arc's radius is {first:.4} mm at its start and {last:.4} mm at its end"
+            "the arc's radius is {} at its start and {} at its end",
+            paper.decimals(first, 4),
+            paper.decimals(last, 4)
         ));
     }
     if first <= 0.0 {
@@ -106,9 +115,11 @@ fn by_radius(
     }
     let limit = if words.inch { MISMATCH_INCH } else { MISMATCH_MM };
     if radius.abs() + limit < half {
+        let paper = words.paper();
         return Err(format!(
-            "a radius of {radius:.4} mm does not span {:.4} mm",
-            2.0 * half
+            "a radius of {} does not span {}",
+            paper.decimals(radius, 4),
+            paper.decimals(2.0 * half, 4)
         ));
     }
     let off = (radius * radius - half * half).max(0.0).sqrt();

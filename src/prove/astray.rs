@@ -22,12 +22,14 @@ pub(super) fn faults(cuts: &Cuts<'_>, promise: &Promise) -> Vec<Fault> {
         let below = cut.below(-LEVEL).map_or(0.0, |shape| outside(shape.bounds()));
         if cutting.is_none() && 2.0 * cut.radius + BESIDE < below {
             let text = format!(
-                "it goes {far:.1} mm outside the blank, lower than the blank's top"
+                "it goes {} outside the blank, lower than the blank's top",
+                promise.paper.fine(far)
             );
             cutting = Some(cut.fault(Rule::Envelope, text));
         }
         if travelling.is_none() && TRAVEL < far {
-            let text = format!("it travels {far:.1} mm outside the blank");
+            let far = promise.paper.fine(far);
+            let text = format!("it travels {far} outside the blank");
             travelling = Some(cut.fault(Rule::Envelope, text));
         }
     }

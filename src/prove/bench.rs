@@ -193,7 +193,9 @@ impl Watch<'_> {
     fn places(&mut self, step: &Move) {
         let far = |axis: &f64| FARTHEST < axis.abs();
         if step.to.iter().any(far) {
-            self.fault(Rule::Envelope, step.line, "a coordinate beyond 10 m");
+            let most = self.promise.paper.fine(FARTHEST);
+            let text = format!("a coordinate beyond {most}");
+            self.fault(Rule::Envelope, step.line, text);
         }
         if step.bow.is_none() {
             return;
@@ -244,7 +246,7 @@ impl Watch<'_> {
             );
             return;
         }
-        let machine = self.machine;
+        let (machine, paper) = (self.machine, self.promise.paper);
         let (length, down) = (step.length(), step.from[2] - step.to[2]);
         if length <= 0.0 {
             return;
@@ -255,7 +257,7 @@ impl Watch<'_> {
             self.fault(
                 Rule::Feed,
                 step.line,
-                format!("a feed of {:.0} is too fast", step.feed),
+                format!("a feed of {} a minute is too fast", paper.fine(step.feed)),
             );
         }
         let sinks = step.feed * (down - HEIGHT) / length;
@@ -263,7 +265,7 @@ impl Watch<'_> {
             self.fault(
                 Rule::Feed,
                 step.line,
-                format!("it plunges at {sinks:.0} a minute"),
+                format!("it plunges at {} a minute", paper.fine(sinks)),
             );
         }
         let upright = run < UPRIGHT;
@@ -277,7 +279,7 @@ impl Watch<'_> {
             self.fault(
                 Rule::Feed,
                 step.line,
-                format!("a feed of {:.0} along the cut", step.feed),
+                format!("a feed of {} a minute along the cut", paper.fine(step.feed)),
             );
         }
         // Whether wood is where it goes straight down, the cut tells.

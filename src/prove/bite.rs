@@ -50,8 +50,9 @@ pub(super) fn fault(cuts: &Cuts<'_>, promise: &Promise) -> Option<Fault> {
         let floor = before.map(|other| other.level).fold(0.0, f64::min);
         let deep = floor - level;
         let text = format!(
-            "it cuts {deep:.1} mm deep at one go with a mill {:.2} mm wide",
-            2.0 * cut.radius
+            "it cuts {} deep at one go with a mill {} wide",
+            promise.paper.fine(deep),
+            promise.paper.fine(2.0 * cut.radius)
         );
         (most < deep).then(|| cut.fault(Rule::Depth, text))
     })

@@ -203,14 +203,16 @@ impl Judge<'_> {
         let too_deep = first(self.promise.bottom() - LEVEL);
         let rubs = first(-out - LEVEL);
         if let Some(cut) = too_deep {
-            let text = format!("it goes {:.2} mm below the blank's top", -lowest(&cut));
+            let deep = self.promise.paper.fine(-lowest(&cut));
+            let text = format!("it goes {deep} below the blank's top");
             self.faults.push(cut.fault(Rule::Depth, text));
         }
         if let Some(cut) = rubs {
             let text = format!(
-                "it cuts {:.2} mm deep with a mill that stands {out:.2} mm out of its nut: the \
-                 nut would rub on the blank",
-                -lowest(&cut)
+                "it cuts {} deep with a mill that stands {} out of its nut: the nut would rub \
+                 on the blank",
+                self.promise.paper.fine(-lowest(&cut)),
+                self.promise.paper.fine(out)
             );
             self.faults.push(cut.fault(Rule::Depth, text));
         }
@@ -375,8 +377,9 @@ impl Judge<'_> {
         let too_deep = self.cuts.iter().find_map(|cut| {
             let shape = cut.below(-depth - LEVEL)?;
             let text = format!(
-                "it goes {:.2} mm deep in a recess of {depth:.2}",
-                -cut.low.min(cut.high)
+                "it goes {} deep in a recess of {}",
+                self.promise.paper.fine(-cut.low.min(cut.high)),
+                self.promise.paper.fine(depth)
             );
             (winding_of(&pledge.drawn, shape.to) != 0)
                 .then(|| cut.fault(Rule::Gouge, text))
@@ -392,7 +395,8 @@ impl Judge<'_> {
     fn nothing_stands(&mut self, found: &Found) {
         self.leftover = self.leftover.max(found.leftover);
         for run in &found.standing {
-            let text = format!("{:.2} mm of edge is not cut", run.length);
+            let long = self.promise.paper.fine(run.length);
+            let text = format!("{long} of edge is not cut");
             self.faults.push(Fault::at(Rule::Leftover, 0, run.middle, text));
         }
     }
@@ -422,12 +426,13 @@ impl Judge<'_> {
         (index, count, neck): (usize, u32, f64),
         (low, reached): (&Swept, bool),
     ) {
+        let paper = self.promise.paper;
         let due = if reached { count } else { 0 };
         let many = (0..).zip(standing).count();
         if u32::try_from(many) != Ok(due) {
             let at = standing.first().map_or(self.edges.start(index), |run| run.middle);
             let lengths: Vec<String> =
-                standing.iter().map(|run| format!("{:.2}", run.length)).collect();
+                standing.iter().map(|run| paper.fine(run.length)).collect();
             let text = format!(
                 "{many} tabs are left where {due} are promised (lengths {})",
                 lengths.join(", ")
@@ -441,8 +446,11 @@ impl Judge<'_> {
             all += stands;
             let least = (neck - SHORTER).max(LEAST_NECK);
             if !(least..=neck + LONGER).contains(&stands) {
-                let text =
-                    format!("a tab's neck is {stands:.2} mm where {neck:.2} is promised");
+                let text = format!(
+                    "a tab's neck is {} where {} is promised",
+                    paper.fine(stands),
+                    paper.fine(neck)
+                );
                 self.faults.push(Fault::at(Rule::Tabs, 0, run.middle, text));
             }
             self.tabs.push(run.middle);

@@ -50,7 +50,8 @@ pub(super) fn gouges(promise: &Promise, cuts: &Cuts<'_>, edges: &Edges) -> Gouge
         gouged.deepest = gouged.deepest.max(worst.0);
         if let (true, Some(cut)) = (limit < worst.0, worst.1) {
             let what = promise.machine.cuts();
-            let text = format!("it cuts {:.4} mm into the {what}", worst.0);
+            let deep = promise.paper.decimals(worst.0, 4);
+            let text = format!("it cuts {deep} into the {what}");
             gouged.faults.push(cut.fault(Rule::Gouge, text));
         }
     }

@@ -9,6 +9,7 @@ use super::verdict::{Fault, Rule};
 use super::wood::Rails;
 use crate::geom::{Bounds, Point};
 use crate::shop::{Axes, KeepOut};
+use crate::units::Paper;
 
 /// What a keep-out is kept clear of by, in mm (from memory: a clamp is never quite where it
 /// was measured).
@@ -43,20 +44,25 @@ pub(super) fn faults(cuts: &Cuts<'_>, promise: &Promise) -> Vec<Fault> {
                 let radius = cylinder.1.unwrap_or(cut.radius);
                 (far < radius + MARGIN).then_some((cut, far))
             })?;
-            Some(fault(hit, keep_out, cylinder))
+            Some(fault(hit, (keep_out, cylinder), promise.paper))
         })
     });
     struck.collect()
 }
 
-fn fault((cut, far): (Cut, f64), keep_out: &KeepOut, cylinder: &Cylinder) -> Fault {
+fn fault(
+    (cut, far): (Cut, f64),
+    (keep_out, cylinder): (&KeepOut, &Cylinder),
+    paper: Paper,
+) -> Fault {
     let (what, radius, _) = *cylinder;
     let radius = radius.unwrap_or(cut.radius);
     let text = format!(
-        "{what} comes within {:.1} mm of {}, {MARGIN} mm must be kept: move it {:.1} mm away from the cut, or let the mill stand out farther",
-        far - radius,
+        "{what} comes within {} of {}, {} must be kept: move it {} away from the cut, or let the mill stand out farther",
+        paper.fine(far - radius),
         keep_out.name,
-        radius + MARGIN - far
+        paper.fine(MARGIN),
+        paper.fine(radius + MARGIN - far)
     );
     cut.fault(Rule::KeepOut, text)
 }

@@ -55,6 +55,7 @@ fn fault(
     shape: &Shape,
     (promise, edges): (&Promise, &Edges),
 ) -> Option<Fault> {
+    let paper = promise.paper;
     let at_centre = shape.length() < UPRIGHT
         && by_hand(promise).any(|centre| centre.distance(shape.to) <= OFF_CENTRE);
     let most = if at_centre {
@@ -65,7 +66,9 @@ fn fault(
     let deep = -cut.high.min(cut.low);
     if most + LEVEL < deep {
         let text = format!(
-            "the end mill enters the blank inside the template and goes {deep:.2} mm deep, where a mark is at most {most:.2}"
+            "the end mill enters the blank inside the template and goes {} deep, where a mark is at most {}",
+            paper.fine(deep),
+            paper.fine(most)
         );
         return Some(cut.fault(Rule::Gouge, text));
     }
@@ -76,8 +79,9 @@ fn fault(
     let reach = cut.radius + INSIDE - NEARER;
     let near = edges.near_cut(shape, reach)?;
     let text = format!(
-        "a mark comes within {:.2} mm of an edge, {INSIDE} mm must be kept",
-        near - cut.radius
+        "a mark comes within {} of an edge, {} must be kept",
+        paper.fine(near - cut.radius),
+        paper.fine(INSIDE)
     );
     Some(cut.fault(Rule::Gouge, text))
 }

@@ -7,6 +7,7 @@ use crate::geom::{Bounds, Loop, Piece, Point, Vector};
 use crate::post::Dialect;
 use crate::read::{Bottom, ZZero};
 use crate::shop::{LapWay, Machine, Tool};
+use crate::units::Paper;
 
 /// A neck narrower than this is no tab (from memory).
 pub(super) const LEAST_NECK: f64 = crate::shop::defaults::LEAST_NECK.value;
@@ -174,6 +175,8 @@ pub struct Promise {
     pub machine: Machine,
     /// How the controller wants its words.
     pub dialect: Dialect,
+    /// How the job writes lengths, in what is said of a program too.
+    pub paper: Paper,
 }
 
 impl Promise {

@@ -100,7 +100,8 @@ pub fn judge_programs(job: &Job, load: &Load<'_>, texts: &[&str]) -> Outcome<Jud
         id: &id,
     });
     let (edges, reliefs, machine) = (promise.loops, promise.reliefs, promise.machine);
-    let value = Judged { judgement, picture, edges, reliefs, machine, work_zero };
+    let paper = shop.paper;
+    let value = Judged { judgement, picture, edges, reliefs, machine, work_zero, paper };
     Ok(Told { value, notes })
 }
 
@@ -119,6 +120,8 @@ pub struct Judged {
     pub machine: shop::Machine,
     /// The program's zero in the frame of those edges.
     pub work_zero: Point,
+    /// How the job writes lengths.
+    pub paper: Paper,
 }
 
 /// A plan without its program.

@@ -41,6 +41,42 @@ fn a_program_of_ours_is_right_for_its_own_job_and_no_other() {
 }
 
 #[test]
+fn what_is_wrong_is_told_in_the_units_of_the_job() {
+    let text = program_of(&here("samples/arched-apron.toml"));
+    let folder = crate::command::Folder::new();
+    std::fs::create_dir(&folder.0).expect("a folder");
+    let file = folder.0.join("other.nc").to_string_lossy().into_owned();
+    let first = text.find("G1 ").expect("it cuts");
+    let (head, rest) = text.split_at(first);
+    // Deeper, into the waste, far beside the blank, too fast, by a radius too short.
+    let spoilt = format!("{head}G1 Z-30 F900\n{}", rest.replace('F', "F9"));
+    let beside = format!("{head}G1 X-200\n{rest}");
+    let arc = format!("{head}G2 X0 Y0 R1\n{rest}");
+    for (text, job) in [
+        (&text, "samples/trestle-foot.toml"),
+        (&spoilt, "samples/arched-apron.toml"),
+        (&beside, "samples/arched-apron.toml"),
+        (&arc, "samples/arched-apron.toml"),
+    ] {
+        std::fs::write(&file, text).expect("it can be written");
+        let job = here(job);
+        let said = |units| {
+            let [job, mill, size] = words(&job);
+            let said =
+                spelch(&["prove", &file, "--job", job, mill, size, "--units", units]);
+            assert_eq!(said.code, 1, "{}", said.talk);
+            // A program's own lines and its own radii are as it writes them.
+            let ours = |line: &&str| !line.contains('|') && !line.contains("radius");
+            let talk: Vec<_> = said.talk.lines().filter(ours).collect();
+            talk.join("\n") + &said.data
+        };
+        let (mm, inch) = (said("mm"), said("in"));
+        assert!(!mm.contains(" in,") && !mm.contains(" in\n"), "{mm}");
+        assert!(inch.contains(" in,") && !inch.contains(" mm"), "{inch}");
+    }
+}
+
+#[test]
 fn a_word_changed_is_told_with_its_line() {
     let apron = here("samples/arched-apron.toml");
     let text = program_of(&apron);

@@ -7,7 +7,7 @@ use spelch::post::dialect;
 use spelch::prove::{Pledge, Promise, judge};
 use spelch::read::PostChoice;
 use spelch::shop::Machine;
-use spelch::units::{Diameter, Mm};
+use spelch::units::{Diameter, Mm, Paper};
 use std::f64::consts::TAU;
 use std::fmt::Write;
 use std::rc::Rc;
@@ -97,6 +97,7 @@ fn promise(ring: Loop) -> Promise {
         thick: 12.0,
         machine,
         dialect: post.value,
+        paper: Paper::MM,
     }
 }
 
