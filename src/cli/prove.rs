@@ -2,7 +2,7 @@
 
 use super::Answer;
 use super::args::{Format, ProveArgs};
-use super::show::{all_shown, shown};
+use super::show::all_shown;
 use super::verbs::{Reader, as_text, failed, whole_job};
 use crate::diag::{Failure, Place, Problem, Source, Told};
 use crate::files;
@@ -12,9 +12,6 @@ use crate::units::Paper;
 use crate::work::{self, Judged};
 use serde_json::{Value, json};
 use std::path::Path;
-
-/// Faults of one kind shown in words; the data holds all.
-const MOST_SHOWN: usize = 10;
 
 /// Carries it out.
 pub(super) fn prove(args: &ProveArgs) -> Answer {
@@ -47,19 +44,15 @@ fn judged(args: &ProveArgs, reader: &Reader) -> Result<Answer, Failure> {
         Format::Json => Answer { code, data: as_data(args, &value), talk: String::new() },
         Format::Human => {
             let mut talk = all_shown(&notes, &read);
-            for fault in most_telling(judgement) {
-                talk += &(shown(&problem(args, &fault, &value), &read) + "\n\n");
-            }
+            let faults = [&judgement.legal, &judgement.bench, &judgement.cut];
+            let faults = faults.into_iter().flatten();
+            let problems: Vec<_> =
+                faults.map(|fault| problem(args, fault, &value)).collect();
+            talk += &all_shown(&problems, &read);
             Answer { code, data: in_words(judgement, value.paper), talk }
         }
     };
     Ok(answer)
-}
-
-/// The first few faults of each verdict.
-fn most_telling(judgement: &Judgement) -> impl Iterator<Item = Fault> {
-    let verdicts = [&judgement.legal, &judgement.bench, &judgement.cut];
-    verdicts.into_iter().flat_map(|faults| faults.iter().take(MOST_SHOWN).cloned())
 }
 
 /// A fault as a problem at its line, its place told as the machine shows it.
@@ -80,7 +73,7 @@ fn problem(args: &ProveArgs, fault: &Fault, judged: &Judged) -> Problem {
 fn in_words(judgement: &Judgement, paper: Paper) -> String {
     let verdict = |name: &str, faults: &[Fault], read: bool| match (faults.len(), read) {
         (0, true) => format!("{name}: yes\n"),
-        (0, false) => format!("{name}: not judged, it could not be read\n"),
+        (0, false) => format!("{name}: not judged before that is mended\n"),
         (1, _) => format!("{name}: NO, 1 fault\n"),
         (count, _) => format!("{name}: NO, {count} faults\n"),
     };

@@ -64,7 +64,7 @@ fn spot(place: &Place) -> Option<String> {
 }
 
 /// The problem in words, with the line of its source marked where there is one.
-pub(super) fn shown(problem: &Problem, texts: &Texts) -> String {
+fn shown(problem: &Problem, texts: &Texts) -> String {
     let level = match problem.weight {
         Weight::Stop => Level::ERROR.with_name(Weight::Stop.word()),
         Weight::Caution => Level::WARNING.with_name(Weight::Caution.word()),

@@ -50,7 +50,8 @@ pub(super) fn faults(
         spindle: (false, false),
         ended: false,
     };
-    for what in &program.undeclared {
+    if !program.undeclared.is_empty() {
+        let what = program.undeclared.join(", ");
         watch.fault(Rule::State, 0, format!("it moves before declaring: {what}"));
     }
     for &line in &program.doubtful {

@@ -4,6 +4,8 @@ use super::promise::Promise;
 use super::reader::{Program, read};
 use super::verdict::{Fault, Rule};
 use super::{Figures, bench, cut};
+use crate::shop::{Machine, Tool};
+use std::collections::BTreeSet;
 
 /// What was found wrong with programs that were judged together, in the order in which they
 /// run.
@@ -20,6 +22,16 @@ pub struct Judgement {
 }
 
 impl Judgement {
+    /// That they cannot be judged, and why.
+    const fn unread(legal: Vec<Fault>) -> Self {
+        Self { legal, bench: Vec::new(), cut: Vec::new(), figures: None }
+    }
+
+    /// The rules that are broken.
+    fn rules(&self) -> BTreeSet<Rule> {
+        self.faults().iter().map(|fault| fault.rule).collect()
+    }
+
     /// Whether nothing was found wrong.
     pub const fn is_right(&self) -> bool {
         self.legal.is_empty() && self.bench.is_empty() && self.cut.is_empty()
@@ -36,44 +48,101 @@ impl Judgement {
 
 /// Judges programs that run one after the other, by a promise.
 pub fn judge(texts: &[&str], promise: &Promise) -> Judgement {
-    let mut judgement = Judgement {
-        legal: Vec::new(),
-        bench: Vec::new(),
-        cut: Vec::new(),
-        figures: None,
-    };
-    let mut programs: Vec<Program> = Vec::new();
+    let (mut programs, mut faults) = (Vec::new(), Vec::new());
     for (index, text) in texts.iter().enumerate() {
         match read(text) {
             Ok(program) => programs.push(program),
-            Err(verdict) => judgement
-                .legal
+            Err(verdict) => faults
                 .extend(verdict.faults.into_iter().map(|fault| fault.in_program(index))),
         }
     }
-    if texts.is_empty() {
-        judgement.legal.push(Fault::new(Rule::Legal, 0, "there is no program"));
-    }
-    if !judgement.legal.is_empty() {
-        return judgement;
-    }
     let tools = promise.tools();
-    if 1 < tools.len() && tools.len() != programs.len() {
-        let given = match programs.len() {
-            1 => "one program is".to_owned(),
-            many => format!("{many} programs are"),
-        };
-        let text = format!("{given} given where {} tools have one each", tools.len());
-        judgement.legal.push(Fault::new(Rule::Legal, 0, text));
-        return judgement;
+    let ill_given = ill_given(texts, &tools);
+    let ill_given = ill_given.map(|text| Fault::new(Rule::Legal, 0, text));
+    faults.splice(..0, ill_given);
+    if !faults.is_empty() {
+        return Judgement::unread(faults);
     }
+    let judgement = judged(&programs, promise);
+    match ill_ordered(&judgement, &programs, promise) {
+        Some(text) => Judgement::unread(vec![Fault::new(Rule::Legal, 0, text)]),
+        None => judgement,
+    }
+}
+
+/// Judges programs that could be read.
+fn judged(programs: &[Program], promise: &Promise) -> Judgement {
+    let tools = promise.tools();
+    let mut fit = Vec::new();
     for (index, program) in programs.iter().enumerate() {
         let (_, machine) = &tools[index.min(tools.len() - 1)];
         let faults = bench::faults(program, promise, machine).into_iter();
-        judgement.bench.extend(faults.map(|fault| fault.in_program(index)));
+        fit.extend(faults.map(|fault| fault.in_program(index)));
     }
-    let judged = cut::judge(&programs, promise);
-    judgement.cut = judged.faults;
-    judgement.figures = Some(judged.figures);
-    judgement
+    let cut = cut::judge(programs, promise);
+    let figures = Some(cut.figures);
+    Judgement { legal: Vec::new(), bench: fit, cut: cut.faults, figures }
+}
+
+/// What is wrong with the choice of programs for these tools; nothing where only one has any.
+fn ill_given(texts: &[&str], tools: &[(Tool, Machine)]) -> Option<String> {
+    let count = match texts.len() {
+        0 => return Some("there is no program".to_owned()),
+        1 => "one program is".to_owned(),
+        many => format!("{many} programs are"),
+    };
+    if tools.len() < 2 {
+        return None;
+    }
+    if tools.len() != texts.len() {
+        let all = in_order(tools);
+        return Some(format!("{count} given where there is one for each tool: {all}"));
+    }
+    let is_twice = |index: usize| texts[..index].contains(&texts[index]);
+    let twice = (0..texts.len()).any(is_twice);
+    twice.then(|| format!("one program is given twice: give {}", in_order(tools)))
+}
+
+/// Whose program comes when.
+fn in_order(tools: &[(Tool, Machine)]) -> String {
+    let names: Vec<&str> = tools.iter().map(|(tool, _)| tool.word()).collect();
+    format!("first that of the {}", names.join(", then that of the "))
+}
+
+/// That these programs run in another order, where in that one they break but some of the rules
+/// that they break now: all else that is wrong now may come from nothing but their order.
+fn ill_ordered(
+    judgement: &Judgement,
+    programs: &[Program],
+    promise: &Promise,
+) -> Option<String> {
+    let tools = promise.tools();
+    if tools.len() < 2 || judgement.is_right() {
+        return None;
+    }
+    let broken = judgement.rules();
+    let is_better = |order: &Vec<usize>| {
+        let turned: Vec<Program> = order.iter().map(|&n| programs[n].clone()).collect();
+        let rules = judged(&turned, promise).rules();
+        rules.len() < broken.len() && rules.is_subset(&broken)
+    };
+    let better = orders(programs.len()).iter().any(is_better);
+    better.then(|| {
+        let all = in_order(&tools);
+        format!("the programs are given in the wrong order: give {all}")
+    })
+}
+
+/// Every order of so few programs.
+fn orders(count: usize) -> Vec<Vec<usize>> {
+    (0..count).fold(vec![Vec::new()], |orders, next| {
+        let with_next = |order: Vec<usize>| {
+            (0..=order.len()).map(move |at| {
+                let mut order = order.clone();
+                order.insert(at, next);
+                order
+            })
+        };
+        orders.into_iter().flat_map(with_next).collect()
+    })
 }

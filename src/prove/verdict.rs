@@ -106,7 +106,7 @@ impl Rule {
     pub const fn advice(self) -> &'static str {
         match self {
             Self::Legal => {
-                "mend the line, or have the program written anew; what is not read here is not judged"
+                "mend that, or have the program written anew; what is not read here is not judged"
             }
             Self::State => {
                 "let the first lines declare units, plane, distances, feed mode, offsets"

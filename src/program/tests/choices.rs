@@ -2,7 +2,7 @@
 
 use super::*;
 use crate::geom::Bounds;
-use crate::prove::{Rule, judge};
+use crate::prove::{Fault, Rule, judge};
 use crate::read::Bottom;
 
 fn plate() -> Vec<Loop> {
@@ -220,7 +220,15 @@ fn marks_that_go_deeper_or_nearer_to_an_edge_or_elsewhere_are_gouges() {
     assert_eq!(one[0].rule, Rule::Legal, "one program is missing: {one:?}");
     let [scribed, cut] = proved.texts() else { panic!("two programs") };
     let turned = judge(&[cut, scribed], &promise).faults();
-    assert!(turned.iter().any(|fault| fault.rule == Rule::Gouge), "in the wrong order");
+    let told = |faults: &[Fault], what: &str| {
+        let [only] = faults else { panic!("{what} alone: {faults:?}") };
+        assert!(only.text.contains(what), "{only:?}");
+    };
+    told(&turned, "wrong order");
+    let spoilt = scribed.replacen("G1 Z-0.300", "G1 Z-0.310", 1);
+    told(&judge(&[cut, &spoilt], &promise).faults(), "wrong order");
+    told(&judge(&[cut, cut], &promise).faults(), "given twice");
+    told(&one, "first that of the scribing point, then that of the end mill");
 }
 
 #[test]
