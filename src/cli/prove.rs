@@ -64,7 +64,7 @@ fn problem(args: &ProveArgs, fault: &Fault, judged: &Judged) -> Problem {
     if let Some(at) = fault.at {
         let at = at - judged.work_zero;
         let [x, y] = [at.x, at.y].map(|axis| judged.paper.decimals(axis, 3));
-        text += &format!(", at X {x}, Y {y}");
+        text = format!("{text}, at X {x}, Y {y}");
     }
     Problem::stop(fault.rule.id(), text, fault.rule.advice()).at(place)
 }
