@@ -28,6 +28,8 @@ mod mate;
 
 mod words;
 
+mod edges;
+
 mod ratio;
 
 mod bow;
@@ -46,6 +48,7 @@ mod load;
 
 pub use self::dxf::{Asked, dxf};
 pub use drawing::{Drawing, Drawn, Path, Stroke};
+pub use edges::{edges_text, place_words};
 pub use job::{
     BitText, BoardAndLine, EdgeRef, Extra, FileKind, GrainKind, GrainWish, Hand, Job,
     KnownSize, RackFrom, RoleWish, ShapeSource, SheetWish, Side, Station, Step, Strip,
@@ -71,9 +74,9 @@ pub use tally::Tally;
 pub use terms::{Sizes, Terms};
 pub use walk::walk_path;
 pub use words::{
-    amount_text, blank_text, diameter_text, edges_text, feed_text, fraction_text,
-    grain_text, nearest, place_words, post_text, ppi_text, rpm_text, size_text,
-    units_text, z_zero_text, zero_text,
+    amount_text, blank_text, diameter_text, feed_text, fraction_text, grain_text,
+    nearest, post_text, ppi_text, rpm_text, size_text, units_text, z_zero_text,
+    zero_text,
 };
 
 use crate::diag::Problem;

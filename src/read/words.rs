@@ -7,7 +7,6 @@ use super::{
     PostChoice, Side, Station, Terms, WorkZero, ZZero,
 };
 use crate::diag::{Place, Problem};
-use crate::geom::Point;
 use crate::units::{Diameter, Mm, Unit};
 
 /// A length, or a sum that comes to one. Zero is zero in any unit.
@@ -174,47 +173,6 @@ pub(super) fn degrees_text(text: &str, terms: Terms<'_>, place: &Place) -> Check
 /// A side, or the name of an edge.
 pub(super) fn edge_text(text: &str) -> EdgeRef {
     side_of(text).map_or_else(|| EdgeRef::Name(text.trim().to_owned()), EdgeRef::Side)
-}
-
-/// A list of edges with commas, each by its side or by a place on it: `left,at 120.5 45`.
-///
-/// # Errors
-/// `side-unknown`, with the nearest side, `edge-place`, or as `length_text`.
-pub fn edges_text<'a>(
-    text: &str,
-    units: impl Into<Terms<'a>>,
-    place: &Place,
-) -> Checked<Vec<EdgeRef>> {
-    let units = units.into();
-    let edge = |edge: &str| {
-        if let Some(words) = place_words(edge) {
-            return edge_at(edge, &words, (units, place));
-        }
-        let side = side_of(edge).map(EdgeRef::Side);
-        side.ok_or_else(|| unknown("side-unknown", edge, &SIDES, place))
-    };
-    text.split(',').map(|one| edge(one.trim())).collect()
-}
-
-/// The words behind `at`, where an edge is called by a place.
-pub fn place_words(edge: &str) -> Option<Vec<&str>> {
-    let mut words = edge.split_whitespace();
-    (words.next() == Some("at")).then(|| words.collect())
-}
-
-/// The edge at a place, whose coordinates are these words.
-fn edge_at(
-    edge: &str,
-    words: &[&str],
-    (units, place): (Terms<'_>, &Place),
-) -> Checked<EdgeRef> {
-    let &[x, y] = words else {
-        let found = format!("`{edge}` is no place on an edge");
-        let hint = "write x and y without blanks in them, like `at 120.5 45` or `at 4-3/4in 1in`";
-        return Err(Problem::stop("edge-place", found, hint).at(place.clone()).into());
-    };
-    let [x, y] = [length_text(x, units, place)?, length_text(y, units, place)?];
-    Ok(EdgeRef::At(Point::new(x.mm(), y.mm())))
 }
 
 /// The words for the sides.
@@ -574,21 +532,6 @@ mod tests {
         assert_eq!(blank("12 x 8", Some(Unit::Inch)), (12.0 * 25.4, 8.0 * 25.4), "bare");
         assert!(blank_text("300x200", None, &here()).is_err(), "no unit at all");
         assert!(blank_text("300mm", None, &here()).is_err(), "one size only");
-    }
-
-    #[test]
-    fn edges_are_listed_with_commas() {
-        let mm = Some(Unit::Mm);
-        let edges = edges_text("left, at 120.5 -45,at 1in 0, far", mm, &here());
-        let at = |x: f64, y: f64| EdgeRef::At(Point::new(x, y));
-        let sides = [Side::Left, Side::Far].map(EdgeRef::Side);
-        let [left, far] = sides;
-        let expected = [left, at(120.5, -45.0), at(25.4, 0.0), far];
-        assert_eq!(edges.expect("four edges"), expected, "in order");
-        let problem = |text| edges_text(text, None::<Unit>, &here()).expect_err(text);
-        assert!(problem("left,rigth").hint.contains("use `right`"), "misspelt");
-        assert_eq!(problem("at 1in").id, "edge-place");
-        assert_eq!(problem("at 120 45").id, "length-without-unit");
     }
 
     #[test]
