@@ -10,11 +10,13 @@ use super::left::{Found, Standing, Swept, Work, march};
 use super::mark::marks;
 use super::promise::{Hold, LEAST_NECK, Pledge, Promise, TAB_SHARE, Wood};
 use super::reader::{Move, Program};
+use super::short::Unreached;
 use super::slope::Slope;
 use super::tree::Forest;
 use super::verdict::{Fault, Rule};
 use super::{
-    Figures, adrift, astray, bite, keep_out, laps, loose, order, relief, runs, wood,
+    Figures, adrift, astray, bite, keep_out, laps, layout, loose, order, relief, runs,
+    short, wood,
 };
 use crate::geom::{Point, Vector};
 use crate::shop::Tool;
@@ -107,6 +109,8 @@ struct Judge<'a> {
     edges: Arc<Edges>,
     template: Template,
     faults: Vec<Fault>,
+    /// The loops that no cut reaches at their depth.
+    unreached: Vec<Unreached>,
     gouge: f64,
     leftover: f64,
     /// The lowest level of any move.
@@ -127,6 +131,7 @@ pub(super) fn judge(programs: &[Program], promise: &Promise) -> Judged {
         template: Template::new(&promise.loops, &edges),
         edges: Arc::clone(&edges),
         faults: Vec::new(),
+        unreached: Vec::new(),
         gouge: 0.0,
         leftover: 0.0,
         deepest: 0.0,
@@ -147,48 +152,20 @@ pub(super) fn judge(programs: &[Program], promise: &Promise) -> Judged {
 impl Judge<'_> {
     /// Everything but the gouges; how many faults there are before theirs.
     fn all_but_gouges(&mut self) -> usize {
-        self.layout();
+        self.faults.extend(layout::faults(self.promise, &self.edges));
         self.depth();
         self.entries();
         let before = self.faults.len();
         self.loops();
+        let unreached = std::mem::take(&mut self.unreached);
+        let at = (self.cuts, &*self.edges);
+        self.faults.extend(short::faults(unreached, at, self.promise));
         self.keep_outs();
         self.faults.extend(astray::faults(self.cuts, self.promise));
         self.faults.extend(bite::fault(self.cuts, self.promise));
         self.faults.extend(laps::faults(self.cuts, self.promise, &self.edges));
         self.faults.extend(runs::faults(self.cuts, self.promise, &self.edges));
         before
-    }
-
-    /// Every loop lies on the blank, and none in an opening that is cleared.
-    fn layout(&mut self) {
-        let cleared = self.promise.loops.iter().filter(|p| p.hold == Hold::Cleared);
-        for opening in cleared {
-            let inside = |pledge: &&Pledge| {
-                let start = pledge.drawn.pieces()[0].from();
-                winding_of(&opening.drawn, start) != 0 && !std::ptr::eq(*pledge, opening)
-            };
-            if let Some(island) = self.promise.loops.iter().find(inside) {
-                let at = island.drawn.pieces()[0].from();
-                let text =
-                    "a piece stands in an opening that is cleared: nothing holds it";
-                self.faults.push(Fault::at(Rule::Loose, 0, at, text));
-            }
-        }
-        let blank = self.promise.blank;
-        for shape in self.edges.all() {
-            let area = shape.bounds();
-            let inside = blank.low.x <= area.low.x
-                && blank.low.y <= area.low.y
-                && area.high.x <= blank.high.x
-                && area.high.y <= blank.high.y;
-            if !inside {
-                let what = self.promise.machine.cuts();
-                let text = format!("the {what} does not lie on the blank");
-                self.faults.push(Fault::at(Rule::Layout, 0, shape.from, text));
-                return;
-            }
-        }
     }
 
     /// Nothing goes deeper than promised, nor deeper than the mill stands out of its nut.
@@ -311,7 +288,9 @@ impl Judge<'_> {
         let through = self.below(tool, skin_level - LEVEL, skinned);
         let above = self.below(tool, self.promise.tab_top() + LEVEL, tabbed);
         let reliefs = self.promise.reliefs.iter().filter(|it| it.tool == tool);
-        self.faults.extend(relief::missing(reliefs, (&full, radius)));
+        if 0 < full.count() {
+            self.faults.extend(relief::missing(reliefs, (&full, radius)));
+        }
         let (edges, template) = (Arc::clone(&self.edges), self.template.clone());
         for index in own {
             let Pledge { hold, wood, .. } = self.promise.loops[index];
@@ -323,25 +302,25 @@ impl Judge<'_> {
             match hold {
                 Hold::ByHand(_) => {}
                 Hold::Recess(depth) => self.recess((tool, radius), (index, depth)),
-                Hold::Drilled(centre) => self.drilled(centre, &full),
+                Hold::Drilled(centre) => self.drilled((index, centre), &full),
                 Hold::Skin => {
                     let found = march(&work, edge());
-                    self.nothing_stands(&found);
+                    self.edge_is_cut(index, &found);
                     self.skin_is_whole(index, (&through, radius));
                 }
                 Hold::Cleared => {
                     let found = march(&work, edge());
-                    self.nothing_stands(&found);
-                    let pledge = &self.promise.loops[index];
-                    let edge: Vec<Shape> = edges.of(index).collect();
-                    let place = loose::anywhere(pledge, &edge, &full, radius);
-                    if let (true, Some(at)) = (found.reached, place) {
-                        let text = "a loose piece is left in an opening to be cleared";
-                        self.faults.push(Fault::at(Rule::Loose, 0, at, text));
+                    self.edge_is_cut(index, &found);
+                    if found.reached {
+                        self.nothing_is_loose(index, (&full, radius));
                     }
                 }
                 Hold::Tabs { count, neck } => {
                     let found = march(&work, edge());
+                    if found.is_untouched() {
+                        self.edge_is_cut(index, &found);
+                        continue;
+                    }
                     let higher = march(&Work { cuts: &above, ..work }, edge());
                     self.nothing_stands(&higher);
                     self.leftover = self.leftover.max(found.leftover);
@@ -361,7 +340,7 @@ impl Judge<'_> {
         let parts = runs::finished_and_left(work.edges.of(index), wood);
         let beside = Work { radius: work.radius + wood.allowance, ..*work };
         let found = march(&beside, parts[1].iter().copied());
-        self.nothing_stands(&Found { leftover: 0.0, ..found });
+        self.edge_is_cut(index, &Found { leftover: 0.0, ..found });
         parts
     }
 
@@ -389,23 +368,48 @@ impl Judge<'_> {
             self.faults.push(Fault::at(Rule::Leftover, 0, at, text));
         }
         self.faults.extend(too_deep);
-        self.nothing_stands(&found);
+        self.edge_is_cut(index, &found);
+    }
+
+    /// Nothing stands of a loop's edge; how deep it is cut where it is not reached at all is
+    /// looked at in the end.
+    fn edge_is_cut(&mut self, index: usize, found: &Found) {
+        if found.is_untouched() {
+            self.unreached.push((index, self.standing(found)));
+        } else {
+            self.nothing_stands(found);
+        }
     }
 
     fn nothing_stands(&mut self, found: &Found) {
         self.leftover = self.leftover.max(found.leftover);
-        for run in &found.standing {
-            let long = self.promise.paper.fine(run.length);
-            let text = format!("{long} of edge is not cut");
-            self.faults.push(Fault::at(Rule::Leftover, 0, run.middle, text));
-        }
+        self.faults.extend(self.standing(found));
     }
 
-    fn drilled(&mut self, centre: Point, full: &Forest) {
+    /// A fault for each run of edge that stands.
+    fn standing(&self, found: &Found) -> Vec<Fault> {
+        let fault = |run: &Standing| {
+            let long = self.promise.paper.fine(run.length);
+            let text = format!("{long} of edge is not cut");
+            Fault::at(Rule::Leftover, 0, run.middle, text)
+        };
+        found.standing.iter().map(fault).collect()
+    }
+
+    fn nothing_is_loose(&mut self, index: usize, (full, radius): (&Forest, f64)) {
+        let edge: Vec<Shape> = self.edges.of(index).collect();
+        let place = loose::anywhere(&self.promise.loops[index], &edge, full, radius);
+        let text = "a loose piece is left in an opening to be cleared";
+        let fault = place.map(|at| Fault::at(Rule::Loose, 0, at, text));
+        self.faults.extend(fault);
+    }
+
+    fn drilled(&mut self, (index, centre): (usize, Point), full: &Forest) {
         let near = full.near_point(centre, 1.0, |_| true);
         if near.is_none_or(|(distance, _)| LEFT < distance) {
             let text = "a hole of the end mill's width is not drilled";
-            self.faults.push(Fault::at(Rule::Leftover, 0, centre, text));
+            let fault = Fault::at(Rule::Leftover, 0, centre, text);
+            self.unreached.push((index, vec![fault]));
         }
     }
 

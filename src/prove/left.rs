@@ -85,6 +85,13 @@ pub(super) struct Found {
     pub reached: bool,
 }
 
+impl Found {
+    /// Whether none of it is reached though it could be.
+    pub(super) const fn is_untouched(&self) -> bool {
+        !self.reached && !self.standing.is_empty()
+    }
+}
+
 /// What is found at one point.
 #[derive(Clone, Copy, PartialEq, Eq)]
 enum State {

@@ -33,6 +33,8 @@ mod keep_out;
 
 mod laps;
 
+mod layout;
+
 mod left;
 
 mod loose;
@@ -48,6 +50,8 @@ mod reader;
 mod relief;
 
 mod runs;
+
+mod short;
 
 mod slope;
 

@@ -2,6 +2,7 @@
 
 use super::*;
 use crate::prove::{Rule, judge};
+use crate::read::Bottom;
 
 /// A board with a hump on it, its arc reaching farther than its ends.
 fn hump() -> Loop {
@@ -123,4 +124,28 @@ fn what_rounds_corners_and_what_stands_before_the_first_letter_is_told() {
     let faults = judge(&[&marked], &promise).legal;
     let [fault] = &faults[..] else { panic!("one fault: {faults:?}") };
     assert!(fault.text.contains("byte-order mark") && fault.line == 1, "{fault:?}");
+}
+
+/// A program all of whose cuts are so much higher.
+fn higher(text: &str, by: f64) -> String {
+    let word = |word: &str| match word.strip_prefix('Z').map(str::parse::<f64>) {
+        Some(Ok(z)) if z < 0.0 => format!("Z{:.3}", z + by),
+        _ => word.to_owned(),
+    };
+    let line = |line: &str| line.split(' ').map(word).collect::<Vec<_>>().join(" ");
+    text.lines().map(|one| line(one) + "\n").collect()
+}
+
+#[test]
+fn a_program_that_is_not_deep_enough_is_told_as_that_alone_and_by_how_much() {
+    for bottom in [Bottom::Through, Bottom::Skin] {
+        let (proved, promise) = made(|machine| machine.bottom = bottom);
+        for short in [0.05, 0.6] {
+            let text = higher(proved.text(), short);
+            let faults = judge(&[&text], &promise).faults();
+            let [only] = &faults[..] else { panic!("{short}: that alone: {faults:#?}") };
+            let by = format!("{} short", Paper::MM.fine(short));
+            assert!(only.rule == Rule::Leftover && only.text.contains(&by), "{only:?}");
+        }
+    }
 }
