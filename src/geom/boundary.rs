@@ -300,9 +300,9 @@ fn winding_of(piece: &Piece, point: Point) -> i32 {
         }
     }
     if let Piece::Arc { centre, sweep, .. } = *piece {
-        let out = from - centre;
-        let way = point - centre;
-        if way.dot(way) < out.dot(out) {
+        // Inside the circle, told from a point on it: a huge radius leaves no digits else.
+        let (out, way) = (from - centre, point - from);
+        if way.dot(way + out * 2.0) < 0.0 {
             // On the chord: the chord did not count, so the point lies as if just beside it.
             let right = from.y < to.y || (from.y <= to.y && to.x < from.x);
             if 0.0 < sweep && (side < 0.0 || (side == 0.0 && right)) {

@@ -1,12 +1,13 @@
 //! Where pieces and their carriers, whole lines and whole circles, meet.
 //!
 //! ```text
-//!    . - .   h   the middle of the common chord lies on the line of centres; half the chord by
-//!   ( c-(-|-)-c  Heron's product of sums and differences, which loses no digits where circles
-//!    ' - '       nearly touch
+//!    . - .   h   circles meet on the line whose places have the same power of both; a line meets
+//!   ( c-(-|-)-c  a circle where the power of a place on it is used up, half a chord before or
+//!    ' - s       after the foot of the circle's point s
 //! ```
 //!
-//! Geometry.
+//! All of it is told from a point on the circle, never by the distance from its centre: of an
+//! arc that is nearly straight that would have no digits left. Geometry.
 
 use super::{Piece, Point, Vector};
 use std::f64::consts::TAU;
@@ -25,8 +26,8 @@ pub enum Carrier {
     Circle {
         /// Its centre.
         centre: Point,
-        /// Its radius.
-        radius: f64,
+        /// A point on it.
+        start: Point,
     },
 }
 
@@ -48,21 +49,24 @@ impl Carrier {
             Piece::Line { from, .. } => {
                 Self::Line { through: from, way: piece.direction(0.0) }
             }
-            Piece::Arc { from, centre, .. } => {
-                Self::Circle { centre, radius: from.distance(centre) }
-            }
+            Piece::Arc { from, centre, .. } => Self::Circle { centre, start: from },
         }
     }
-}
 
-impl Carrier {
+    /// The circle of a radius about `centre`.
+    pub fn circle(centre: Point, radius: f64) -> Self {
+        Self::Circle { centre, start: centre + Vector::new(radius, 0.0) }
+    }
+
     /// The point of it nearest to `point`; of a circle about `point`, any.
     pub fn nearest(&self, point: Point) -> Point {
         match *self {
             Self::Line { through, way } => through + way * (point - through).dot(way),
-            Self::Circle { centre, radius } => {
-                let out = (point - centre).unit().unwrap_or(Vector::new(1.0, 0.0));
-                centre + out * radius
+            Self::Circle { centre, start } => {
+                let out = point - centre;
+                let far = out.length() + start.distance(centre);
+                let off = power((centre, start), point) / far;
+                out.unit().map_or(start, |out| point - out * off)
             }
         }
     }
@@ -70,16 +74,18 @@ impl Carrier {
     /// Where it meets `other`: two points, equal where two lines cross.
     pub fn meets(&self, other: &Self) -> Option<[Point; 2]> {
         match (*self, *other) {
-            (Self::Line { through, way }, _) => {
-                let line = Piece::line(through, through + way);
-                meets(&line, other).map(|both| both.map(|t| through + way * t))
+            (Self::Line { through, way }, Self::Line { through: other, way: along }) => {
+                let line = (through, through + way);
+                lines(line, (other, along)).map(|t| [through + way * t; 2])
             }
-            (Self::Circle { .. }, Self::Line { .. }) => other.meets(self),
+            (Self::Line { through, way }, Self::Circle { centre, start })
+            | (Self::Circle { centre, start }, Self::Line { through, way }) => {
+                line_and_circle((through, way), (centre, start))
+            }
             (
-                Self::Circle { centre, radius },
-                Self::Circle { centre: about, radius: reach },
-            ) => circles(radius, about - centre, reach)
-                .map(|both| both.map(|out| centre + out)),
+                Self::Circle { centre, start },
+                Self::Circle { centre: about, start: place },
+            ) => circles((centre, start), (about, place)),
         }
     }
 }
@@ -89,91 +95,88 @@ impl Carrier {
 pub fn meets(piece: &Piece, other: &Carrier) -> Option<[f64; 2]> {
     match (*piece, *other) {
         (Piece::Line { from, to }, Carrier::Line { through, way }) => {
-            let along = to - from;
-            let sine = along.cross(way);
-            // Below this the lines are parallel to the last bit (rounding of the product).
-            (1e-14 * along.length() < sine.abs()).then(|| {
-                let t = (through - from).cross(way) / sine;
-                [t, t]
-            })
+            lines((from, to), (through, way)).map(|t| [t, t])
         }
-        (Piece::Line { from, to }, Carrier::Circle { centre, radius }) => {
-            line_and_circle((from, to - from), centre, radius)
-        }
-        (Piece::Arc { centre, from, .. }, Carrier::Line { through, way }) => {
-            let radius = from.distance(centre);
-            let height = way.cross(centre - through);
-            let square = (radius - height) * (radius + height);
-            (0.0 <= square).then(|| {
-                let (foot, half) = (way.right() * height, way * square.sqrt());
-                [foot - half, foot + half].map(|out| parameter_of_angle(piece, out))
-            })
-        }
-        (
-            Piece::Arc { centre, from, .. },
-            Carrier::Circle { centre: other, radius: reach },
-        ) => circles(from.distance(centre), other - centre, reach)
-            .map(|outs| outs.map(|out| parameter_of_angle(piece, out))),
+        _ => Carrier::of(piece)
+            .meets(other)
+            .map(|both| both.map(|place| parameter(piece, place))),
     }
 }
 
-/// The line's height over the centre gives a well conditioned discriminant.
+/// Where on the way between two points a line crosses it.
+fn lines((from, to): (Point, Point), (through, way): (Point, Vector)) -> Option<f64> {
+    let along = to - from;
+    let sine = along.cross(way);
+    // Below this the lines are parallel to the last bit (rounding of the product).
+    let crosses = 1e-14 * along.length() < sine.abs();
+    crosses.then(|| (through - from).cross(way) / sine)
+}
+
+/// A point and the way it lies from a circle: the square of its distance from the centre, less
+/// that of the radius.
+fn power((centre, start): (Point, Point), point: Point) -> f64 {
+    let way = point - start;
+    way.dot(way + (start - centre) * 2.0)
+}
+
+/// Where a line, by its direction of length one, meets a circle, in the line's order.
 fn line_and_circle(
-    (from, along): (Point, Vector),
-    centre: Point,
-    radius: f64,
-) -> Option<[f64; 2]> {
-    let square = along.dot(along);
-    if radius < 0.0 || square <= 0.0 {
-        return None;
-    }
-    let height = (from - centre).cross(along);
-    let rest = radius * radius * square - height * height;
-    (0.0 <= rest).then(|| {
-        let (middle, half) = ((centre - from).dot(along), rest.sqrt());
-        [(middle - half) / square, (middle + half) / square]
+    (through, way): (Point, Vector),
+    (centre, start): (Point, Point),
+) -> Option<[Point; 2]> {
+    let aside = through - start;
+    from_foot(aside - way * aside.dot(way), way, (centre, start))
+}
+
+/// The same for a line by the way to the foot on it of the circle's point.
+fn from_foot(
+    foot: Vector,
+    way: Vector,
+    (centre, start): (Point, Point),
+) -> Option<[Point; 2]> {
+    let out = start - centre;
+    let (middle, power) = (way.dot(out), foot.dot(foot + out * 2.0));
+    let square = middle * middle - power;
+    (0.0 <= square).then(|| {
+        // Of the two roots the larger one by a sum, the other by their product.
+        let far = -(middle + square.sqrt().copysign(middle));
+        let near = if far.abs() <= 0.0 { 0.0 } else { power / far };
+        [far.min(near), far.max(near)].map(|along| start + (foot + way * along))
     })
 }
 
-/// Where a circle about the origin meets one about `way`, as vectors from the origin; by
-/// Heron's product, which keeps its digits where the circles nearly touch.
-fn circles(radius: f64, way: Vector, other: f64) -> Option<[Vector; 2]> {
-    let distance = way.length();
-    if other < 0.0 || distance < 1e-12 {
+/// Where two circles meet: first on the right of the way from the first to the second. The
+/// smaller one is asked, on whose chords more digits are left.
+fn circles(one: (Point, Point), two: (Point, Point)) -> Option<[Point; 2]> {
+    let radius = |(centre, start): (Point, Point)| start.distance(centre);
+    if radius(two) < radius(one) {
+        return circles(two, one).map(|[right, left]| [left, right]);
+    }
+    let way = two.0 - one.0;
+    let square = way.dot(way);
+    if square < 1e-24 {
         return None;
     }
-    let (sum, difference) = (radius + other, radius - other);
-    let product = (sum + distance)
-        * (sum - distance)
-        * (distance + difference)
-        * (distance - difference);
-    if product < 0.0 {
-        return None;
-    }
-    let unit = way * (1.0 / distance);
-    let along = f64::midpoint(difference * sum / distance, distance);
-    let half = product.sqrt() / (2.0 * distance);
-    Some([unit * along + unit.right() * half, unit * along + unit.left() * half])
+    let foot = way * (power(two, one.1) / (2.0 * square));
+    from_foot(foot, way.left() * (1.0 / square.sqrt()), one)
 }
 
-/// The parameter of a point on, or near, the carrier of `piece`.
+/// The parameter of a point on, or near, the carrier of `piece`: on an arc, just before its start
+/// it is a little negative, everywhere else it counts on past the end.
 pub fn parameter(piece: &Piece, point: Point) -> f64 {
     match *piece {
         Piece::Line { from, to } => {
             let along = to - from;
             (point - from).dot(along) / along.dot(along)
         }
-        Piece::Arc { centre, .. } => parameter_of_angle(piece, point - centre),
+        Piece::Arc { from, centre, sweep, .. } => {
+            let out = from - centre;
+            let turn = libm::atan2(out.cross(point - from), out.dot(point - centre));
+            let turn = turn * sweep.signum();
+            let turn = if turn <= -1e-7 { turn + TAU } else { turn };
+            turn / sweep.abs()
+        }
     }
-}
-
-/// The parameter of the direction `out` on an arc: just before its start it is a little
-/// negative, everywhere else it counts on past the end.
-fn parameter_of_angle(piece: &Piece, out: Vector) -> f64 {
-    let Piece::Arc { from, centre, sweep, .. } = *piece else { return 0.0 };
-    let turn = (from - centre).turn_to(out) * sweep.signum();
-    let turn = if turn <= -1e-7 { turn + TAU } else { turn };
-    turn / sweep.abs()
 }
 
 /// Where two pieces cross or touch, their ends included, within `tolerance`.
@@ -200,6 +203,7 @@ pub fn crossings(first: &Piece, second: &Piece, tolerance: f64) -> Vec<Crossing>
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::geom::shapes::bulged;
     use std::f64::consts::PI;
 
     fn at(x: f64, y: f64) -> Point {
@@ -227,6 +231,27 @@ mod tests {
         let hits = crossings(&left, &right, 1e-9);
         assert_eq!(hits.len(), 1, "the upper halves meet once");
         assert!(hits[0].at.distance(at(0.0, 4.0)) < 1e-12, "at the top of the chord");
+    }
+
+    #[test]
+    fn an_arc_of_a_thousand_kilometres_keeps_its_digits() {
+        // geometry: its height is the bulge times half the chord, and a disc about a place on
+        // the chord meets it as far on either side as Pythagoras says
+        let bulge = 2.5e-9;
+        let flat = bulged(&[[-5.0, 0.0, bulge], [5.0, 0.0, 0.0]]).pieces()[0];
+        assert!(flat.radius().is_some_and(|radius| 9e8 < radius), "{flat:?}");
+        let line = Piece::line(at(0.0, -3.0), at(0.0, 3.0));
+        let [hit] = crossings(&line, &flat, 1e-9)[..] else { panic!("one crossing") };
+        assert!(hit.at.distance(at(0.0, -5.0 * bulge)) < 1e-15, "{hit:?}");
+        assert!((hit.second - 0.5).abs() < 1e-12, "half-way: {hit:?}");
+        assert!((flat.distance(at(0.0, 2.0)) - 2.0 - 5.0 * bulge).abs() < 1e-15);
+        let disc = Carrier::circle(at(1.0, 0.0), 3.0);
+        let places = Carrier::of(&flat).meets(&disc).expect("they meet");
+        for place in places {
+            assert!((place.distance(at(1.0, 0.0)) - 3.0).abs() < 1e-14, "{place:?}");
+            let height = bulge * (25.0 - place.x * place.x) / 5.0;
+            assert!((place.y + height).abs() < 1e-15, "{place:?} on the arc");
+        }
     }
 
     #[test]

@@ -78,6 +78,18 @@ pub(super) fn a_closing_ten_times_over_is_the_closing() {
 }
 
 #[test]
+pub(super) fn sharp_corners_of_a_closing_stand_where_they_stood() {
+    // Seen: 0.3 µm of a square's corners lost, 28 µm of a sharp one.
+    let tip = polygon(&[(0.0, 0.0), (80.0, -2.0), (80.0, 2.0)]);
+    for one in [rectangle(-5.0, -5.0, 5.0, 5.0), tip] {
+        for radius in [0.5, 3.175, 6.35, 9.525] {
+            let part = std::slice::from_ref(&one);
+            assert_eq!(closed(part, radius), part, "by {radius}");
+        }
+    }
+}
+
+#[test]
 pub(super) fn an_arc_of_exactly_the_radius_vanishes_to_its_centre() {
     // Seen: a touch or a whole loop lost.
     let q = libm::tan(PI / 8.0);
@@ -276,7 +288,7 @@ pub(super) fn a_nearly_straight_arc_is_taken_as_what_it_is() {
         ]);
         let grown = trim(std::slice::from_ref(&part), Side::Outward, R).expect("grown");
         let steiner = part.area() + part.length() * R + PI * R * R;
-        near(area(&grown.ring_loops()), steiner, 1e-5, "Steiner's formula");
+        near(area(&grown.ring_loops()), steiner, 1e-8, "Steiner's formula");
         let longest = grown.runs.iter().map(|run| run.curve.length()).fold(0.0, f64::max);
         near(longest, 60.0, 1e-2, "the long side");
     }

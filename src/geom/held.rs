@@ -10,7 +10,7 @@
 
 use super::tolerance::ROUNDING;
 use super::{Point, Vector};
-use std::f64::consts::{PI, TAU};
+use std::f64::consts::TAU;
 
 /// The way of a disc's centre, over `t` from 0 to 1.
 #[derive(Debug, Clone, Copy)]
@@ -24,12 +24,11 @@ pub(super) enum Way {
     },
     /// Part of a circle.
     Round {
-        /// Its centre.
-        about: Point,
-        /// Its radius; below zero the disc's centre lies opposite to its angle.
-        radius: f64,
-        /// The angle it starts at.
-        start: f64,
+        /// Where it starts.
+        from: Point,
+        /// From the circle's centre to its start: no place on it is told from the centre, which
+        /// a huge radius would rob of its digits.
+        out: Vector,
         /// How far it turns, counter-clockwise positive.
         turn: f64,
     },
@@ -42,9 +41,12 @@ impl Way {
             Self::Straight { from, way } => {
                 Point::new(from.x + way.x * t, from.y + way.y * t)
             }
-            Self::Round { about, radius, start, turn } => {
-                let (y, x) = libm::sincos(start + turn * t);
-                Point::new(about.x + radius * x, about.y + radius * y)
+            Self::Round { from, out, turn } => {
+                let (sine, cosine) = libm::sincos(turn * t / 2.0);
+                Point::new(
+                    from.x - 2.0 * sine * (out.x * sine + out.y * cosine),
+                    from.y + 2.0 * sine * (out.x * cosine - out.y * sine),
+                )
             }
         }
     }
@@ -62,19 +64,24 @@ impl Way {
                 let root = (along * along + square * rest).max(0.0).sqrt();
                 t + ((root - along) / square.max(f64::MIN_POSITIVE)).max(0.0)
             }
-            Self::Round { about, radius, start, turn } => {
-                let out = Vector::new(point.x - about.x, point.y - about.y);
-                let far = (out.x * out.x + out.y * out.y).sqrt();
-                // The cosine of half the angle in which the disc holds the point.
-                let cosine = (far * far + radius * radius - reach * reach)
-                    / (2.0 * far * radius.abs()).max(f64::MIN_POSITIVE);
-                if cosine <= -1.0 {
+            Self::Round { from, out, turn } => {
+                let (wx, wy) = (point.x - from.x, point.y - from.y);
+                let (px, py) = (out.x + wx, out.y + wy);
+                let far = (px * px + py * py).sqrt();
+                let radius = (out.x * out.x + out.y * out.y).sqrt();
+                // How far the point is off the way, and the sine of a quarter of the angle in
+                // which the disc holds it.
+                let off = (wx * (wx + 2.0 * out.x) + wy * (wy + 2.0 * out.y))
+                    / (far + radius).max(f64::MIN_POSITIVE);
+                let square = (reach - off) * (reach + off)
+                    / (4.0 * far * radius).max(f64::MIN_POSITIVE);
+                if 1.0 <= square {
                     return 1.0;
                 }
-                let half = libm::acos(cosine.min(1.0));
-                let opposite = if radius < 0.0 { PI } else { 0.0 };
-                let angle = start + turn * t + opposite;
-                let ahead = wrapped(libm::atan2(out.y, out.x) - angle) * turn.signum();
+                let half = 2.0 * libm::asin(square.max(0.0).sqrt());
+                // From the way's start to the point, as it is seen from the centre.
+                let seen = libm::atan2(out.x * wy - out.y * wx, out.x * px + out.y * py);
+                let ahead = wrapped(seen - turn * t) * turn.signum();
                 t + ((ahead + half) / turn.abs().max(f64::MIN_POSITIVE)).max(0.0)
             }
         }
@@ -117,7 +124,8 @@ mod tests {
         for (radius, turn) in
             [(3.0, 2.0), (3.0, -2.0), (-1.5, 3.0), (0.4, -3.1), (8.0, 0.3)]
         {
-            let round = Way::Round { about: at(1.0, 2.0), radius, start: 0.7, turn };
+            let out = Vector::at_angle(0.7) * radius;
+            let round = Way::Round { from: at(1.0, 2.0) + out, out, turn };
             for point in [at(1.1, 2.0), at(4.0, 4.0), at(-1.0, 3.5), at(2.0, -2.0)] {
                 assert_held(&round, point, 3.175);
             }

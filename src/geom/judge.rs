@@ -133,8 +133,7 @@ fn touch(
     };
     let free = -1e-11 + away;
     require(gap < free || owned(slack), || format!("{at:?} is free, and not touched"))?;
-    let near = if has_huge_arcs(loops) { 1e-6 } else { 2e-7 };
-    require(-near <= gap || !owned(-slack), || {
+    require(-2e-7 <= gap || !owned(-slack), || {
         format!("{at:?} is touched, and {gap:e} too near")
     })
 }
@@ -198,7 +197,6 @@ fn closes(walked: &[Loop], radius: f64, tally: &mut Tally) -> Judged {
         return Ok(());
     }
     let mut others = deep(other);
-    let within = if has_huge_arcs(walked) { 2e-5 } else { 1e-6 };
     for one in deep(closing) {
         // Of places that are alike, the one most alike.
         let off = |other: &Region| {
@@ -207,7 +205,7 @@ fn closes(walked: &[Loop], radius: f64, tally: &mut Tally) -> Judged {
         let found = others
             .iter()
             .enumerate()
-            .filter(|(_, other)| alike(&one, other, within))
+            .filter(|(_, other)| alike(&one, other, 1e-6))
             .min_by(|a, b| off(a.1).total_cmp(&off(b.1)))
             .map(|(index, _)| index);
         let Some(found) = found else {
@@ -268,13 +266,6 @@ pub(crate) fn alike(one: &Region, other: &Region, within: f64) -> bool {
         && here.iter().zip(&there).all(|(a, b)| near(*a, *b))
 }
 
-/// Whether there are arcs of so large a radius that they may be taken as their chords, half a
-/// nanometre off.
-fn has_huge_arcs(loops: &[Loop]) -> bool {
-    let pieces = loops.iter().flat_map(Loop::pieces);
-    pieces.filter_map(Piece::radius).any(|radius| 1e7 < radius)
-}
-
 /// A convex outline grows by its length times the radius and a disc (Steiner).
 fn steiner(loops: &[Loop], radius: f64) -> Judged {
     let [one] = loops else { return Ok(()) };
@@ -290,8 +281,7 @@ fn steiner(loops: &[Loop], radius: f64) -> Judged {
     let Ok(grown) = trim(loops, Side::Outward, radius) else { return Ok(()) };
     let radius = grown.radius;
     let wanted = one.area() + one.length() * radius + PI * radius * radius;
-    let chords = if has_huge_arcs(loops) { 1e-6 * one.length() } else { 0.0 };
-    let most = 1e-9 * (1.0 + wanted) + chords;
+    let most = 1e-9 * (1.0 + wanted);
     let off = (area(&grown.ring_loops()) - wanted).abs();
     require(off <= most, || format!("{off} mm² off Steiner's formula"))
 }

@@ -130,10 +130,10 @@ impl<'a> March<'a> {
         let (vertex, before) = self.ground.shapes[index].at(1.0);
         let (_, after) = self.ground.shapes[next].at(0.0);
         let turn = self.turn((index, next), (before, after));
-        let start = libm::atan2(before.y, before.x);
         let radius = self.trimmed.radius;
         let length = (turn * radius).max(0.0);
-        let way = Way::Round { about: vertex, radius, start, turn };
+        let out = before * radius;
+        let way = Way::Round { from: vertex + out, out, turn };
         self.gaps(&Path { index, corner: true, length, pace: length, way }, owned)
     }
 

@@ -113,14 +113,24 @@ impl Shape {
             }
             Some(arc) => {
                 if self.is_beside(&arc, point) {
-                    let (dx, dy) = (point.x - arc.centre.x, point.y - arc.centre.y);
-                    let off = (dx * dx + dy * dy).sqrt() - arc.radius;
+                    let (off, _) = self.off(&arc, point);
                     off * off
                 } else {
                     square(self.from, point).min(square(self.to, point))
                 }
             }
         }
+    }
+
+    /// How far a point is outside an arc's circle, and how far from its centre: by the way from
+    /// the arc's start, which has all its digits where the radius is huge.
+    fn off(&self, arc: &Arc, point: Point) -> (f64, f64) {
+        let (ux, uy) = (self.from.x - arc.centre.x, self.from.y - arc.centre.y);
+        let (wx, wy) = (point.x - self.from.x, point.y - self.from.y);
+        let (dx, dy) = (ux + wx, uy + wy);
+        let far = (dx * dx + dy * dy).sqrt();
+        let off = (wx * (wx + 2.0 * ux) + wy * (wy + 2.0 * uy)) / (far + arc.radius);
+        (off, far)
     }
 
     /// The point of it nearest to `point`.
@@ -141,8 +151,8 @@ impl Shape {
             }
             Some(arc) if self.is_beside(&arc, point) => {
                 let way = Vector::new(point.x - arc.centre.x, point.y - arc.centre.y);
-                let far = (way.x * way.x + way.y * way.y).sqrt();
-                arc.centre + way * (arc.radius / far.max(f64::MIN_POSITIVE))
+                let (off, far) = self.off(&arc, point);
+                if far <= 0.0 { self.from } else { point - way * (off / far) }
             }
             Some(_) if span(self.from, point) <= span(self.to, point) => self.from,
             Some(_) => self.to,
@@ -165,7 +175,10 @@ impl Shape {
         let (a, b) = (self.at(t0).0, self.at(t1).0);
         let bulge = self.arc.map_or(0.0, |arc| {
             let turn = arc.sweep * (t1 - t0);
-            arc.radius * arc.radius * (turn - libm::sin(turn))
+            // Of a slight turn the difference has no digits left; its series has.
+            let slight = turn * turn * turn / 6.0 * (1.0 - turn * turn / 20.0);
+            let bulge = if turn.abs() < 1e-3 { slight } else { turn - libm::sin(turn) };
+            arc.radius * arc.radius * bulge
         });
         cross(origin, a, b) + bulge
     }
@@ -184,15 +197,16 @@ impl Shape {
                 let way = Vector::new(self.to.x - self.from.x, self.to.y - self.from.y);
                 Way::Straight { from: from + out * radius, way }
             }
-            Some(arc) => Way::Round {
-                about: arc.centre,
-                radius: arc.radius + radius * arc.sweep.signum(),
-                start: libm::atan2(
-                    self.from.y - arc.centre.y,
-                    self.from.x - arc.centre.x,
-                ),
-                turn: arc.sweep,
-            },
+            Some(arc) => {
+                let (from, out) = self.at(0.0);
+                let radius_of_way = arc.radius + radius * arc.sweep.signum();
+                let outward = out * arc.sweep.signum();
+                Way::Round {
+                    from: from + out * radius,
+                    out: outward * radius_of_way,
+                    turn: arc.sweep,
+                }
+            }
         }
     }
 
@@ -229,7 +243,7 @@ impl Shape {
         // A rounding of the height must not hide what lies on the box.
         let bulge = self.arc.map_or(0.0, |arc| {
             let (x, y) = (self.from.x + self.to.x, self.from.y + self.to.y);
-            arc.radius - span(Point::new(x / 2.0, y / 2.0), arc.centre) + SAME_POINT
+            SAME_POINT - self.off(&arc, Point::new(x / 2.0, y / 2.0)).0
         });
         Room::of(self.from).with(Room::of(self.to)).grown(bulge)
     }

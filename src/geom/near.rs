@@ -11,16 +11,13 @@
 //! A kilometre away a coordinate is rounded to 1e-10 mm, ten times what a kept point may lie
 //! inside the radius. All that is computed, the check too, sees the loops made steady here.
 
-use super::tolerance::{RADIUS_STEP, ROUNDING};
+use super::tolerance::ROUNDING;
 use super::{Bounds, Loop, Piece, Point, Vector};
 
 /// An arc flatter than this, in mm, and of a radius that costs digits, is taken as its chord.
 /// A short arc of a small radius is not: its ends look different ways.
 const FLAT_SAGITTA: f64 = 1e-9;
 const LARGE_RADIUS: f64 = 1e4;
-/// Of a radius as large as this distances are off by more than the check's rounding (measured):
-/// there an arc flatter than half a step of the radius is its chord.
-const HUGE_RADIUS: f64 = 1e7;
 
 /// Loops near the origin.
 #[derive(Debug)]
@@ -48,8 +45,7 @@ fn straightened(piece: Piece) -> Piece {
         Piece::Arc { from, to, centre, sweep } => {
             let (radius, sagitta) =
                 (from.distance(centre), from.distance(to) * sweep.abs() / 8.0);
-            let straight = (LARGE_RADIUS < radius && sagitta < FLAT_SAGITTA)
-                || (HUGE_RADIUS < radius && sagitta < RADIUS_STEP / 2.0);
+            let straight = LARGE_RADIUS < radius && sagitta < FLAT_SAGITTA;
             if straight { Piece::line(from, to) } else { piece }
         }
         Piece::Line { .. } => piece,
@@ -64,11 +60,13 @@ const SHORT_CHORD: f64 = 1e-4;
 /// ten times what a kept point may lie inside the radius.
 fn evened(piece: Piece) -> Piece {
     let Piece::Arc { from, to, centre, sweep } = piece else { return piece };
-    let off = from.distance(centre) - to.distance(centre);
+    let out = from - centre;
+    let off = (to - from).dot(out * 2.0 + (to - from)) / (2.0 * out.length());
     let chord = (to - from).unit().filter(|_| SHORT_CHORD < from.distance(to));
     let Some(chord) = chord.filter(|_| ROUNDING < 4.0 * off.abs()) else { return piece };
     let centre = centre + chord * (from.middle(to) - centre).dot(chord);
-    let turn = (from - centre).turn_to(to - centre);
+    let turn =
+        libm::atan2((from - centre).cross(to - from), (from - centre).dot(to - centre));
     let sweep = if 0.0 < turn * sweep { turn } else { sweep };
     Piece::Arc { from, to, centre, sweep }
 }

@@ -19,6 +19,10 @@ const CUSP: f64 = 1e-9;
 /// A half turn may be longer by so much, in radians (geometry: rounding of its ends).
 const HALF: f64 = 1e-9;
 
+/// From a centre farther away than this, in mm, a point of an arc is told with fewer digits than
+/// the kernel's rounding leaves it.
+const FAR: f64 = 1e4;
+
 /// One piece of a boundary.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Piece {
@@ -180,6 +184,19 @@ impl Piece {
         }
     }
 
+    /// Whether `point` lies between the lines from an arc's centre through its ends; true for a
+    /// line. Told at the ends, where no radius is too large for it.
+    fn is_beside(&self, point: Point) -> bool {
+        match *self {
+            Self::Line { .. } => true,
+            Self::Arc { from, to, centre, sweep } => {
+                let side = sweep.signum();
+                0.0 <= (from - centre).cross(point - from) * side
+                    && 0.0 <= (point - to).cross(to - centre) * side
+            }
+        }
+    }
+
     /// The nearest point of the piece to `point`, as `t`.
     pub fn nearest(&self, point: Point) -> f64 {
         match *self {
@@ -193,9 +210,10 @@ impl Piece {
                 }
             }
             Self::Arc { from, to, centre, sweep } => {
-                let out = point - centre;
-                if self.in_sweep(out) {
-                    let turn = (from - centre).turn_to(out) * sweep.signum();
+                if self.is_beside(point) {
+                    let (start, way) = (from - centre, point - from);
+                    let along = start.dot(point - centre);
+                    let turn = libm::atan2(start.cross(way), along) * sweep.signum();
                     let turn = if turn < 0.0 { turn + TAU } else { turn };
                     (turn / sweep.abs()).min(1.0)
                 } else if point.distance(from) <= point.distance(to) {
@@ -212,8 +230,8 @@ impl Piece {
         match *self {
             Self::Line { .. } => self.at(self.nearest(point)).distance(point),
             Self::Arc { from, to, centre, .. } => {
-                if self.in_sweep(point - centre) {
-                    (point.distance(centre) - from.distance(centre)).abs()
+                if self.is_beside(point) {
+                    off_circle((centre, from), point).abs()
                 } else {
                     point.distance(from).min(point.distance(to))
                 }
@@ -226,10 +244,17 @@ impl Piece {
         let mut bounds = Bounds::EMPTY.with(self.from()).with(self.to());
         if let Self::Arc { from, centre, .. } = *self {
             let radius = from.distance(centre);
+            let farthest = |out: Vector| {
+                if radius < FAR {
+                    centre + out * radius
+                } else {
+                    turned(centre, from, (from - centre).turn_to(out))
+                }
+            };
             for out in [(1.0, 0.0), (0.0, 1.0), (-1.0, 0.0), (0.0, -1.0)] {
                 let out = Vector::new(out.0, out.1);
                 if self.in_sweep(out) {
-                    bounds = bounds.with(centre + out * radius);
+                    bounds = bounds.with(farthest(out));
                 }
             }
         }
@@ -254,9 +279,9 @@ impl Piece {
         let Self::Arc { from, to, centre, sweep } = *self else {
             return Some(self.moved(self.direction(0.0).right() * right));
         };
-        let share = 1.0 + right * sweep.signum() / from.distance(centre);
-        let scaled = |end: Point| centre + (end - centre) * share;
-        (0.0 < share).then(|| Self::Arc {
+        let more = right * sweep.signum() / from.distance(centre);
+        let scaled = |end: Point| end + (end - centre) * more;
+        (-1.0 < more).then(|| Self::Arc {
             from: scaled(from),
             to: scaled(to),
             centre,
@@ -282,6 +307,13 @@ fn turned(centre: Point, point: Point, radians: f64) -> Point {
     let (sin, cos) = libm::sincos(radians / 2.0);
     let out = point - centre;
     point + (out.left() * cos - out * sin) * (2.0 * sin)
+}
+
+/// How far `point` is outside the circle about `centre` through `from`: by the way from there,
+/// so that no digits are lost where the radius is huge.
+fn off_circle((centre, from): (Point, Point), point: Point) -> f64 {
+    let (out, way) = (from - centre, point - from);
+    way.dot(way + out * 2.0) / ((out + way).length() + out.length())
 }
 
 /// A sweep less its sine: twice the area over the chord of a circle of radius 1. Of a small
@@ -311,5 +343,22 @@ mod tests {
         assert!((arc.nearest(Point::new(1.0, 1.0)) - 0.5).abs() < 1e-15, "half-way");
         let box_ = arc.bounds();
         assert!(box_.low.x.abs() < 1e-15 && (box_.high.y - 2.0).abs() < 1e-15);
+    }
+
+    #[test]
+    fn a_box_holds_an_arc_of_any_radius_and_no_more() {
+        // geometry: an arc over a chord of 10 rises by the tangent of a quarter of its turn
+        // times half the chord
+        for quarter in [1e-9_f64, 1e-6, 1e-4, 1e-3, 0.1, 0.4] {
+            let height = 5.0 * quarter;
+            let radius = f64::midpoint(25.0 / height, height);
+            let centre = Point::new(5.0, height - radius);
+            let (from, to) = (Point::new(10.0, 0.0), Point::new(0.0, 0.0));
+            let sweep = 4.0 * libm::atan(quarter);
+            let box_ = Piece::Arc { from, to, centre, sweep }.bounds();
+            let off = (box_.high.y - height).abs() + box_.low.y.abs();
+            assert!(off < 1e-12, "{off} for {radius}");
+            assert!(box_.low.x.abs() < 1e-12 && (box_.high.x - 10.0).abs() < 1e-12);
+        }
     }
 }

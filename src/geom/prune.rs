@@ -35,17 +35,13 @@ pub(super) struct Pruner<'a> {
     pub(super) source: &'a Source,
     pub(super) raws: &'a [Raw],
     radius: f64,
-    /// A kept point may lie this much inside the radius: rounding, nothing else. It grows
-    /// with the largest arc, whose distances lose as many digits.
-    slack: f64,
     /// The piece that killed last: it is likely to kill next.
     last: Option<usize>,
 }
 
 impl<'a> Pruner<'a> {
     pub(super) fn new(source: &'a Source, raws: &'a [Raw], radius: f64) -> Self {
-        let slack = ROUNDING.max(2e-15 * source.largest_radius());
-        Self { source, raws, radius, slack, last: None }
+        Self { source, raws, radius, last: None }
     }
 
     /// Adds what lives of `raw` between `from` and `to`, in order.
@@ -104,7 +100,8 @@ impl<'a> Pruner<'a> {
     /// A source piece nearer than the radius to a point of a raw piece.
     fn killer(&mut self, raw: usize, t: f64) -> Option<usize> {
         let point = self.raws[raw].curve.at(t);
-        let bound = self.radius - self.slack;
+        // A kept point may lie this much inside the radius: rounding, nothing else.
+        let bound = self.radius - ROUNDING;
         let pieces = &self.source.pieces;
         if let Some(last) = self.last
             && pieces[last].distance(point) < bound
@@ -140,7 +137,7 @@ impl<'a> Pruner<'a> {
 
 /// The carriers on which the border of "within `radius` of `piece`" lies.
 fn borders_of_reach(piece: &Piece, radius: f64) -> [Carrier; 4] {
-    let end = |centre| Carrier::Circle { centre, radius };
+    let end = |centre| Carrier::circle(centre, radius);
     let (left, right) = match *piece {
         Piece::Line { from, .. } => {
             let way = piece.direction(0.0);
@@ -148,9 +145,10 @@ fn borders_of_reach(piece: &Piece, radius: f64) -> [Carrier; 4] {
             (beside(way.left() * radius), beside(way.right() * radius))
         }
         Piece::Arc { from, centre, .. } => {
-            let own = from.distance(centre);
-            let about = |radius| Carrier::Circle { centre, radius };
-            (about(own + radius), about(own - radius))
+            // Where the inner one has vanished, what it meets lies on no border.
+            let out = (from - centre) * (radius / from.distance(centre));
+            let about = |start| Carrier::Circle { centre, start };
+            (about(from + out), about(from - out))
         }
     };
     [end(piece.from()), end(piece.to()), left, right]

@@ -77,11 +77,6 @@ impl Source {
     pub(super) fn has_length(&self, index: usize) -> bool {
         SAME_POINT < self.lengths[index]
     }
-
-    /// The largest radius of its arcs.
-    pub(super) fn largest_radius(&self) -> f64 {
-        self.pieces.iter().filter_map(Piece::radius).fold(0.0, f64::max)
-    }
 }
 
 /// How a raw piece stands to the source.
@@ -140,9 +135,10 @@ fn beside(piece: &Piece, radius: f64) -> Option<(Piece, Stand)> {
         Piece::Arc { from, to, centre, sweep } => (from, to, centre, sweep),
     };
     let own = from.distance(centre);
-    let offset = if 0.0 < sweep { own + radius } else { own - radius };
+    let more = if 0.0 < sweep { radius } else { -radius };
+    let offset = own + more;
     if VANISHED < offset {
-        let scaled = |p: Point| centre + (p - centre) * (offset / own);
+        let scaled = |p: Point| p + (p - centre) * (more / own);
         let arc = Piece::Arc { from: scaled(from), to: scaled(to), centre, sweep };
         Some((arc, Stand::Beside))
     } else if -VANISHED <= offset {

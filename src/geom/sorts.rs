@@ -23,9 +23,10 @@ const fn sort(name: &'static str, make: fn(&mut Dice) -> Case) -> Sort {
 }
 
 /// All sorts.
-pub(crate) const SORTS: [Sort; 13] = [
+pub(crate) const SORTS: [Sort; 14] = [
     sort("stars with straight and round sides", stars),
     sort("stars with nearly straight arcs", stars_nearly_straight),
+    sort("stars with arcs of a kilometre and more", stars_of_kilometres),
     sort("convex outlines", convex),
     sort("grids, radii that fit nowhere", grids),
     sort("grids, radii that fit exactly", grids_exact),
@@ -51,15 +52,23 @@ fn stars(dice: &mut Dice) -> Case {
 }
 
 fn stars_nearly_straight(dice: &mut Dice) -> Case {
-    let slight = dice.one_of(&[4e-6, 4e-5, 1e-3]);
+    slightly_bent(&[4e-6, 4e-5, 1e-3], dice)
+}
+
+fn stars_of_kilometres(dice: &mut Dice) -> Case {
+    slightly_bent(&[1e-10, 1e-9, 1e-8, 1e-7, 1e-6], dice)
+}
+
+/// A star with bulges up to one of these.
+fn slightly_bent(bulges: &[f64], dice: &mut Dice) -> Case {
+    let slight = dice.one_of(bulges);
     let corners: Vec<[f64; 3]> = star(dice)
         .pieces()
         .iter()
         .map(|piece| {
             let from = piece.from();
             let bulge = slight * (2.0 * dice.share() - 1.0);
-            // Distances from an arc of a larger radius have no digits left to judge by.
-            [from.x, from.y, if bulge.abs() < 1e-7 { 0.0 } else { bulge }]
+            [from.x, from.y, bulge]
         })
         .collect();
     let one = bulged(&corners);

@@ -149,7 +149,7 @@ fn crossings_of(
         (Piece::Arc { centre: one, .. }, Piece::Arc { centre, .. })
             if RADIUS_STEP <= one.distance(centre) =>
         {
-            meets(first, &Carrier::Circle { centre, radius })
+            meets(first, &Carrier::circle(centre, radius))
         }
         _ => None,
     };

@@ -30,6 +30,7 @@ mod hard_cases {
         hard::an_offset_of_a_fraction_of_a_hundredth_is_not_cut_to_the_grid,
         hard::corners_are_round_to_the_last_digit,
         hard::a_closing_ten_times_over_is_the_closing,
+        hard::sharp_corners_of_a_closing_stand_where_they_stood,
         hard::an_arc_of_exactly_the_radius_vanishes_to_its_centre,
         hard::all_touches_of_a_thousand_exact_slots_are_kept,
         hard::a_part_pinched_at_a_point_grows_round_both_halves,

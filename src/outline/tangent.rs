@@ -70,9 +70,9 @@ impl Anchor {
                 } else {
                     other.radius + round.radius
                 };
-                Carrier::Circle { centre: other.centre, radius: apart }
+                Carrier::circle(other.centre, apart)
             }
-            Self::Corner(at) => Carrier::Circle { centre: at, radius: round.radius },
+            Self::Corner(at) => Carrier::circle(at, round.radius),
         }
     }
 
