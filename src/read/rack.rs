@@ -1,5 +1,6 @@
 //! The bits a shop owns, as its rack's file describes them.
 
+use crate::diag::Place;
 use crate::units::{Diameter, Mm};
 
 /// What guides a bit of the rack.
@@ -82,6 +83,8 @@ pub struct RackAxes {
     pub lean_per_100: Option<f64>,
     /// When that was measured, in the person's words.
     pub measured: Option<String>,
+    /// Where the first three stand, in that order; the whole where one is left out.
+    pub places: [Place; 3],
 }
 
 /// The bits a shop owns.

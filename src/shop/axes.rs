@@ -150,7 +150,10 @@ fn used(kept: &RackAxes, (wrong, notes): (&mut Problems, &mut Problems)) -> Opti
         let most = 100.0 * defaults::FAR_OFF.value;
         let found = format!("the machine is too far off for a program: {words}");
         let hint = "set the machine right first: its steps a length, loose belts or nuts, its rails square to each other; then cut a new test piece and keep what that says, and until then leave `axes` out";
-        let problem = Problem::stop("axes-far-off", found, hint).at(place("axes"));
+        let off = axes.off();
+        let worst = (0..off.len()).max_by(|&a, &b| off[a].total_cmp(&off[b]));
+        let at = kept.places[worst.unwrap_or(0)].clone();
+        let problem = Problem::stop("axes-far-off", found, hint).at(at);
         wrong.push(problem.expected(format!("no more than {most} in 100")));
         return None;
     }
@@ -205,9 +208,13 @@ mod tests {
                 y_per_100: 100.0,
                 lean_per_100: lean,
                 measured: None,
+                places: ["x", "y", "lean"].map(place),
             };
             let (mut wrong, mut notes) = (Vec::new(), Vec::new());
             let is_used = used(&kept, (&mut wrong, &mut notes)).is_some();
+            let at = wrong.iter().filter_map(|problem| problem.place.as_ref());
+            let due = if lean.is_some() { "lean" } else { "x" };
+            assert!(at.map(|place| &place.name).all(|name| name == due), "{wrong:?}");
             let told = wrong.iter().chain(&notes).map(|problem| problem.id);
             (is_used, told.collect::<Vec<_>>())
         };

@@ -125,8 +125,20 @@ fn axes<'t>(
     let [x, y, lean] = AXES.map(|key| word(reader, section, key, words::number_text));
     let measured =
         reader.text(section, "measured").map(|(text, _)| text.trim().to_owned());
+    let places = AXES.map(|key| {
+        let own = table.get(key).map(|value| reader.place(value.span()));
+        own.unwrap_or_else(|| place.clone()).element(format!("{name}.{key}"))
+    });
     let name = name.to_owned();
-    Some(RackAxes { name, x_per_100: x?, y_per_100: y?, lean_per_100: lean, measured })
+    let (x, y) = (x?, y?);
+    Some(RackAxes {
+        name,
+        x_per_100: x,
+        y_per_100: y,
+        lean_per_100: lean,
+        measured,
+        places,
+    })
 }
 
 /// One bit.
@@ -288,6 +300,8 @@ bush = "12mm"
         assert!((bench.x_per_100 - 100.2).abs() < 1e-9, "{bench:?}");
         assert_eq!(bench.lean_per_100, Some(-0.3), "to the left");
         assert_eq!(bench.measured.as_deref(), Some("in May"), "as it stands there");
+        let lines = bench.places.each_ref().map(|place| place.line);
+        assert_eq!(lines, [Some(2), Some(3), Some(4)], "each key in its line");
         assert!(rack.bits.is_empty() && rack.mills.is_empty(), "nothing else");
     }
 
