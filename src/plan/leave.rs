@@ -91,7 +91,10 @@ pub(super) fn leave_map(parts: &[Part], (set_ups, shop): (&[SetUp], &Shop)) -> L
     let sawn = parts.iter().enumerate().filter(|(index, _)| shop.stock.is_sawn(*index));
     for (index, part) in sawn {
         let leave = Leaves::of(part, shop).plain();
-        for on in (0..part.guide.loops.len()).filter(|&on| part.has_routed(on)) {
+        let is_sawn = |on: &usize| {
+            part.has_routed(*on) && !is_bored(part, *on, (leave, set_ups, shop))
+        };
+        for on in (0..part.guide.loops.len()).filter(is_sawn) {
             let saw = saw(part, on, (leave, shop));
             let support = part.guide.kinds[on] == LoopKind::Opening
                 && set_ups.iter().any(|it| it.station == Station::Hand)
@@ -151,6 +154,22 @@ fn most(set_ups: &[SetUp], shop: &Shop) -> f64 {
     let widths = set_ups.iter().map(|set_up| shop.bits[set_up.bit].cutter.mm());
     engage::waste_limit(widths.fold(f64::INFINITY, f64::min))
         + defaults::WASTE_GRACE.value
+}
+
+/// Whether an opening is bored by hand and not sawn first: what is left for the router fills it, or
+/// it is a hole that no bit in use enters.
+fn is_bored(
+    part: &Part,
+    on: usize,
+    (leave, set_ups, shop): (f64, &[SetUp], &Shop),
+) -> bool {
+    let ring = &part.guide.loops[on];
+    let wide = narrow(ring);
+    let widths = set_ups.iter().map(|set_up| shop.bits[set_up.bit].cutter.mm());
+    let is_entered = widths.reduce(f64::min).is_none_or(|least| least <= wide);
+    let is_filled = down_to(wide - 2.0 * leave, shop.paper.unit) <= 0.0;
+    part.guide.kinds[on] == LoopKind::Opening
+        && (is_filled || is_round(ring) && !is_entered)
 }
 
 fn narrow(ring: &Loop) -> f64 {
@@ -458,5 +477,11 @@ mod tests {
         };
         assert_eq!(with(slot(18.0)), (Saw::Fretsaw, false), "no room for a jigsaw");
         assert_eq!(with(slot(60.0)), (Saw::Jigsaw, false), "straight sides");
+        let holes = outlines(vec![
+            (square(), &[Role::Rout; 4]),
+            (round(1.5), &[Role::Rout; 2]),
+            (slot(3.0), &[Role::Rout; 4]),
+        ]);
+        assert_eq!(mapped(&holes).0.len(), 1, "what the leave fills is bored, not sawn");
     }
 }
