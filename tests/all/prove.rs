@@ -131,6 +131,9 @@ fn programs_of_several_tools_are_proved_together_and_drawn() {
         .map(|name| planned.0.join(name).to_string_lossy().into_owned())
         .collect();
     assert_eq!(files.len(), 2, "the point and the end mill: {data}");
+    let sheets = planned.0.join("house-sign-bench.html");
+    let sheets = std::fs::read_to_string(sheets).expect("the sheets");
+    assert!(sheets.contains("Fine lines: marks"), "the blank shows what is scribed");
     let picture = folder.0.join("left.svg").to_string_lossy().into_owned();
     let said =
         spelch(&["prove", &files[0], &files[1], "--job", &own, "--picture", &picture]);

@@ -3,11 +3,11 @@
 
 use super::{Job, Written};
 use crate::draw::{
-    Frame, Pen, Scene, Text, TitleBlock, View, column, hatched, part_cells,
+    Frame, Ink, Mark, Pen, Scene, Text, TitleBlock, View, column, hatched, part_cells,
 };
-use crate::geom::{Bounds, Point, Vector};
-use crate::path::{Lay, by_hand, lay, moved_loop};
-use crate::prove::Figures;
+use crate::geom::{Bounds, Piece, Point, Vector};
+use crate::path::{Lay, by_hand, centres, lay, marks, moved_loop, recesses};
+use crate::prove::{Figures, Hold, Pledge};
 use crate::sheet::model::{Block, Picture, Sheet};
 use crate::sheet::standing::{self, Standing};
 use crate::shop::Machine;
@@ -23,7 +23,8 @@ pub(super) fn add(
     let Some(machine) = &job.shop.machine else { return };
     let Ok(lay) = lay(&job.plan.parts, machine, job.shop.paper) else { return };
     holes(sheet, job, (machine, &lay, paper));
-    let picture = Page { job, machine, lay: &lay, figures, paper }.picture();
+    let line = written.proved.tools().first().map_or(0.0, |(_, wide)| *wide);
+    let picture = Page { job, machine, lay: &lay, figures, paper, line }.picture();
     sheet.blocks.push(Block::Picture(picture));
     let left = Standing {
         ways: written.proved.ways(),
@@ -67,6 +68,8 @@ struct Page<'a> {
     figures: &'a Figures,
     /// The program's unit: what the controller shows.
     paper: Paper,
+    /// How wide the first tool is, which makes the marks.
+    line: f64,
 }
 
 impl Page<'_> {
@@ -89,6 +92,7 @@ impl Page<'_> {
         };
         frame.draw(&mut scene, &block);
         scene.ring(&view.bounds(self.lay.blank).corners(), Pen::NotNow);
+        self.on_the_face(&mut scene, &view);
         self.template(&mut scene, &view);
         for (index, area) in clamps.iter().enumerate() {
             let on_page = view.bounds(*area);
@@ -99,6 +103,67 @@ impl Page<'_> {
         self.zero(&mut scene, &view);
         column(&mut scene, frame.notes, &self.notes(), 4.2);
         Picture { scene, title, file: None }
+    }
+
+    /// What is cut into the template's face: recesses, marks, and the centres of holes.
+    fn on_the_face(&self, scene: &mut Scene, view: &View) {
+        for recess in self.recesses() {
+            let border = view.pieces(recess.drawn.pieces());
+            scene.marks.push(Mark::Fill(vec![border.clone()], Ink::Grey));
+            scene.line(border, Pen::Fine);
+        }
+        for line in self.scribed() {
+            let ends = line.windows(2);
+            let pieces = ends.map(|two| Piece::line(two[0], two[1]));
+            scene.line(view.pieces(&pieces.collect::<Vec<_>>()), Pen::Fine);
+        }
+        for centre in self.centres() {
+            let at = view.point(centre);
+            for arm in [Vector::new(1.8, 0.0), Vector::new(0.0, 1.8)] {
+                scene.line(vec![Piece::line(at + arm * -1.0, at + arm)], Pen::Fine);
+            }
+        }
+    }
+
+    fn recesses(&self) -> Vec<Pledge> {
+        let parts = self.job.plan.parts.iter().zip(&self.lay.shifts);
+        parts.flat_map(|(part, &shift)| recesses(part, shift, self.machine)).collect()
+    }
+
+    /// The lines of the marks.
+    fn scribed(&self) -> Vec<Vec<Point>> {
+        if !self.machine.scribe {
+            return Vec::new();
+        }
+        marks(self.job.plan, self.job.shop, self.lay, self.line).lines
+    }
+
+    /// The marked centres of holes to drill by hand.
+    fn centres(&self) -> Vec<Point> {
+        centres(&self.job.plan.parts, self.lay, (self.machine, self.line))
+    }
+
+    /// What the lighter lines stand for.
+    fn key_of_the_face(&self) -> Vec<String> {
+        let mut key = Vec::new();
+        let mut depths: Vec<String> = Vec::new();
+        for recess in self.recesses() {
+            if let Hold::Recess(deep) = recess.hold {
+                depths.push(self.paper.fine(deep));
+            }
+        }
+        depths.dedup();
+        if !depths.is_empty() {
+            key.push(format!("Grey: recesses, cleared {} deep.", depths.join(" and ")));
+        }
+        if !self.scribed().is_empty() {
+            let deep = self.paper.fine(self.machine.scribe_depth.mm());
+            key.push(format!("Fine lines: marks scribed on the face, {deep} deep."));
+        }
+        if !self.centres().is_empty() {
+            key.push("Small crosses: centres marked for the drill.".to_owned());
+        }
+        key
     }
 
     /// The template's edges, its tabs and the box of the path.
@@ -120,7 +185,7 @@ impl Page<'_> {
             let at = view.point(tab);
             let half = Vector::new(1.6, 1.6);
             let square = Bounds { low: at + half * -1.0, high: at + half }.corners();
-            scene.filled(&square, crate::draw::Ink::Black);
+            scene.filled(&square, Ink::Black);
             let beside = at + Vector::new(2.4, 2.4);
             scene.letters(Text::new(beside, format!("T{}", index + 1), 3.6));
         }
@@ -169,6 +234,7 @@ impl Page<'_> {
         if !self.figures.tabs.is_empty() {
             notes.push("Black squares T1, T2, …: tabs, to be sawn and pared.".to_owned());
         }
+        notes.extend(self.key_of_the_face());
         for (index, keep_out) in self.machine.keep_outs.iter().enumerate() {
             let Bounds { low, high } = keep_out.area;
             notes.push(format!(
