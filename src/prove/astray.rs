@@ -23,7 +23,7 @@ pub(super) fn faults(cuts: &Cuts<'_>, promise: &Promise) -> Vec<Fault> {
         if cutting.is_none() && 2.0 * cut.radius + BESIDE < below {
             let text = format!(
                 "it goes {} outside the blank, lower than the blank's top",
-                promise.paper.fine(far)
+                promise.paper.fine(below)
             );
             cutting = Some(cut.fault(Rule::Envelope, text));
         }

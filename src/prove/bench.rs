@@ -70,6 +70,11 @@ pub(super) fn faults(
     watch.faults
 }
 
+/// Whether a move ends farther away than any machine reaches.
+pub(super) fn is_beyond(step: &Move) -> bool {
+    step.to.iter().any(|axis| FARTHEST < axis.abs())
+}
+
 impl Watch<'_> {
     fn fault(&mut self, rule: Rule, line: usize, text: impl Into<String>) {
         self.faults.push(Fault::new(rule, line, text));
@@ -192,8 +197,7 @@ impl Watch<'_> {
     }
 
     fn places(&mut self, step: &Move) {
-        let far = |axis: &f64| FARTHEST < axis.abs();
-        if step.to.iter().any(far) {
+        if is_beyond(step) {
             let most = self.promise.paper.fine(FARTHEST);
             let text = format!("a coordinate beyond {most}");
             self.fault(Rule::Envelope, step.line, text);

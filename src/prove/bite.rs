@@ -31,8 +31,8 @@ struct Look {
 /// The first place where a mill goes deeper than it is wide below what was cut there before.
 pub(super) fn fault(cuts: &Cuts<'_>, promise: &Promise) -> Option<Fault> {
     let looks = looks(cuts);
-    let beside = beside(&looks);
-    let places = Forest::new(beside.iter().map(|look| look.place));
+    let stripped = in_strips(&looks);
+    let places = Forest::new(stripped.iter().map(|look| look.place));
     let allowance = promise.machine.allowance.mm();
     looks.iter().find_map(|look| {
         let Look { cut, level, place, .. } = look;
@@ -40,13 +40,13 @@ pub(super) fn fault(cuts: &Cuts<'_>, promise: &Promise) -> Option<Fault> {
         let reach = cut.radius.max(CORNERS * allowance) + LOOK / 2.0;
         let is_before = |other: &Look| other.gone + SAME * reach < look.gone;
         let is_step = |index: usize| {
-            is_before(beside[index]) && beside[index].level - level <= most
+            is_before(stripped[index]) && stripped[index].level - level <= most
         };
         if -level <= most || places.is_near(place.from, reach, is_step) {
             return None;
         }
         let near = places.within(place.from, reach).into_iter();
-        let before = near.map(|index| beside[index]).filter(|other| is_before(other));
+        let before = near.map(|index| stripped[index]).filter(|other| is_before(other));
         let floor = before.map(|other| other.level).fold(0.0, f64::min);
         let deep = floor - level;
         let text = format!(
@@ -60,7 +60,7 @@ pub(super) fn fault(cuts: &Cuts<'_>, promise: &Promise) -> Option<Fault> {
 
 /// Looks in strips across the blank: those that lie beside each other follow each other, whenever
 /// they were cut.
-fn beside(looks: &[Look]) -> Vec<&Look> {
+fn in_strips(looks: &[Look]) -> Vec<&Look> {
     let strip = |look: &Look| (look.place.from.x / LOOK).floor();
     let mut all: Vec<&Look> = looks.iter().collect();
     all.sort_by(|a, b| {

@@ -5,7 +5,6 @@ use super::reader::{Program, read};
 use super::verdict::{Fault, Rule};
 use super::{Figures, bench, cut};
 use crate::shop::{Machine, Tool};
-use std::collections::BTreeSet;
 
 /// What was found wrong with programs that were judged together, in the order in which they
 /// run.
@@ -25,11 +24,6 @@ impl Judgement {
     /// That they cannot be judged, and why.
     const fn unread(legal: Vec<Fault>) -> Self {
         Self { legal, bench: Vec::new(), cut: Vec::new(), figures: None }
-    }
-
-    /// The rules that are broken.
-    fn rules(&self) -> BTreeSet<Rule> {
-        self.faults().iter().map(|fault| fault.rule).collect()
     }
 
     /// Whether nothing was found wrong.
@@ -64,10 +58,12 @@ pub fn judge(texts: &[&str], promise: &Promise) -> Judgement {
         return Judgement::unread(faults);
     }
     let judgement = judged(&programs, promise);
-    match ill_ordered(&judgement, &programs, promise) {
-        Some(text) => Judgement::unread(vec![Fault::new(Rule::Legal, 0, text)]),
-        None => judgement,
+    if 1 < tools.len() && !judgement.is_right() && is_ill_ordered(&programs, promise) {
+        let all = in_order(&tools);
+        let text = format!("the programs are given in the wrong order: give {all}");
+        return Judgement::unread(vec![Fault::new(Rule::Legal, 0, text)]);
     }
+    judgement
 }
 
 /// Judges programs that could be read.
@@ -79,9 +75,13 @@ fn judged(programs: &[Program], promise: &Promise) -> Judgement {
         let faults = bench::faults(program, promise, machine).into_iter();
         fit.extend(faults.map(|fault| fault.in_program(index)));
     }
-    let cut = cut::judge(programs, promise);
-    let figures = Some(cut.figures);
-    Judgement { legal: Vec::new(), bench: fit, cut: cut.faults, figures }
+    let mut judgement = Judgement { bench: fit, ..Judgement::unread(Vec::new()) };
+    // A way without end would be looked at without end.
+    if !programs.iter().flat_map(Program::moves).any(|step| bench::is_beyond(&step)) {
+        let cut = cut::judge(programs, promise);
+        (judgement.cut, judgement.figures) = (cut.faults, Some(cut.figures));
+    }
+    judgement
 }
 
 /// What is wrong with the choice of programs for these tools; nothing where only one has any.
@@ -109,27 +109,12 @@ fn in_order(tools: &[(Tool, Machine)]) -> String {
     format!("first that of the {}", names.join(", then that of the "))
 }
 
-/// That these programs run in another order, where in that one they break but some of the rules
-/// that they break now: all else that is wrong now may come from nothing but their order.
-fn ill_ordered(
-    judgement: &Judgement,
-    programs: &[Program],
-    promise: &Promise,
-) -> Option<String> {
-    let tools = promise.tools();
-    if tools.len() < 2 || judgement.is_right() {
-        return None;
-    }
-    let broken = judgement.rules();
-    let is_better = |order: &Vec<usize>| {
+/// Whether these programs are right in another order: all that is wrong now comes from nothing
+/// but that.
+fn is_ill_ordered(programs: &[Program], promise: &Promise) -> bool {
+    orders(programs.len()).iter().filter(|order| !order.is_sorted()).any(|order| {
         let turned: Vec<Program> = order.iter().map(|&n| programs[n].clone()).collect();
-        let rules = judged(&turned, promise).rules();
-        rules.len() < broken.len() && rules.is_subset(&broken)
-    };
-    let better = orders(programs.len()).iter().any(is_better);
-    better.then(|| {
-        let all = in_order(&tools);
-        format!("the programs are given in the wrong order: give {all}")
+        judged(&turned, promise).is_right()
     })
 }
 

@@ -196,8 +196,8 @@ impl Laps<'_> {
         None
     }
 
-    /// Which way round a move cuts an edge to its line at a place; nothing where the edge of no
-    /// loop lies square beside it.
+    /// Which way round a move cuts an edge to its line at a place; nothing where no edge lies
+    /// square beside it, or none that could be cut the wrong way.
     fn finished(
         &self,
         cut: &Cut,
@@ -287,13 +287,18 @@ impl Ramp {
 
 /// The places of a way that are looked at every so many mm, each with its direction; so much was
 /// gone since the last one, and is at its end.
-fn looks(shape: &Shape, every: f64, gone: &mut f64) -> Vec<(Point, Vector)> {
+fn looks(
+    shape: &Shape,
+    every: f64,
+    gone: &mut f64,
+) -> impl Iterator<Item = (Point, Vector)> + use<> {
+    let shape = *shape;
     let length = shape.length();
     let first = every - *gone;
     *gone = (*gone + length) % every;
-    let all = (0u32..).map(|n| first + every * f64::from(n));
-    let shares = all.take_while(|at| *at <= length).map(|at| at / length);
-    shares.map(|share| (shape.at(share), shape.direction(share))).collect()
+    let all = (0u32..).map(move |n| first + every * f64::from(n));
+    let shares = all.take_while(move |at| *at <= length).map(move |at| at / length);
+    shares.map(move |share| (shape.at(share), shape.direction(share)))
 }
 
 /// Whether a move goes down so steeply that it is no lap.

@@ -81,13 +81,14 @@ impl Spine {
         self.line().point_gap(point)
     }
 
-    /// No shape near this is nearer to what is looked for: as near a bound as decides whether
-    /// that is more than `limit`.
+    /// No shape near this is nearer to what is looked for, which may be less than nothing: as
+    /// near a bound as decides whether that is more than `limit`.
     fn apart(&self, around: &Around, limit: f64) -> f64 {
         let thick = self.thick + around.spine.thick;
         let far = self.far(around.middle) - thick;
         let least = far - around.half;
-        // Most is decided by the middle alone: no end of the line is nearer than half of it.
+        // Most is decided by the middle alone: no point of the line is nearer than it by more than
+        // half its length.
         if least < limit && limit <= far {
             return self.line().shape_gap(&around.spine.line()) - thick;
         }
@@ -385,8 +386,75 @@ fn gap(a: &Bounds, b: &Bounds) -> f64 {
 mod tests {
     use super::super::edge::winding_of;
     use super::*;
-    use crate::geom::{Loop, Piece};
-    use std::f64::consts::PI;
+    use crate::geom::{Loop, Piece, Vector};
+    use std::f64::consts::{PI, TAU};
+
+    /// Numbers up to a bound, the same each time.
+    fn numbers() -> impl FnMut(f64) -> f64 {
+        let mut seed = 11u32;
+        move |span| {
+            seed = seed.wrapping_mul(1_664_525).wrapping_add(1_013_904_223);
+            f64::from(seed >> 8) / f64::from(1u32 << 24) * span
+        }
+    }
+
+    /// A line, or an arc of up to a whole turn, up to this long or wide.
+    fn any_shape(next: &mut impl FnMut(f64) -> f64, size: f64) -> Shape {
+        let at = Point::new(next(60.0), next(60.0));
+        if next(1.0) < 0.5 {
+            let to = at + Vector::at_angle(next(TAU)) * next(size);
+            return Shape { from: at, to, bow: None };
+        }
+        let (start, sweep) = (next(TAU), next(2.0 * TAU) - TAU);
+        let out = |angle: f64| Vector::at_angle(angle) * (size / 2.0);
+        let (from, to) = (at + out(start), at + out(start + sweep));
+        Shape { from, to, bow: Some((at, sweep)) }
+    }
+
+    #[test]
+    fn what_is_nearest_agrees_with_asking_every_shape() {
+        let mut next = numbers();
+        for round in 0..12u32 {
+            let size = [0.3, 4.0, 25.0][round as usize % 3];
+            let shapes: Vec<Shape> = if round < 6 {
+                (0..200).map(|_| any_shape(&mut next, size)).collect()
+            } else {
+                // A curve in many short lines, as most programs are.
+                let at = |n: u32| {
+                    let turn = f64::from(n) * TAU / 200.0;
+                    let out = 20.0 + size.min(4.0) * libm::sin(7.0 * turn);
+                    Point::new(30.0, 30.0) + Vector::at_angle(turn) * out
+                };
+                let line = |n| Shape { from: at(n), to: at(n + 1), bow: None };
+                (0..200).map(line).collect()
+            };
+            let forest = Forest::new(shapes.iter().copied());
+            for _ in 0..300 {
+                let (bound, own) = (next(20.0), any_shape(&mut next, 5.0));
+                let least = |gap: &dyn Fn(&Shape) -> f64| {
+                    let all = shapes.iter().step_by(2).map(gap);
+                    Some(all.fold(f64::INFINITY, f64::min)).filter(|least| *least < bound)
+                };
+                let is_even = |index: usize| index.is_multiple_of(2);
+                let same = |found: Option<f64>, due: Option<f64>| match (found, due) {
+                    (Some(found), Some(due)) => (found - due).abs() < 1e-9,
+                    (None, None) => true,
+                    (one, other) => {
+                        let at = one.or(other).unwrap_or_default();
+                        (at - bound).abs() < 1e-9
+                    }
+                };
+                let found = forest.near_shape(&own, bound, is_even).map(|(far, _)| far);
+                let due = least(&|shape| shape.shape_gap(&own));
+                assert!(same(found, due), "{own:?}: {found:?}, not {due:?}");
+                let found =
+                    forest.near_point(own.from, bound, is_even).map(|(far, _)| far);
+                let due = least(&|shape| shape.point_gap(own.from));
+                assert!(same(found, due), "{:?}: {found:?}, not {due:?}", own.from);
+                assert_eq!(forest.is_near(own.from, bound, is_even), due.is_some());
+            }
+        }
+    }
 
     /// A lens with a bay: arcs of both turns, with tops, bottoms and sides of their circles.
     fn lens() -> Loop {
