@@ -15,7 +15,10 @@ import { TitleBlock } from "./title_block.js";
 const FIRST_SAMPLE = "trestle-foot";
 /** Work that is done sooner is not told of, in ms. */
 const SHORT = 300;
-/** Changes that come sooner after each other are one go, and have no sheets in between, in ms. */
+/**
+ * Changes that come sooner after each other are one go, and have no sheets in between, in ms (from
+ * memory: keys are pressed about five times a second).
+ */
 const PAUSE = 250;
 /** Keys pressed within this time turn the grain in one gesture, in ms. */
 const ONE_GESTURE = 1500;
