@@ -21,35 +21,52 @@ pub(super) fn faults(
         is_wanted[*index] = true;
     }
     let lowest = lowest(cuts, (edges, &is_wanted), promise);
-    let (mut faults, mut told): (Vec<Fault>, Vec<[f64; 2]>) = (Vec::new(), Vec::new());
+    let (mut faults, mut short): (Vec<Fault>, Vec<Short>) = (Vec::new(), Vec::new());
     for (index, otherwise) in unreached {
         let due = -promise.bottom_of(promise.loops[index].hold);
-        let short = lowest[index].filter(|cut| depth(cut) < due - LEVEL);
-        let Some(cut) = short else {
-            faults.extend(otherwise);
-            continue;
-        };
-        let deep = depth(&cut);
-        let is_same = |other: &[f64; 2]| {
-            (other[0] - deep).abs() <= LEVEL && (other[1] - due).abs() <= LEVEL
-        };
-        if !told.iter().any(is_same) {
-            told.push([deep, due]);
-            faults.push(cut.fault(Rule::Leftover, text([deep, due], promise)));
+        let cut = lowest[index].filter(|cut| depth(cut) < due - LEVEL);
+        match cut.map(|cut| Short { due, cut, loops: vec![index] }) {
+            None => faults.extend(otherwise),
+            Some(one) => match short.iter_mut().find(|other| other.is_like(&one)) {
+                Some(other) if other.loops.contains(&index) => {}
+                Some(other) => other.loops.push(index),
+                None => short.push(one),
+            },
         }
     }
+    let short = short.iter().map(|one| one.cut.fault(Rule::Leftover, one.text(promise)));
+    faults.extend(short);
     faults
 }
 
-fn text([deep, due]: [f64; 2], promise: &Promise) -> String {
-    let paper = promise.paper;
-    format!(
-        "it goes only {} deep along an edge where {} is promised, {} short: a last lap, the \
-         zero of Z, the thickness of the blank or what it goes below it is not the job's",
-        paper.fine(deep),
-        paper.fine(due),
-        paper.fine(due - deep)
-    )
+/// Edges that are all as short.
+struct Short {
+    due: f64,
+    /// The deepest cut along the first of them.
+    cut: Cut,
+    loops: Vec<usize>,
+}
+
+impl Short {
+    fn is_like(&self, other: &Self) -> bool {
+        (depth(&self.cut) - depth(&other.cut)).abs() <= LEVEL
+            && (self.due - other.due).abs() <= LEVEL
+    }
+
+    fn text(&self, promise: &Promise) -> String {
+        let (deep, due, paper) = (depth(&self.cut), self.due, promise.paper);
+        let along = match self.loops.len() {
+            1 => "an edge".to_owned(),
+            many => format!("{many} edges, this the first,"),
+        };
+        format!(
+            "it goes only {} deep along {along} where {} is promised, {} short: a last lap, the \
+             zero of Z, the thickness of the blank or what it goes below it is not the job's",
+            paper.fine(deep),
+            paper.fine(due),
+            paper.fine(due - deep)
+        )
+    }
 }
 
 /// Of each loop that is wanted, the deepest of the cuts of its own tool that touch its edge.

@@ -146,6 +146,7 @@ fn a_program_that_is_not_deep_enough_is_told_as_that_alone_and_by_how_much() {
             let [only] = &faults[..] else { panic!("{short}: that alone: {faults:#?}") };
             let by = format!("{} short", Paper::MM.fine(short));
             assert!(only.rule == Rule::Leftover && only.text.contains(&by), "{only:?}");
+            assert!(only.text.contains("along 2 edges"), "each of them: {only:?}");
         }
     }
 }
