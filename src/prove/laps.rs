@@ -179,16 +179,14 @@ impl Laps<'_> {
             }
             for place in looks(&cut.shape, STEP, &mut gone) {
                 match self.finished(&cut, place, &roughed) {
-                    Some(Way::Due) => tally = Tally::default(),
+                    Some(Way::Due) => tally.right(STEP),
                     Some(wrong) if tally.wrong(STEP) => {
                         return Some(cut.fault(Rule::Direction, self.text(wrong)));
                     }
                     Some(_) => {}
                     // How near an edge is counts only where a fault is in the making.
                     None if tally.is_clean() => {}
-                    None if self.is_at_an_edge(place.0, cut.radius) => {
-                        tally = Tally::default();
-                    }
+                    None if self.is_at_an_edge(place.0, cut.radius) => tally.right(STEP),
                     None => tally.off(STEP),
                 }
             }

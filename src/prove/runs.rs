@@ -152,7 +152,7 @@ impl Finished {
                 let share = (step - 0.5) / steps;
                 match self.touch_at((&shape, share), cut.radius, feed) {
                     None => tally.off(length / steps),
-                    Some(Touch { right: true, .. }) => tally = Tally::default(),
+                    Some(Touch { right: true, .. }) => tally.right(length / steps),
                     Some(Touch { phi, .. }) if tally.wrong(length / steps) => {
                         return Some(cut.fault(Rule::Direction, text(feed, phi)));
                     }
@@ -225,6 +225,12 @@ impl Tally {
         LEAST < self.wrong
     }
 
+    /// So much is right again, and undoes as much: bites of a millimetre with a step back between
+    /// them are one long way.
+    pub(super) fn right(&mut self, length: f64) {
+        *self = Self { wrong: (self.wrong - length).max(0.0), off: 0.0 };
+    }
+
     /// Whether nothing wrong is remembered.
     pub(super) const fn is_clean(&self) -> bool {
         self.wrong <= 0.0
@@ -267,5 +273,19 @@ mod tests {
         };
         assert!(bitten(0.2), "hardly off the edge between them");
         assert!(!bitten(5.0), "each swings off by itself");
+    }
+
+    #[test]
+    fn a_step_back_undoes_no_more_than_its_own_length() {
+        let bitten = |back: f64| {
+            let mut tally = Tally::default();
+            (0..9).any(|_| {
+                let is_long = tally.wrong(0.8);
+                tally.right(back);
+                is_long
+            })
+        };
+        assert!(bitten(0.3), "to and fro, it goes on the wrong way");
+        assert!(!bitten(0.8), "it goes nowhere");
     }
 }

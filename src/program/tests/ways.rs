@@ -96,3 +96,40 @@ fn a_way_down_in_turns_that_climbs_is_refused() {
         assert_eq!(round, [Rule::Direction], "with {} left", by.allowance.mm());
     }
 }
+
+/// A place on the way from one point to another, so far along it and so far out to its right.
+fn beside([from, to]: [Point; 2], along: f64, out: f64) -> Point {
+    let way = (to - from) * (1.0 / from.distance(to));
+    from + way * along + way.right() * out
+}
+
+#[test]
+fn a_climb_in_short_bites_to_and_fro_is_refused() {
+    let machine = machine(6.0);
+    for (bite, back) in [(0.8, 0.3), (0.9, 0.4), (4.0, 1.0)] {
+        let rules = judged(&machine, &machine, |path| {
+            let moves = &mut path.moves;
+            let is_long = |at: &usize| {
+                let [from, to] = [&moves[at - 1], &moves[*at]];
+                let is_flat = to.arc.is_none() && (from.z - to.z).abs() < 1e-9;
+                to.kind == Kind::Finish && is_flat && 20.0 < from.to.distance(to.to)
+            };
+            let at = (1..moves.len()).rev().find(is_long).expect("a long side");
+            let ends = [moves[at - 1].to, moves[at].to];
+            let step = |to: Point| Move { to, ..moves[at] };
+            let long = ends[0].distance(ends[1]);
+            let out = machine.allowance.mm();
+            let mut all =
+                vec![step(beside(ends, 0.0, out)), step(beside(ends, long, out))];
+            let mut on = long;
+            while bite < on {
+                all.push(step(beside(ends, on, 0.0)));
+                all.push(step(beside(ends, on - bite, 0.0)));
+                on -= bite - back;
+            }
+            all.extend([step(ends[0]), step(ends[1])]);
+            moves.splice(at..=at, all);
+        });
+        assert_eq!(rules, [Rule::Direction], "{bite} on and {back} back");
+    }
+}
