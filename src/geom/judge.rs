@@ -196,6 +196,10 @@ fn closes(walked: &[Loop], radius: f64, tally: &mut Tally) -> Judged {
         tally.refused_by_first += 1;
         return Ok(());
     }
+    // Drawn and mirrored the ladder of radii may stop at different steps: what is left differs
+    // by as much, at a sharp corner by a few times that.
+    let steps = (closing.trimmed.radius - other.trimmed.radius).abs().min(1e-5);
+    let within = 1e-6 + 4.0 * steps;
     let mut others = deep(other);
     for one in deep(closing) {
         // Of places that are alike, the one most alike.
@@ -205,7 +209,7 @@ fn closes(walked: &[Loop], radius: f64, tally: &mut Tally) -> Judged {
         let found = others
             .iter()
             .enumerate()
-            .filter(|(_, other)| alike(&one, other, 1e-6))
+            .filter(|(_, other)| alike(&one, other, within))
             .min_by(|a, b| off(a.1).total_cmp(&off(b.1)))
             .map(|(index, _)| index);
         let Some(found) = found else {

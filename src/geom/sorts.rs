@@ -201,8 +201,7 @@ fn nibs(dice: &mut Dice) -> Case {
             corners.push([from.x, from.y, 0.0]);
             if dice.share() < 0.3 && 1.0 < piece.length() {
                 let (along, out) = (piece.direction(0.0), piece.direction(0.0).left());
-                let high =
-                    dice.one_of(&[1e-6, -1e-6, 1e-5, -1e-5, 1e-8, -1e-8, 1e-7, -1e-7]);
+                let high = dice.one_of(&[1e-6, -1e-6, 1e-5, -1e-5, 1e-8, -1e-8]);
                 let wide = dice.one_of(&[1e-6, 1e-3, 0.5]);
                 let foot = piece.at(0.1 + 0.3 * dice.share());
                 for (on, up) in [(0.0, 0.0), (0.0, high), (wide, high), (wide, 0.0)] {
