@@ -4,20 +4,21 @@
 //! ```text
 //!   ours at r - s   ______________     What another library makes at r lies between ours at
 //!   theirs at r     ~~~~~~~~~~~~~~     r - s and at r + s, if its chords and its grid stray by
-//!   ours at r + s   ______________     no more than s: that is what it is held to.
+//!   ours at r + s   ______________     no more than s: that is what it is held to, each step of
+//!                                      a closing or an opening by what that step strays.
 //! ```
 //! What fits exactly at r itself is decided by rounding, so they are compared a step below and a
 //! step above; where they differ at r alone, something fits exactly, and it is listed.
 
 use crate::polygons::{Clipper, Geos, Overlay, Polygons, Rings, shoelace, turn};
+use crate::trial::spent;
 use spelch::diag::{Place, Source};
 use spelch::geom::{Loop, Piece, Point, Side, Tree, close, close_to_fit, trim};
 use spelch::outline::outlines;
 use spelch::read::{Asked, Drawing, Drawn, KnownSize, Path as Line, Pick, Stroke, dxf, svg_of_size};
 use spelch::units::Unit;
-use std::collections::{BTreeMap, BTreeSet};
+use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
-use std::time::{Duration, Instant};
 
 /// The radii of the discs, in mm.
 const RADII: [f64; 4] = [0.5, 3.175, 6.35, 9.525];
@@ -25,8 +26,9 @@ const RADII: [f64; 4] = [0.5, 3.175, 6.35, 9.525];
 const STEP: f64 = 1e-5;
 /// Of a border that strays farther than this, in mm, nothing is learnt.
 const MOST_STRAY: f64 = 3e-2;
-/// A library that takes longer for one work is left out for the rest of the outline.
-const PATIENCE: Duration = Duration::from_secs(3);
+/// A library that has taken more seconds of the processor for an outline is left out for the rest
+/// of it.
+const PATIENCE: f64 = 10.0;
 /// No step is larger, in mm.
 const MOST_STEP: f64 = 1e-2;
 /// What rounding to the others' grid makes, in mm.
@@ -53,44 +55,60 @@ impl Work {
         }
     }
 
-    /// By us; an error where we refuse.
-    fn ours(self, loops: &[Loop], radius: f64) -> Result<Border, String> {
-        let told = |fault| format!("{fault:?}");
-        let pieces = |all: Vec<Loop>| all.iter().map(|one| one.pieces().to_vec()).collect();
-        let void = || loops.iter().map(Loop::reversed).collect::<Vec<_>>();
-        let standing = |loops: &[Loop]| -> Result<Vec<Loop>, String> {
-            let closing = close(loops, radius).map_err(told)?;
-            Ok(closing.standing.into_iter().map(|one| one.outline).collect())
-        };
-        Ok(Border::new(match self {
-            Self::Grown => {
-                pieces(trim(loops, Side::Outward, radius).map_err(told)?.ring_loops())
-            }
-            Self::Shrunk => {
-                pieces(trim(loops, Side::Inward, radius).map_err(told)?.ring_loops())
-            }
-            Self::Closed => pieces(standing(loops)?),
-            Self::Opened => {
-                pieces(standing(&void())?.iter().map(Loop::reversed).collect())
-            }
-        }))
+    /// One offset after the other.
+    const fn sides(self) -> &'static [Side] {
+        match self {
+            Self::Grown => &[Side::Outward],
+            Self::Shrunk => &[Side::Inward],
+            Self::Closed => &[Side::Outward, Side::Inward],
+            Self::Opened => &[Side::Inward, Side::Outward],
+        }
     }
 
-    /// By another library; and how far what it made strays from the radius, by the distance of
-    /// each of its chords' ends from what it was made of.
-    fn theirs<P: Polygons>(self, part: &P, radius: f64, stray: f64) -> (Border, f64) {
-        let steps: &[f64] = match self {
-            Self::Grown => &[radius],
-            Self::Shrunk => &[-radius],
-            Self::Closed => &[radius, -radius],
-            Self::Opened => &[-radius, radius],
+    /// By us; an error where we refuse.
+    fn ours(self, loops: &[Loop], radius: f64) -> Result<Border, String> {
+        let void = || loops.iter().map(Loop::reversed).collect::<Vec<_>>();
+        let standing = |loops: &[Loop]| -> Result<Vec<Loop>, String> {
+            let closing = close(loops, radius).map_err(|fault| format!("{fault:?}"))?;
+            Ok(closing.standing.into_iter().map(|one| one.outline).collect())
         };
+        match self {
+            Self::Grown | Self::Shrunk => self.off(loops, radius, [0.0; 2]),
+            Self::Closed => Ok(Border::of_loops(&standing(loops)?)),
+            Self::Opened => {
+                let opened: Vec<Loop> = standing(&void())?.iter().map(Loop::reversed).collect();
+                Ok(Border::of_loops(&opened))
+            }
+        }
+    }
+
+    /// By our offsets, one after the other, each with more material by so much.
+    fn off(self, loops: &[Loop], radius: f64, more: [f64; 2]) -> Result<Border, String> {
+        let mut made = loops.to_vec();
+        for (&side, more) in self.sides().iter().zip(more) {
+            if made.is_empty() {
+                break;
+            }
+            let radius = match side {
+                Side::Outward => radius + more,
+                Side::Inward => radius - more,
+            };
+            let trimmed = trim(&made, side, radius).map_err(|fault| format!("{fault:?}"))?;
+            made = trimmed.ring_loops();
+        }
+        Ok(Border::of_loops(&made))
+    }
+
+    /// By another library; and how far what it made at each step strays from the radius, by the
+    /// distance of places on it from what it was made of.
+    fn theirs<P: Polygons>(self, part: &P, radius: f64, stray: f64) -> (Border, [f64; 2]) {
         let mut border = Border::of(part);
-        let (mut made, mut strays) = (None, 0.0);
-        for &by in steps {
+        let (mut made, mut strays) = (None, [0.0; 2]);
+        for (&side, strayed) in self.sides().iter().zip(&mut strays) {
+            let by = if side == Side::Outward { radius } else { -radius };
             let next = made.as_ref().unwrap_or(part).offset(by, stray);
             let after = Border::of(&next);
-            strays += after.strays_from(&border, radius);
+            *strayed = after.strays_from(&border, radius);
             (made, border) = (Some(next), after);
         }
         (border, strays)
@@ -117,14 +135,20 @@ impl Border {
         Self { tree: Tree::of(&pieces), pieces, sizes }
     }
 
-    fn of<P: Polygons>(polygons: &P) -> Self {
-        let ring = |ring: &Vec<Point>| Loop::polygon(ring).pieces().to_vec();
-        Self::new(polygons.rings().iter().map(ring).collect())
+    fn of_loops(loops: &[Loop]) -> Self {
+        Self::new(loops.iter().map(|one| one.pieces().to_vec()).collect())
     }
 
-    /// How far the distance of the ends and middles of its pieces from `source` is off `radius`.
+    fn of<P: Polygons>(polygons: &P) -> Self {
+        let loops: Vec<Loop> = polygons.rings().iter().map(|ring| Loop::polygon(ring)).collect();
+        Self::of_loops(&loops)
+    }
+
+    /// How far the distance of places on its pieces from `source` is off `radius`: near the ends
+    /// too, for at the end of a leaning piece itself another wall may be as near as it should be.
     fn strays_from(&self, source: &Self, radius: f64) -> f64 {
-        let places = self.pieces.iter().flat_map(|piece| [piece.from(), piece.at(0.5)]);
+        let shares = [0.0, 0.01, 0.1, 0.5, 0.9, 0.99];
+        let places = self.pieces.iter().flat_map(|piece| shares.map(|share| piece.at(share)));
         let far = |at: Point| {
             let near = source.tree.nearest(&source.pieces, at, f64::INFINITY);
             near.map_or(f64::INFINITY, |found| (found.0 - radius).abs())
@@ -191,8 +215,10 @@ pub(crate) struct Tally {
     counts: BTreeMap<(&'static str, Work, Found), usize>,
     lines: Vec<String>,
     fits: Vec<String>,
-    /// Who was too slow on this outline.
-    tired: BTreeSet<&'static str>,
+    /// The libraries to compare; all where none is named.
+    asked: Vec<String>,
+    /// How long each has taken for this outline.
+    spent: BTreeMap<&'static str, f64>,
 }
 
 /// One outline at one radius.
@@ -202,12 +228,13 @@ struct Task<'a> {
     radius: f64,
 }
 
-/// Compares all outlines of a folder; whether all agree.
-pub(crate) fn run(folder: &Path) -> bool {
+/// Compares all outlines of a folder beside the libraries that are asked for, or beside all;
+/// whether all agree.
+pub(crate) fn run(folder: &Path, asked: &[String]) -> bool {
     let mut files = Vec::new();
     gather(folder, &mut files);
     files.sort();
-    let mut tally = Tally::default();
+    let mut tally = Tally { asked: asked.to_vec(), ..Tally::default() };
     for file in &files {
         let name = file.strip_prefix(folder).unwrap_or(file).display().to_string();
         eprintln!("{name}");
@@ -222,7 +249,7 @@ pub(crate) fn run(folder: &Path) -> bool {
                 };
                 let loops: Vec<Loop> = part.loops.iter().map(near).collect();
                 tally.outlines += 1;
-                tally.tired.clear();
+                tally.spent.clear();
                 for radius in RADII {
                     tally.see(&Task { name: &name, loops: &loops, radius });
                 }
@@ -240,6 +267,9 @@ impl Tally {
     }
 
     fn see_with<P: Polygons>(&mut self, task: &Task<'_>) {
+        if !self.asked.is_empty() && self.asked.iter().all(|name| name != P::NAME) {
+            return;
+        }
         let mut stray = P::FINEST;
         let mut rings: Rings;
         loop {
@@ -251,16 +281,14 @@ impl Tally {
         }
         let part = P::of(&rings);
         for work in WORKS {
-            let start = Instant::now();
-            let slow = self.tired.contains(P::NAME);
-            let found = if slow {
+            let start = spent();
+            let before = self.spent.get(P::NAME).copied().unwrap_or_default();
+            let found = if PATIENCE < before {
                 Found::TooSlow
             } else {
                 self.compare(task, work, (&part, stray))
             };
-            if PATIENCE < start.elapsed() {
-                self.tired.insert(P::NAME);
-            }
+            self.spent.insert(P::NAME, before + spent() - start);
             *self.counts.entry((P::NAME, work, found)).or_default() += 1;
         }
     }
@@ -294,7 +322,7 @@ impl Tally {
         }
         let Ok(ours) = work.ours(task.loops, task.radius) else { return Found::Refused };
         let (theirs, strayed) = work.theirs(part, task.radius, stray);
-        let strays = strayed + drawn;
+        let strays = strayed[0] + strayed[1] + drawn;
         if ours.counts(strays) == theirs.counts(strays) {
             return Found::Agrees;
         }
@@ -339,7 +367,7 @@ impl Tally {
         self.fits.iter().for_each(|line| println!("- {line}"));
         println!("\nCannot tell, refused, or differ:\n");
         self.lines.iter().for_each(|line| println!("- {line}"));
-        0 < self.outlines
+        !self.counts.is_empty()
             && self.counts.keys().all(|key| !matches!(key.2, Found::Refused | Found::Differs))
     }
 }
@@ -351,15 +379,17 @@ fn differs<P: Polygons>(
     (part, stray): (&P, f64),
     radius: f64,
 ) -> Result<(), (Found, String)> {
-    let (theirs, strayed) = work.theirs(part, radius, stray);
-    let strays = strayed + stray + ROUNDING;
+    let (theirs, [first, second]) = work.theirs(part, radius, stray);
+    let each = [first + stray + ROUNDING, second + ROUNDING];
+    let strays = each[0] + each[1];
     if MOST_STRAY < strays {
         return Err((Found::Strays, format!("theirs strays by {strays}")));
     }
     let refused = |fault| (Found::Refused, fault);
-    let [low, own, high] = [-strays, 0.0, strays].map(|by| work.ours(task.loops, radius + by));
-    let (low, own, high) =
-        (low.map_err(refused)?, own.map_err(refused)?, high.map_err(refused)?);
+    let own = work.ours(task.loops, radius).map_err(refused)?;
+    let [low, high] = [-1.0, 1.0]
+        .map(|way| work.off(task.loops, radius, each.map(|stray| way * stray)).map_err(refused));
+    let (low, high) = (low?, high?);
     let counts = [&low, &own, &high, &theirs].map(|one| one.counts(strays));
     if counts[0] != counts[2] {
         let said = format!("ours {:?} and {:?} within {strays}", counts[0], counts[2]);

@@ -26,7 +26,9 @@ fn main() -> ExitCode {
             let cases = cases.map(|(_, cases)| cases()).unwrap_or_default();
             child(&cases, (case, worker))
         }
-        [word, folder] if word == "corpus" => exit(corpus::run(folder.as_ref())),
+        [word, folder, asked @ ..] if word == "corpus" => {
+            exit(corpus::run(folder.as_ref(), asked))
+        }
         _ => {
             let mut agreed = true;
             for (name, cases) in SUBJECTS.iter().filter(|(name, _)| wanted(name)) {

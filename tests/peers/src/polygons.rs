@@ -6,7 +6,7 @@ use i_overlay::core::overlay_rule::OverlayRule;
 use i_overlay::float::single::SingleFloatOverlay;
 use i_overlay::mesh::float::outline::offset::OutlineOffset;
 use i_overlay::mesh::float::style::{LineJoin, OutlineStyle};
-use spelch::geom::Point;
+use spelch::geom::{Loop, Point};
 use std::f64::consts::FRAC_PI_2;
 
 /// Steps of the grid in a millimetre, for those who work on one.
@@ -28,7 +28,7 @@ pub(crate) trait Polygons: Sized {
     /// They stray by no more than about this, in mm, however many they are.
     const COARSEST: f64;
 
-    /// The first ring is the outside, the others are its openings.
+    /// Outsides with their openings, the largest outside first.
     fn of(rings: &Rings) -> Self;
 
     /// Grown, or shrunk where `by` is negative; chords of round joins stray by `tolerance`.
@@ -67,9 +67,16 @@ impl Polygons for Geos {
             let line = geos::CoordSeq::new_from_vec(&all);
             line.and_then(geos::CoordSeq::create_linear_ring).expect("a ring")
         };
-        let mut rings = rings.iter().map(ring);
-        let outside = rings.next().expect("an outside");
-        Self(geos::Geometry::create_polygon(outside, rings.collect()).expect("a part"))
+        let part = |outside: &Vec<Point>, openings: Vec<&Vec<Point>>| {
+            let openings = openings.into_iter().map(ring).collect();
+            geos::Geometry::create_polygon(ring(outside), openings).expect("a part")
+        };
+        if rings.iter().filter(|ring| 0.0 < shoelace(ring)).count() == 1 {
+            return Self(part(&rings[0], rings[1..].iter().collect()));
+        }
+        let parts = apart(rings).into_iter().map(|(outside, openings)| part(outside, openings));
+        let all = geos::Geometry::create_multipolygon(parts.collect());
+        Self(all.expect("parts"))
     }
 
     fn offset(&self, by: f64, tolerance: f64) -> Self {
@@ -103,6 +110,22 @@ impl Polygons for Geos {
     fn area(&self) -> f64 {
         self.0.area().expect("an area")
     }
+}
+
+/// Each outside with its own openings: each opening is in the smallest outside round it.
+fn apart(rings: &Rings) -> Vec<(&Vec<Point>, Vec<&Vec<Point>>)> {
+    let (outsides, openings): (Vec<_>, Vec<_>) =
+        rings.iter().partition(|ring| 0.0 < shoelace(ring));
+    let mut parts: Vec<_> = outsides.into_iter().map(|outside| (outside, Vec::new())).collect();
+    parts.sort_by(|a, b| shoelace(a.0).total_cmp(&shoelace(b.0)));
+    for opening in openings {
+        let round = |part: &&mut (&Vec<Point>, _)| {
+            Loop::polygon(part.0).winding(opening[0].middle(opening[1])) != 0
+        };
+        let mut parts = parts.iter_mut();
+        parts.find(round).expect("an opening is in an outside").1.push(opening);
+    }
+    parts
 }
 
 /// The points of a closed line, the first not again at the end.

@@ -137,7 +137,7 @@ pub(crate) fn processor(work: &Work) -> f64 {
 }
 
 /// Seconds of the processor that this process has had in all its threads.
-fn spent() -> f64 {
+pub(crate) fn spent() -> f64 {
     let time = clock_gettime(ClockId::ProcessCPUTime);
     time.tv_sec as f64 + time.tv_nsec as f64 * 1e-9
 }
