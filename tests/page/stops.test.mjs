@@ -147,6 +147,21 @@ test("what is pressed right after a change is taken as soon as it is there", asy
   assert.equal(await page.evaluate(() => globalThis.printed), undefined, "not where it is refused");
 });
 
+test("what is pressed is forgotten with the next change, whose sheets nobody has seen", async (t) => {
+  const { page } = await opened(t);
+  await page.evaluate(() => (globalThis.print = () => (globalThis.printed = true)));
+  let held;
+  await page.route("**/sheets", (route) => (held ? route.continue() : (held = route)));
+  await page.locator('[data-turn="5"]').click();
+  await page.waitForFunction(() => document.querySelector("#state").textContent.includes("drawing the sheets"));
+  await page.evaluate(() => document.querySelector("#print-all").click());
+  await changed(page, () => page.locator('[data-turn="5"]').click());
+  assert.ok(await print(page).isEnabled());
+  assert.equal(await page.evaluate(() => globalThis.printed), undefined, "not the print of another plan");
+  await print(page).click();
+  assert.equal(await page.evaluate(() => globalThis.printed), true, "but when it is pressed again");
+});
+
 test("sheets do not wait till the browser has stored the desk", async (t) => {
   const { address } = await served(t);
   const page = await seen(t, address, {

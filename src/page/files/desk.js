@@ -70,8 +70,9 @@ export class Desk {
     const next = { change, words, gesture };
     const last = this.#waiting.at(-1);
     const both = last && merged(last, next);
-    if (both) this.#waiting.splice(-1, 1, { ...last, ...both });
-    else this.#put(next);
+    if (!both) return this.#put(next);
+    this.say.further();
+    this.#waiting.splice(-1, 1, { ...last, ...both });
   }
 
   /** Lays another desk there. */
@@ -87,6 +88,7 @@ export class Desk {
   }
 
   #put(next) {
+    this.say.further();
     this.#waiting.push({ change: {}, gesture: null, step: 0, since: performance.now(), ...next });
     this.#run();
   }

@@ -47,6 +47,10 @@ const WORKING = "Working";
 const NO_PLAN = "No plan for this.";
 
 const say = {
+  /** A further change is put: what was pressed was meant for what was there before it. */
+  further() {
+    pressed = null;
+  },
   begins() {
     document.body.dataset.busy = "yes";
     clearTimeout(begun);
