@@ -255,10 +255,14 @@ fn phi(way: Vector, grain: GrainRule) -> f64 {
     crate::grain::phi(way.angle().to_degrees(), grain.axis)
 }
 
-/// Whether a place of this piece may be left for the hand.
+/// Whether a place of this piece may be left for the hand: none where a climb cures all that is
+/// uphill.
 fn is_left_somewhere(piece: &Piece, grain: GrainRule) -> bool {
     let slack = crate::shop::defaults::RUN_SLACK.value;
     let (least, most) = (-crate::grain::END_GRAIN - slack, slack - grain.steepest);
+    if most <= -crate::grain::END_GRAIN {
+        return false;
+    }
     let first = phi(piece.direction(0.0), grain);
     let last = match piece {
         Piece::Line { .. } => first,
@@ -318,4 +322,33 @@ fn is_smooth(run: &[Piece]) -> bool {
 )]
 fn index_at(share: f64, count: usize) -> usize {
     ((share * count as f64) as usize).min(count - 1)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::shop::defaults::PART_ALLOWANCE;
+
+    /// The angle that the mill engages at the usual allowance of a part, and the grain it copes with more
+    /// (geometry).
+    fn rule(diameter: f64) -> GrainRule {
+        let cosine = 1.0 - PART_ALLOWANCE.value / (diameter / 2.0);
+        let steepest = libm::acos(cosine).to_degrees() + crate::grain::ALONG;
+        GrainRule { axis: 0.0, steepest }
+    }
+
+    #[test]
+    fn where_a_climb_cures_all_that_is_uphill_nothing_is_left_under_a_tab() {
+        let half_circle = |turn: f64| Piece::Arc {
+            from: Point::new(20.0, 0.0),
+            to: Point::new(-20.0, 0.0),
+            centre: Point::default(),
+            sweep: turn * std::f64::consts::PI,
+        };
+        for turn in [1.0, -1.0] {
+            let left = |mill| is_left_somewhere(&half_circle(turn), rule(mill));
+            assert!(!left(3.0), "a 3 mm mill climbs over all of it");
+            assert!(left(6.0), "a 6 mm mill does not");
+        }
+    }
 }
