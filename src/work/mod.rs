@@ -348,8 +348,8 @@ fn alike(alike: Alike) -> Problem {
 /// More pieces than this fill the memory of a small computer (from memory: about 1 kB a
 /// piece in every stage together).
 const MOST_PIECES: usize = 1_000_000;
-/// More corners than this are the noise of a scan (from memory): each begins a stretch of its own,
-/// and no person goes through a list of so many.
+/// More corners than this no person goes through (from memory): each begins a stretch of its own.
+/// Mostly they are the noise of a scan.
 const MOST_CORNERS: usize = 10_000;
 
 /// Refuses outlines that are too fine to be planned in good time, or to be worked by a person.
@@ -367,8 +367,10 @@ fn check_size(outlines: &[Outline]) -> Result<(), Failure> {
         if corners <= MOST_CORNERS {
             return Ok(());
         }
-        let found =
-            format!("the outline has {corners} corners: that is the noise of a scan");
+        let found = format!(
+            "the outline has {corners} corners: more than a person can go through; mostly the \
+             noise of a scan"
+        );
         (found, MOST_CORNERS)
     };
     let hint = "make it simpler in the drawing program: fewer points, or curves drawn over them; noise of a scan is taken off there too";

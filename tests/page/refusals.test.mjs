@@ -199,7 +199,7 @@ test("a scan full of noise is refused at once, and says what to do", async (t) =
   await choose(page, noise);
   t.diagnostic(`100,000 chords of noise: refused after ${((Date.now() - since) / 1000).toFixed(1)} s`);
   const told = await page.locator("#problems").innerText();
-  assert.match(told, /corners: that is the noise of a scan.*make it simpler in the drawing program/is);
+  assert.match(told, /corners: more than a person can go through; mostly the noise of a scan.*make it simpler in the drawing program/is);
   assert.match(told, /The sheet is still that of trestle-foot/);
 });
 
