@@ -5,35 +5,38 @@ use crate::geom::{Bounds, Grid, Point};
 use crate::plan::{Part, Plan};
 use crate::shop::Face;
 
-/// Room round each part for arrows, letters and sizes, in mm on the page.
+/// Room round each part for arrows, letters and sizes, in mm on the page (from memory).
 const ROOM: f64 = 22.0;
 
-/// The same in a picture among text, whose letters are smaller.
+/// The same in a picture among text, whose letters are smaller (from memory).
 const NARROW_ROOM: f64 = 19.0;
 
-/// The side of the square that an inset takes with its letters: large where that draws no part
-/// smaller.
+/// The side of the square that an inset takes with its letters, in mm on the page (from memory):
+/// large where that draws no part smaller.
 const INSET_CELLS: [f64; 2] = [90.0, 62.0];
-/// What an inset leaves for its letters at each side of its square.
+/// What an inset leaves for its letters at each side of its square, in mm on the page (from
+/// memory).
 const INSET_LETTERS: f64 = 8.0;
-/// The radius that an inset has in the smaller square.
+/// The radius that an inset has in the smaller square (geometry).
 const INSET: f64 = INSET_CELLS[1] / 2.0 - INSET_LETTERS;
 
-/// Most insets on a page.
+/// Most insets on a page (from memory).
 const MOST_INSETS: usize = 3;
 
 /// Things nearer to each other than this on the page crowd each other, and so do places that are
-/// enlarged: one is drawn for both.
+/// enlarged: one is drawn for both. In mm (from memory).
 const CROWDED: f64 = 7.5;
 
-/// What may be moved so far on the page, and so far on the part, in mm, finds room by itself.
+/// What may be moved so far on the page, and so far on the part, in mm, finds room by itself (from
+/// memory).
 const FREE: (f64, f64) = (10.0, 40.0);
 
-/// Parts drawn this share as large are about as large: at the next round scale.
+/// Parts drawn this share as large are about as large (geometry: of the round scales most are 0.8
+/// of the one before or more, so that it is the next).
 const ABOUT: f64 = 0.79;
 
 /// A place is worth drawing again where that shows it so many times as large, and well drawn where
-/// it is so many times as large.
+/// it is so many times as large (from memory).
 const WORTH: f64 = 1.4;
 const WELL: f64 = 3.0;
 
