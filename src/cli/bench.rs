@@ -96,6 +96,7 @@ pub(super) fn joint(args: &JointArgs) -> Answer {
     };
     let job = joint_wishes::job(args).map_err(Failure::Input);
     let answer = job.and_then(|mut job| {
+        reader.write_as(&job);
         if job.bits.is_empty() {
             let made = work::joint(&job, &nothing)?;
             return Ok(saved(to, (&made.value, "joint"), &made.notes, &reader));

@@ -26,6 +26,7 @@ fn looked_at(args: &LookArgs, reader: &Reader) -> Result<Answer, Failure> {
     let units = job.units.or(given.units);
     let job = wishes::lay_size_over(Job { units, ..job }, &args.drawn);
     let job = job.map_err(Failure::Input)?;
+    reader.write_as(&job);
     let load = |name: &str| reader.bytes(&folder.join(name), name);
     let Told { value: parts, notes } = work::outlines(&job, &load)?;
     let first = parts.first().map_or("", |part: &Outline| part.name.as_str());

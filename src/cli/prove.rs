@@ -2,7 +2,7 @@
 
 use super::Answer;
 use super::args::{Format, ProveArgs};
-use super::show::all_shown;
+use super::show::{all_shown, point_in_words};
 use super::verbs::{Reader, as_text, failed, whole_job};
 use crate::diag::{Failure, Place, Problem, Source, Told};
 use crate::files;
@@ -60,13 +60,10 @@ fn problem(args: &ProveArgs, fault: &Fault, judged: &Judged) -> Problem {
     let name = args.programs.get(fault.program).map_or("program", String::as_str);
     let mut place = Place::whole(Source::Program, name);
     place.line = (0 < fault.line).then_some(fault.line);
-    let mut text = fault.text.clone();
-    if let Some(at) = fault.at {
-        let at = at - judged.work_zero;
-        let [x, y] = [at.x, at.y].map(|axis| judged.paper.decimals(axis, 3));
-        text = format!("{text}, at X {x}, Y {y}");
-    }
-    Problem::stop(fault.rule.id(), text, fault.rule.advice()).at(place)
+    let on_machine = |at: Point| at - judged.work_zero;
+    let at = fault.at.map(on_machine);
+    place.spot = at.map(|at| point_in_words((at.x, at.y), judged.paper));
+    Problem::stop(fault.rule.id(), fault.text.as_str(), fault.rule.advice()).at(place)
 }
 
 /// The verdicts and what was found, a line each.

@@ -29,7 +29,7 @@ pub(super) fn new(args: &NewArgs) -> Answer {
             );
             Answer { code: 0, data: String::new(), talk }
         }
-        Err(failure) => failed(&failure, Format::Human, &Texts::new()),
+        Err(failure) => failed(&failure, Format::Human, &Texts::default()),
     }
 }
 

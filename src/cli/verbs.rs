@@ -75,8 +75,13 @@ impl Reader {
         Ok(bytes)
     }
 
+    /// From now on lengths are written as on the paper of this job.
+    pub(super) fn write_as(&self, job: &Job) {
+        self.texts.borrow_mut().paper = work::paper(job);
+    }
+
     fn keep(&self, name: &str, text: &str) {
-        self.texts.borrow_mut().insert(name.to_owned(), text.to_owned());
+        self.texts.borrow_mut().by_name.insert(name.to_owned(), text.to_owned());
     }
 }
 
@@ -129,7 +134,9 @@ pub(super) fn whole_job(
 ) -> Result<(Job, PathBuf), Failure> {
     let given = wishes::given(args).map_err(Failure::Input)?;
     let (job, folder) = job(input, &given, reader)?;
+    reader.write_as(&job);
     let mut job = wishes::lay_over(job, args).map_err(Failure::Input)?;
+    reader.write_as(&job);
     if let Some(rack) = rack::of_job(&job, (args.bench.bits.as_deref(), &folder), reader)?
     {
         job.rack = rack;

@@ -37,6 +37,9 @@ pub struct Place {
     pub layer: Option<String>,
     /// The point on the drawing, in millimetres on face A.
     pub at: Option<(f64, f64)>,
+    /// Words for the spot, where it is no point on a drawing: `X 10 mm, Y 2 mm` as a machine
+    /// shows it.
+    pub spot: Option<String>,
 }
 
 impl Place {
@@ -51,6 +54,7 @@ impl Place {
             element: None,
             layer: None,
             at: None,
+            spot: None,
         }
     }
 

@@ -237,7 +237,7 @@ pub fn layout(job: &Job, load: &Load<'_>) -> Outcome<Bundle> {
 }
 
 /// How a job's paper writes lengths.
-fn paper(job: &Job) -> Paper {
+pub fn paper(job: &Job) -> Paper {
     Paper { unit: job.paper_unit(), fraction: job.fraction.unwrap_or(Paper::MM.fraction) }
 }
 
