@@ -39,7 +39,7 @@ const HEAD: [&str; 8] =
 /// The table, a line a bit, columns as wide as they need to be.
 fn table(rack: &Rack, shop: &Shop) -> String {
     let mut rows = vec![HEAD.map(str::to_owned)];
-    rows.extend(rack.rows.iter().map(|row| cells(row, &shop.bits[row.bit])));
+    rows.extend(rack.rows.iter().map(|row| cells(row, &shop.bits[row.bit], shop.paper)));
     let width = |column: usize| rows.iter().map(|row| row[column].chars().count()).max();
     let widths: Vec<usize> = (0..HEAD.len()).map(|it| width(it).unwrap_or(0)).collect();
     let line = |row: &[String; 8]| {
@@ -51,7 +51,7 @@ fn table(rack: &Rack, shop: &Shop) -> String {
     format!("{lines}\n{}\n", buy(rack.purchase.as_ref(), shop.paper))
 }
 
-fn cells(row: &BitRow, bit: &Bit) -> [String; 8] {
+fn cells(row: &BitRow, bit: &Bit, paper: Paper) -> [String; 8] {
     let share = if 0.0 < row.edge.0 { row.edge.1 / row.edge.0 * 100.0 } else { 0.0 };
     let set_ups: Vec<String> = row.set_ups.iter().map(ToString::to_string).collect();
     let used = if set_ups.is_empty() {
@@ -68,10 +68,10 @@ fn cells(row: &BitRow, bit: &Bit) -> [String; 8] {
     [
         bit.number.to_string(),
         bit.text.clone(),
-        format!("{share:.1} % of {:.0} mm", row.edge.0),
+        format!("{share:.1} % of {}", paper.decimals(row.edge.0, 0)),
         row.bridges.to_string(),
         row.corners.to_string(),
-        format!("{:.1} mm²", row.left),
+        paper.area(row.left),
         laps.to_string(),
         used,
     ]
@@ -83,7 +83,7 @@ fn buy(purchase: Option<&Purchase>, paper: Paper) -> String {
         return "no other bit would save time on this job".to_owned();
     };
     let long = buy.cut_length.map_or_else(
-        || "as long as the stock is thick and 1 mm more".to_owned(),
+        || format!("as long as the stock is thick and {} more", paper.length(1.0)),
         |length| format!("at least {} of cutter", paper.length(length)),
     );
     let saves = buy.minutes.0.map_or_else(

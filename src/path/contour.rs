@@ -133,8 +133,10 @@ fn offset(edges: &[Edge], by: f64) -> Result<Vec<Loop>, Failure> {
     crate::geom::offset_loops(&loops, by).map_err(|error| {
         Failure::refused(Problem::stop(
             "path-offset",
-            format!("the line of the mill {by:.3} mm outside the template cannot be worked out: {error:?}"),
-            "give the end mill's measured width again, a hundredth of a millimetre larger or smaller",
+            format!(
+                "the line of the mill round the template cannot be worked out: {error:?}"
+            ),
+            "give the end mill's measured width again, a little larger or smaller",
         ))
     })
 }

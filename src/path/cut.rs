@@ -66,7 +66,8 @@ pub(super) fn toolpath(
     let busy: Vec<Vec<Lift>> =
         busy.map(|(c, runs)| by_grain::busy(runs, &c.ring, room.allowance)).collect();
     let grain = task.runs.and_then(|runs| runs.grain);
-    let tabs = place(&contours, &bench.edges, (&leads, &busy), (mill, grain))?;
+    let tabs =
+        place(&contours, &bench.edges, (&leads, &busy), (mill, grain, task.paper))?;
     let first = contours.first().map_or(lay.blank.centre(), |c| c.ring.at(0.0));
     let mut pen = Pen::new(mill / 2.0, bench.machine.clear.mm(), first);
     let starts: Vec<Point> =

@@ -152,7 +152,7 @@ fn holds(part: &Part, ring: &Loop) -> bool {
 pub fn check_recesses(
     parts: &[Part],
     machine: &Machine,
-    thick: f64,
+    (thick, paper): (f64, Paper),
 ) -> Result<(), Failure> {
     let wall = crate::shop::defaults::RECESS_WALL.value;
     let mut problems = Vec::new();
@@ -182,7 +182,8 @@ pub fn check_recesses(
             continue;
         };
         let hint = format!(
-            "move it or make it smaller: {wall} mm must stand beside it and under it"
+            "move it or make it smaller: {} must stand beside it and under it",
+            paper.fine(wall)
         );
         let found = format!("`{}` {found}", recess.name);
         problems.push(Problem::stop("recess-misplaced", found, hint));

@@ -36,6 +36,7 @@ use crate::diag::{Failure, Problems};
 use crate::geom::{Bounds, Piece, Point};
 use crate::plan::{Part, Pass, Stretch};
 use crate::shop::{Machine, Tool};
+use crate::units::Paper;
 
 /// What a move is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -144,6 +145,8 @@ pub struct Task<'a> {
     pub marks: &'a [Vec<Point>],
     /// What the plan says of the finishing lap, where it is the part itself that is cut.
     pub runs: Option<Runs<'a>>,
+    /// How lengths are written where it cannot be done.
+    pub paper: Paper,
 }
 
 /// How the finishing lap of a part is split.

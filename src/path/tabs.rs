@@ -8,6 +8,7 @@ use crate::diag::{Failure, Place, Problem, Source};
 use crate::geom::planted::{self, Slip};
 use crate::geom::{Join, Loop, Piece, Point, Vector};
 use crate::prove::Hold;
+use crate::units::Paper;
 
 /// How far tabs keep from a lead and from each other, in mm (from memory); where there is no
 /// room for it, the smaller ones.
@@ -47,7 +48,7 @@ pub(super) fn place(
     contours: &[Contour],
     edges: &[Edge],
     (leads, busy): (&[Lead], &[Vec<Lift>]),
-    (mill, grain): (f64, Option<GrainRule>),
+    (mill, grain, paper): (f64, Option<GrainRule>, Paper),
 ) -> Result<Vec<Tab>, Failure> {
     let mut tabs = Vec::new();
     for (index, edge) in edges.iter().enumerate() {
@@ -62,7 +63,7 @@ pub(super) fn place(
         let Some(on) = longest.filter(|&c| 0 < own(&contours[c])) else { continue };
         let (lead, busy) = (leads[on], &busy[on]);
         let edge = index;
-        let site = Site { contours, on, lead, busy, edge, neck, mill, grain };
+        let site = Site { contours, on, lead, busy, edge, neck, mill, grain, paper };
         let placed = CLEAR_OF_LEAD.iter().find_map(|&gap| site.spread(count, gap));
         tabs.extend(placed.ok_or_else(|| site.no_room(count))?);
     }
@@ -81,6 +82,7 @@ struct Site<'a> {
     mill: f64,
     /// How the grain lies, where tabs are best pared along it.
     grain: Option<GrainRule>,
+    paper: Paper,
 }
 
 impl Site<'_> {
@@ -106,8 +108,8 @@ impl Site<'_> {
         Failure::refused(
             problem
                 .expected(format!(
-                    "for each tab {:.1} mm of edge without a corner or a tight curve",
-                    self.neck + self.mill + 2.0
+                    "for each tab {} of edge without a corner or a tight curve",
+                    self.paper.fine(self.neck + self.mill + 2.0)
                 ))
                 .at(Place::whole(Source::Drawing, "template").at(at.x, at.y)),
         )

@@ -45,7 +45,7 @@ pub fn template_program(
 ) -> Result<ProvedProgram, Failure> {
     let machine = shop.machine.as_ref().ok_or_else(header::no_machine)?;
     let lay = lay(&plan.parts, machine, shop.paper)?;
-    check_recesses(&plan.parts, machine, shop.blank_thick())?;
+    check_recesses(&plan.parts, machine, (shop.blank_thick(), shop.paper))?;
     let promise = promise(&plan.parts, shop, (machine, &lay), dialect);
     let tools = promise.tools();
     let (mut marks, mut notes) = scribed(plan, shop, (machine, &lay), &tools);
@@ -54,7 +54,8 @@ pub fn template_program(
     for &(tool, _) in &tools {
         let thick = shop.blank_thick();
         let runs = runs_of(plan, (shop, machine));
-        let task = Task { machine, tool, thick, marks: &marks, runs };
+        let paper = shop.paper;
+        let task = Task { machine, tool, thick, marks: &marks, runs, paper };
         let toolpath = toolpath(&plan.parts, lay.clone(), task)?;
         candidates.push(write(&toolpath, dialect, &header));
         notes.extend(toolpath.notes);

@@ -35,7 +35,8 @@ pub fn test_piece(
     let mut notes = Vec::new();
     for (tool, _) in promise.tools() {
         let thick = shop.blank_thick();
-        let task = Task { machine: &machine, tool, thick, marks: &[], runs: None };
+        let (marks, runs, paper) = (&[], None, shop.paper);
+        let task = Task { machine: &machine, tool, thick, marks, runs, paper };
         let toolpath = toolpath(&parts, lay.clone(), task)?;
         candidates.push(write(&toolpath, dialect, &header));
         notes.extend(toolpath.notes);

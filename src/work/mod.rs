@@ -381,29 +381,31 @@ fn check_size(outlines: &[Outline]) -> Result<(), Failure> {
 /// Asks about the size of what came from a drawing; a walk says its units itself.
 fn size_in_doubt(job: &Job, outlines: &[Outline]) -> Option<Problem> {
     let is_drawn = matches!(job.shape, Some(ShapeSource::Drawing(_)));
-    is_drawn.then(|| unit_in_doubt(&outlines.iter().map(Outline::bounds).collect()))?
+    let all = || outlines.iter().map(Outline::bounds).collect();
+    is_drawn.then(|| unit_in_doubt(&all(), paper(job)))?
 }
 
 /// Asks about a drawing of a size that hardly anything routed has: its unit may be another.
-fn unit_in_doubt(drawing: &Bounds) -> Option<Problem> {
+fn unit_in_doubt(drawing: &Bounds, paper: Paper) -> Option<Problem> {
     let (width, height) = (drawing.width(), drawing.height());
     let size = width.max(height);
     let (small, large) = (SMALLEST_DRAWING.value, LARGEST_DRAWING.value);
-    let other = |scale: f64| format!("{:.1} by {:.1} mm", width * scale, height * scale);
+    let said = |mm: f64| paper.decimals(mm, 1);
+    let all = |scale: f64| format!("{} by {}", said(width * scale), said(height * scale));
     let meant = if size < small {
-        format!("in inches it would be {}", other(MM_PER_INCH))
+        format!("in inches it would be {}", all(MM_PER_INCH))
     } else if large < size {
         format!(
             "with every inch taken for 25.4 inches it would be {}",
-            other(1.0 / MM_PER_INCH)
+            all(1.0 / MM_PER_INCH)
         )
     } else {
         return None;
     };
-    let found = format!("all that is drawn is {width:.1} by {height:.1} mm; {meant}");
+    let found = format!("all that is drawn is {}; {meant}", all(1.0));
     let hint = "check one length on the sheets; where it is wrong, set the width and height of the drawing with their unit";
     let doubt = Problem::new("outline-unit-doubt", Weight::Caution, found, hint);
-    Some(doubt.expected(format!("from {small} to {large} mm")))
+    Some(doubt.expected(format!("from {} to {}", said(small), said(large))))
 }
 
 /// Takes the value out and keeps what was told.
@@ -473,15 +475,24 @@ mod tests {
             let corners = [Point::default(), Point::new(width, height)];
             corners.into_iter().fold(Bounds::EMPTY, Bounds::with)
         };
-        let small = unit_in_doubt(&drawing(12.0, 4.5)).expect("it is asked about");
+        let asked = |size| unit_in_doubt(&size, Paper::MM);
+        let small = asked(drawing(12.0, 4.5)).expect("it is asked about");
         assert_eq!(small.weight, Weight::Caution, "it may be meant");
-        assert!(small.found.contains("304.8 by 114.3 mm"), "as inches: {}", small.found);
-        assert!(unit_in_doubt(&drawing(304.8, 114.3)).is_none(), "a bracket is none");
-        let large = unit_in_doubt(&drawing(7620.0, 300.0)).expect("it is asked about");
         assert!(
-            large.found.contains("300.0 by 11.8 mm"),
+            small.found.contains("304.8 mm by 114.3 mm"),
+            "as inches: {}",
+            small.found
+        );
+        assert!(asked(drawing(304.8, 114.3)).is_none(), "a bracket is none");
+        let large = asked(drawing(7620.0, 300.0)).expect("it is asked about");
+        assert!(
+            large.found.contains("300 mm by 11.8 mm"),
             "the other way: {}",
             large.found
         );
+        let inch = Paper { unit: Unit::Inch, ..Paper::MM };
+        let small = unit_in_doubt(&drawing(12.0, 4.5), inch).expect("it is asked about");
+        let told = format!("{} {}", small.found, small.expected);
+        assert!(told.contains("12 in by 4.5 in") && !told.contains("mm"), "{told}");
     }
 }

@@ -51,7 +51,8 @@ fn judged_part(part: Part, (by, on): (&Machine, &Machine), post_name: &str) -> J
     let lay = lay(&parts, on, shop.paper).expect("it can be laid");
     let promise = promise(&parts, &shop, (on, &lay), &dialect);
     let thick = shop.template.thick.mm();
-    let task = Task { machine: by, tool: Tool::EndMill, thick, marks: &[], runs: None };
+    let (marks, runs, paper) = (&[], None, shop.paper);
+    let task = Task { machine: by, tool: Tool::EndMill, thick, marks, runs, paper };
     let path = toolpath(&parts, lay, task).expect("it has a path");
     let header = Header { id: "abc123".to_owned(), name: "axes".to_owned() };
     let text = gcode::text(&told::told(&path), &dialect, &header);

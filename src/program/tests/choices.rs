@@ -350,9 +350,13 @@ fn a_recess_that_is_misplaced_is_refused() {
         let mut machine = machine(6.0);
         machine.recesses = vec![recess(ring, depth)];
         let plan = plan(vec![part(plate())]);
-        let refused = template_program(&plan, &shop(machine), &post("iso-mm"), "abc123");
+        let mut shop = shop(machine);
+        shop.paper.unit = crate::units::Unit::Inch;
+        let refused = template_program(&plan, &shop, &post("iso-mm"), "abc123");
         let failure = refused.expect_err(why);
-        assert_eq!(failure.problems()[0].id, id, "{why}: {failure:?}");
+        let problem = &failure.problems()[0];
+        assert_eq!(problem.id, id, "{why}: {failure:?}");
+        assert!(!problem.hint.contains(" mm "), "in inches: {}", problem.hint);
     }
 }
 

@@ -28,7 +28,8 @@ pub(super) fn judged_on(
     let lay = lay(&whole, machine, shop.paper).expect("it can be laid");
     let promise = promise(&whole, &shop, (machine, &lay), &dialect);
     let thick = shop.template.thick.mm();
-    let task = Task { machine: by, tool: Tool::EndMill, thick, marks: &[], runs: None };
+    let (marks, runs, paper) = (&[], None, shop.paper);
+    let task = Task { machine: by, tool: Tool::EndMill, thick, marks, runs, paper };
     let mut path = toolpath(parts, lay, task).expect("it has a path");
     spoil(&mut path);
     let header = Header { id: "abc123".to_owned(), name: "planted".to_owned() };

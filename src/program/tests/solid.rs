@@ -89,6 +89,7 @@ impl Case {
             thick: self.shop.blank_thick(),
             marks: &[],
             runs,
+            paper: self.shop.paper,
         };
         let mut path = toolpath(&plan.parts, lay, task).expect("it can be cut");
         spoil(&mut path);
