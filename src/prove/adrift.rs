@@ -14,10 +14,10 @@
 //!   # # # # # # = # #
 //! ```
 
-use super::cut::LEVEL;
+use super::cut::{Cut, LEVEL};
 use super::cuts::Cuts;
+use super::distance::Shape;
 use super::promise::Promise;
-use super::tree::Forest;
 use super::verdict::{Fault, Rule};
 use crate::geom::{Bounds, Point};
 
@@ -30,12 +30,8 @@ const DUST: f64 = 4.0;
 /// A fault for each piece of wood that comes loose.
 pub(super) fn faults(cuts: &Cuts<'_>, promise: &Promise) -> Vec<Fault> {
     let underside = LEVEL - promise.thick;
-    let ways = promise.tools().into_iter().map(|(tool, machine)| {
-        let own = cuts.iter().filter(|cut| cut.tool == tool);
-        let through: Vec<_> = own.filter_map(|cut| cut.below(underside)).collect();
-        (Forest::new(through.into_iter()), machine.end_mill.radius())
-    });
-    let mut pieces = Pieces::new(ways.collect(), promise.blank);
+    let swept = |cut: Cut| Some((cut.below(underside)?, cut.radius));
+    let mut pieces = Pieces::new(cuts.iter().filter_map(swept).collect(), promise.blank);
     let whole = pieces.parted();
     pieces.join(&whole);
     let loose = pieces.adrift().into_iter().map(|(at, area)| {
@@ -66,7 +62,8 @@ enum Beside {
 
 /// Boxes of wood, and which of them hang together.
 struct Pieces {
-    ways: Vec<(Forest, f64)>,
+    /// The ways of mills, and how wide each mill is, halved.
+    ways: Vec<(Shape, f64)>,
     blank: Bounds,
     boxes: Vec<Bounds>,
     /// For each box one that it hangs together with, in the end the first of all of those.
@@ -77,7 +74,7 @@ struct Pieces {
 const HELD: usize = 0;
 
 impl Pieces {
-    fn new(ways: Vec<(Forest, f64)>, blank: Bounds) -> Self {
+    fn new(ways: Vec<(Shape, f64)>, blank: Bounds) -> Self {
         Self { ways, blank, boxes: vec![Bounds::EMPTY], hangs_on: vec![HELD] }
     }
 
@@ -92,33 +89,38 @@ impl Pieces {
         let spare = (side - wide) / 2.0;
         let low = Point::new(low.x - spare, low.y - spare);
         let whole = Bounds { low, high: Point::new(low.x + side, low.y + side) };
-        self.square(whole, &vec![None; self.ways.len()])
+        self.square(whole, &(0..self.ways.len()).collect::<Vec<_>>())
     }
 
-    /// A square as it is; told is the nearest way of each tool to the square that holds it.
-    fn square(&mut self, area: Bounds, near: &[Option<usize>]) -> Square {
+    /// A square as it is; told are the ways that may be the nearest to a place in it.
+    fn square(&mut self, area: Bounds, near: &[usize]) -> Square {
         let middle = area.centre();
         let half = middle.distance(area.high);
-        let mut gap = f64::INFINITY;
-        let mut own = Vec::with_capacity(near.len());
-        for ((ways, radius), near) in self.ways.iter().zip(near) {
-            let known = near.map(|way| (ways.shape(way).point_gap(middle), way));
-            let bound = known.map_or(radius + half, |(far, _)| far.min(radius + half));
-            let nearest = ways.near_point(middle, bound, |_| true).or(known);
-            gap = gap.min(nearest.map_or(f64::INFINITY, |(far, _)| far - radius));
-            own.push(nearest.map(|(_, way)| way));
-        }
+        let gaps: Vec<f64> = near.iter().map(|&way| self.gap(way, middle)).collect();
+        let gap = gaps.iter().copied().fold(f64::INFINITY, f64::min);
         if half <= gap {
             return self.wood(area);
         }
         if half <= -gap || area.width() < 1.5 * SMALL {
             return Square::Cut;
         }
+        // Within half of the middle no gap changes by more than that: others stay farther.
+        let pairs = near.iter().zip(&gaps);
+        let near: Vec<usize> = pairs
+            .filter(|(_, own)| **own <= gap + 2.0 * half)
+            .map(|(&way, _)| way)
+            .collect();
         let low = area.low;
         let at = [low, Point::new(middle.x, low.y), Point::new(low.x, middle.y), middle];
         let by = middle - low;
         let quarters = at.map(|low| Bounds { low, high: low + by });
-        Square::Parted(Box::new(quarters.map(|quarter| self.square(quarter, &own))))
+        Square::Parted(Box::new(quarters.map(|quarter| self.square(quarter, &near))))
+    }
+
+    /// How far a place is from what a mill sweeps on one of its ways.
+    fn gap(&self, way: usize, place: Point) -> f64 {
+        let (way, radius) = &self.ways[way];
+        way.point_gap(place) - radius
     }
 
     fn wood(&mut self, area: Bounds) -> Square {
