@@ -30,7 +30,7 @@ mod kernel {
 
 /// Offsets tried where no number is given.
 const COUNT: u64 = 100_000;
-/// One in so many outlines is given to the second method as well.
+/// One in so many outlines is given to the second method as well, where no number is given.
 const TWICE: u64 = 8;
 /// Of so many offsets the first method may refuse one: at the radius and down the ladder.
 const FIRST: u64 = 10_000;
@@ -41,6 +41,7 @@ fn main() -> ExitCode {
     let mut numbers =
         std::env::args().skip(1).map(|word| word.parse::<u64>().expect("a number"));
     let (count, seed) = (numbers.next().unwrap_or(COUNT), numbers.next().unwrap_or(0));
+    let twice = numbers.next().unwrap_or(TWICE).max(1);
     let each = count.div_ceil(SORTS.len() as u64);
     let start = Instant::now();
     println!(
@@ -49,7 +50,7 @@ fn main() -> ExitCode {
     println!("|---|---|---|---|---|");
     let (mut all, mut wrong) = (Tally::default(), 0);
     for sort in &SORTS {
-        let (tally, faults) = tried(sort, each, seed);
+        let (tally, faults) = tried(sort, each, (seed, twice));
         row(sort.name, &tally);
         for fault in faults.iter().take(5) {
             println!("WRONG: {fault}");
@@ -82,8 +83,9 @@ fn row(name: &str, tally: &Tally) {
     );
 }
 
-/// At least so many offsets of one sort, on all cores; with what is wrong.
-fn tried(sort: &Sort, count: u64, seed: u64) -> (Tally, Vec<String>) {
+/// At least so many offsets of one sort from a seed on, one in `twice` by the second method too,
+/// on all cores; with what is wrong.
+fn tried(sort: &Sort, count: u64, (seed, twice): (u64, u64)) -> (Tally, Vec<String>) {
     let done = AtomicU64::new(0);
     let next = AtomicU64::new(seed);
     let work = || {
@@ -92,7 +94,7 @@ fn tried(sort: &Sort, count: u64, seed: u64) -> (Tally, Vec<String>) {
             let seed = next.fetch_add(1, Ordering::Relaxed);
             let mut dice = Dice::new(seed);
             let Some((loops, radius)) = (sort.make)(&mut dice) else { continue };
-            match judge(&loops, radius, seed % TWICE == 0, &mut dice) {
+            match judge(&loops, radius, seed % twice == 0, &mut dice) {
                 Ok(one) => {
                     if 0 < one.refused_by_first {
                         println!("refused by the first: {}, seed {seed}", sort.name);
