@@ -5,7 +5,7 @@ use crate::geom::{Piece, Point, Vector};
 
 /// Ticks on the waste side of an edge that lies on the page.
 pub fn ticks(scene: &mut Scene, pieces: &[Piece], waste: WalkSide) {
-    let mut next = TICK_EVERY / 2.0;
+    let (mut next, mut all) = (TICK_EVERY / 2.0, Vec::new());
     for piece in pieces {
         let length = piece.length();
         while next < length {
@@ -13,11 +13,12 @@ pub fn ticks(scene: &mut Scene, pieces: &[Piece], waste: WalkSide) {
             let way = piece.direction(t);
             let side = waste.of(way);
             let foot = piece.at(t);
-            scene.straight(foot, foot + (side + way * 0.6) * TICK, Pen::Fine);
+            all.push(Piece::line(foot, foot + (side + way * 0.6) * TICK));
             next += TICK_EVERY;
         }
         next -= length;
     }
+    scene.line(all, Pen::Fine);
 }
 
 /// A side of a walk along an edge.
@@ -125,7 +126,7 @@ pub fn hatched(scene: &mut Scene, corners: &[Point]) {
         corners.iter().map(|corner| (*corner - origin).dot(across)).collect();
     let low = heights.iter().copied().fold(f64::INFINITY, f64::min);
     let high = heights.iter().copied().fold(f64::NEG_INFINITY, f64::max);
-    let mut height = low + HATCH / 2.0;
+    let (mut height, mut lines) = (low + HATCH / 2.0, Vec::new());
     while height < high {
         let mut cuts = Vec::new();
         for (i, &from) in corners.iter().enumerate() {
@@ -136,10 +137,11 @@ pub fn hatched(scene: &mut Scene, corners: &[Point]) {
             }
         }
         if let [from, to] = cuts[..] {
-            scene.straight(from, to, Pen::Fine);
+            lines.push(Piece::line(from, to));
         }
         height += HATCH;
     }
+    scene.line(lines, Pen::Fine);
     scene.ring(corners, Pen::NotNow);
 }
 
@@ -186,10 +188,12 @@ mod tests {
         let mut scene = Scene::a4_lying("ticks");
         let edge = Piece::line(Point::new(10.0, 50.0), Point::new(40.0, 50.0));
         ticks(&mut scene, &[edge], WalkSide::Right);
-        assert_eq!(scene.marks.len(), 9, "one every 3.2 mm");
-        for mark in &scene.marks {
-            let Mark::Line(pieces, Pen::Fine) = mark else { panic!("only fine lines") };
-            assert!(pieces[0].to().y < 50.0, "on the right of the walk");
+        let [Mark::Line(ticks, Pen::Fine)] = &scene.marks[..] else {
+            panic!("one mark of fine lines")
+        };
+        assert_eq!(ticks.len(), 9, "one every 3.2 mm");
+        for tick in ticks {
+            assert!(tick.to().y < 50.0, "on the right of the walk");
         }
     }
 
@@ -208,14 +212,9 @@ mod tests {
         let mut scene = Scene::a4_lying("hatching");
         let at = Point::new;
         hatched(&mut scene, &[at(0.0, 0.0), at(8.0, 0.0), at(8.0, 5.0), at(0.0, 5.0)]);
-        let lines: Vec<_> = scene
-            .marks
-            .iter()
-            .filter_map(|mark| match mark {
-                Mark::Line(pieces, Pen::Fine) => Some(pieces[0]),
-                _ => None,
-            })
-            .collect();
+        let [_, Mark::Line(lines, Pen::Fine), _] = &scene.marks[..] else {
+            panic!("paper, lines and border")
+        };
         assert!(3 < lines.len(), "several lines");
         for line in lines {
             for end in [line.from(), line.to()] {

@@ -30,12 +30,14 @@ fn document(scene: &Scene, stretch: Stretch, page: &Page<'_>) -> String {
     let free =
         if stretch == Stretch::NONE { "" } else { "preserveAspectRatio=\"none\" " };
     let mut out = String::new();
+    // What most marks have in common stands here once: a browser has less to read.
     put(
         &mut out,
         format_args!(
             "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{}mm\" height=\"{}mm\" \
              viewBox=\"0 0 {width} {height}\" {free}\
-             font-family=\"Helvetica, Arial, sans-serif\" role=\"img\">\n",
+             font-family=\"Helvetica, Arial, sans-serif\" fill=\"none\" \
+             stroke-linejoin=\"round\" paint-order=\"stroke\" role=\"img\">\n",
             on_paper.0, on_paper.1
         ),
     );
@@ -69,7 +71,7 @@ impl Page<'_> {
         match mark {
             Mark::Line(pieces, pen) => {
                 let (path, look) = (self.path(pieces), pen_words(*pen));
-                put(out, format_args!("<path d=\"{path}\" fill=\"none\" {look}/>\n"));
+                put(out, format_args!("<path d=\"{path}\" {look}/>\n"));
             }
             Mark::Band(pieces, width, ink) => {
                 let (path, width, ink) =
@@ -77,7 +79,7 @@ impl Page<'_> {
                 put(
                     out,
                     format_args!(
-                        "<path d=\"{path}\" fill=\"none\" stroke=\"{ink}\" stroke-width=\"{width}\" stroke-linejoin=\"round\" stroke-linecap=\"round\"/>\n"
+                        "<path d=\"{path}\" stroke=\"{ink}\" stroke-width=\"{width}\" stroke-linecap=\"round\"/>\n"
                     ),
                 );
             }
@@ -147,7 +149,7 @@ impl Page<'_> {
             put(
                 out,
                 format_args!(
-                    "<path d=\"{path}\" fill=\"none\" stroke=\"#fff\" stroke-opacity=\"0\" stroke-width=\"{FINGER}\" pointer-events=\"stroke\"/>\n"
+                    "<path d=\"{path}\" stroke=\"#fff\" stroke-opacity=\"0\" stroke-width=\"{FINGER}\" pointer-events=\"stroke\"/>\n"
                 ),
             );
         }
@@ -205,8 +207,7 @@ impl Page<'_> {
         let rim = if text.ink == Ink::White {
             ""
         } else {
-            " stroke=\"#fff\" stroke-width=\"0.9\" paint-order=\"stroke\" \
-             stroke-linejoin=\"round\""
+            " stroke=\"#fff\" stroke-width=\"0.9\""
         };
         let (x, y) = (number(text.at.x), number(self.height - text.at.y));
         let turn = if text.upright {
@@ -269,7 +270,7 @@ fn pen_words(pen: Pen) -> String {
     } else {
         format!(" stroke-dasharray=\"{}\"", dashes.join(" "))
     };
-    format!("stroke=\"{ink}\" stroke-width=\"{width}\" stroke-linejoin=\"round\"{dashes}")
+    format!("stroke=\"{ink}\" stroke-width=\"{width}\"{dashes}")
 }
 
 /// A number of millimetres to a thousandth, without needless zeros.
