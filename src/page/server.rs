@@ -18,7 +18,7 @@ use axum::http::{HeaderMap, StatusCode, header};
 use axum::middleware::{self, Next};
 use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
-use futures_util::stream;
+use futures_util::{StreamExt, stream};
 use serde::Deserialize;
 use serde_json::{Value, json};
 use std::convert::Infallible;
@@ -28,7 +28,7 @@ use std::sync::atomic::{AtomicU64, Ordering};
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use tokio::net::TcpListener;
 use tokio::sync::mpsc;
-use tokio::time::{Duration, timeout};
+use tokio::time::{Duration, Instant, timeout, timeout_at};
 
 /// The largest desk that is taken, in bytes (from memory: a job is written by hand).
 const LARGEST_DESK: usize = 2_000_000;
@@ -36,6 +36,8 @@ const LARGEST_DESK: usize = 2_000_000;
 const ARRIVAL: Duration = Duration::from_secs(30);
 /// The longest that nothing may go out over a connection (from memory: longer than any work takes).
 const PATIENCE: Duration = Duration::from_mins(5);
+/// Work that is done sooner tells no stage (from memory: nobody reads it in that time).
+const SOON: Duration = Duration::from_millis(200);
 /// So many ports are tried, one after the other (from memory).
 const PORTS: u16 = 50;
 
@@ -343,29 +345,65 @@ async fn plan(State(shared): State<Arc<Shared>>, asked: Asked) -> Response {
     let own = shared.newest.fetch_add(1, Ordering::SeqCst) + 1;
     let ask = Ask::Plan { desk: desk.clone(), change, in_sight };
     match shared.ask(ask, &desk, own) {
-        Ok(replies) => as_lines(replies, shared),
+        Ok(replies) => as_lines(Stages::of(replies), shared).await,
         Err(refused) => *refused,
     }
 }
 
-/// An answer that comes line by line: the stages, then the plan.
-fn as_lines(replies: mpsc::Receiver<Reply>, shared: Arc<Shared>) -> Response {
-    let lines = stream::unfold((replies, shared), |(mut replies, shared)| async {
-        let line = match replies.recv().await? {
+/// An answer that comes line by line: the stages, then the plan. Where there are none to tell
+/// it goes out in one: a browser is woken once.
+async fn as_lines(mut replies: Stages, shared: Arc<Shared>) -> Response {
+    let first = replies.line(&shared).await;
+    let rest = stream::unfold((replies, shared), |(mut replies, shared)| async {
+        Some((replies.line(&shared).await?, (replies, shared)))
+    });
+    let lines = stream::iter(first).chain(rest).map(Ok::<_, Infallible>);
+    ([(header::CONTENT_TYPE, "application/x-ndjson")], Body::from_stream(lines))
+        .into_response()
+}
+
+/// What comes back of a request; stages only of work that lasts.
+struct Stages {
+    replies: mpsc::Receiver<Reply>,
+    /// Before this no stage is told.
+    lasts: Instant,
+}
+
+impl Stages {
+    fn of(replies: mpsc::Receiver<Reply>) -> Self {
+        Self { replies, lasts: Instant::now() + SOON }
+    }
+
+    async fn next(&mut self) -> Option<Reply> {
+        let mut stage = None;
+        loop {
+            let next = self.replies.recv();
+            let next = match stage {
+                None => Ok(next.await),
+                Some(_) => timeout_at(self.lasts, next).await,
+            };
+            match next {
+                Ok(Some(Reply::At(name))) => stage = Some(name),
+                Ok(other) => return other,
+                Err(_) => return stage.map(Reply::At),
+            }
+        }
+    }
+
+    async fn line(&mut self, shared: &Shared) -> Option<Vec<u8>> {
+        let mut line = match self.next().await? {
             Reply::At(stage) => json!({ "at": stage }).to_string().into_bytes(),
             Reply::Answer(Some((_, bytes))) => {
-                remember(&shared, &bytes);
+                remember(shared, &bytes);
                 bytes
             }
             Reply::Answer(None) | Reply::Failed => trouble("the-work-stopped"),
             Reply::PassedOver => br#"{"passed_over":true}"#.to_vec(),
             Reply::TooLong => trouble("the-work-took-too-long"),
         };
-        let line = [line, b"\n".to_vec()].concat();
-        Some((Ok::<_, Infallible>(line), (replies, shared)))
-    });
-    ([(header::CONTENT_TYPE, "application/x-ndjson")], Body::from_stream(lines))
-        .into_response()
+        line.push(b'\n');
+        Some(line)
+    }
 }
 
 /// Keeps a plan's desk by its id, so that its files can be made when they are asked for.
