@@ -94,20 +94,24 @@ export async function close() {
 
 const count = (page) => page.evaluate(() => performance.getEntriesByName("change to screen").length);
 
+/** How often the page is asked how far it is, in ms: asked at every frame it would have to make some. */
+const ASKED = 50;
+
 /** Waits until a plan, or what stands against it, is on the page, with its sheets. */
-export async function planned(page) {
-  const done = () =>
-    performance.getEntriesByName("change to screen").length > 0 && !document.body.dataset.busy;
-  await page.waitForFunction(done, null, { timeout: PATIENCE });
+export const planned = (page) => moreThan(page, 0);
+
+/** Waits until more than so many changes have come to the screen, with the sheets of the last. */
+async function moreThan(page, count) {
+  const done = (n) =>
+    performance.getEntriesByName("change to screen").length > n && !document.body.dataset.busy;
+  await page.waitForFunction(done, count, { timeout: PATIENCE, polling: ASKED });
 }
 
 /** Does something that changes the plan, and waits until that is on the screen. */
 export async function changed(page, act) {
   const before = await count(page);
   await act();
-  const more = (n) =>
-    performance.getEntriesByName("change to screen").length > n && !document.body.dataset.busy;
-  await page.waitForFunction(more, before, { timeout: PATIENCE });
+  await moreThan(page, before);
 }
 
 /** How long each change took till it was on the screen, in ms, the last `n` of them. */

@@ -5,6 +5,8 @@ import * as ask from "./ask.js";
 import * as keep from "./keep.js";
 
 const MOST_KEPT = 200;
+/** So long after a change what lies here is kept, in ms. */
+const MOMENT = 100;
 
 /** Of two changes that wait, what is left to do: the later one of a kind holds. */
 function merged(waiting, next) {
@@ -24,6 +26,9 @@ export class Desk {
   #sitting;
   #waiting = [];
   #running = null;
+  /** What is being worked out. */
+  #doing = null;
+  #keeping = null;
   #past = { entries: [], at: -1 };
 
   /**
@@ -119,10 +124,9 @@ export class Desk {
       this.say.begins();
       const bytesOf = (digest) => this.#bytes(digest);
       const options = { signal, onStage: this.say.stage, bytesOf, inSight: this.inSight() };
-      const asked = ask.plan(next.desk ?? this.desk, change, options);
-      // What is worked out now is not lost on reload. Where nothing can be kept, it is said at rest.
-      if (!next.again) this.#keepAt([next, ...this.#waiting]).catch(() => {});
-      const came = await asked;
+      this.#doing = next;
+      if (!next.again) this.#keepSoon();
+      const came = await ask.plan(next.desk ?? this.desk, change, options);
       if (came.passed_over) {
         // The tool counts over all windows: this one has asked for nothing newer, so it asks again.
         this.#past.at -= next.step;
@@ -141,6 +145,7 @@ export class Desk {
       if (error.name === "AbortError") this.say.stopped();
       else this.say.failed(error);
     } finally {
+      this.#doing = null;
       this.say.ends();
     }
   }
@@ -162,6 +167,17 @@ export class Desk {
   /** Whether nothing is being done. */
   get rests() {
     return !this.#running && !this.waits;
+  }
+
+  /**
+   * What is worked out now is not lost on reload, nor is what waits: it is kept a moment from now,
+   * so that the answer need not wait for that. Where nothing can be kept, it is said at rest.
+   */
+  #keepSoon() {
+    this.#keeping ??= setTimeout(() => {
+      this.#keeping = null;
+      this.#keepAt([this.#doing ?? [], this.#waiting].flat()).catch(() => {});
+    }, MOMENT);
   }
 
   /** Keeps all this in the browser, with the files of the desk. */

@@ -27,34 +27,53 @@ export function refill(room, mark, ...holds) {
  * in its place. Elements with an id are known by that.
  */
 export function become(node, other) {
-  if (node.isEqualNode(other)) return;
   if (node.nodeType === Node.TEXT_NODE) {
-    node.data = other.data;
+    if (node.data !== other.data) node.data = other.data;
     return;
   }
-  for (const name of node.getAttributeNames()) {
-    if (!other.hasAttribute(name)) node.removeAttribute(name);
-  }
-  for (const { name, value } of other.attributes) {
+  const names = other.getAttributeNames();
+  for (const name of names) {
+    const value = other.getAttribute(name);
     if (node.getAttribute(name) !== value) node.setAttribute(name, value);
   }
-  const known = ({ children }) => new Set([...children].map(({ id }) => id).filter((id) => id));
-  const [here, coming] = [known(node), known(other)];
-  let at = node.firstChild;
+  for (const name of node.attributes.length === names.length ? [] : node.getAttributeNames()) {
+    if (!other.hasAttribute(name)) node.removeAttribute(name);
+  }
+  hold(node, other);
+}
+
+/** Makes what a node holds like what another holds. */
+function hold(node, other) {
+  let [at, next] = [node.firstChild, other.firstChild];
+  const areOne = () => at?.nodeName === next.nodeName && at.id === next.id;
+  let ids = null;
   const drop = () => {
     const gone = at;
     at = at.nextSibling;
+    ids?.here.delete(gone.id);
     gone.remove();
   };
-  for (const next of [...other.childNodes]) {
-    while (at && at.id !== next.id && (here.has(next.id) || (at.id && !coming.has(at.id)))) drop();
-    if (at && at.nodeName === next.nodeName && at.id === next.id) {
+  while (next) {
+    const following = next.nextSibling;
+    if (!areOne()) {
+      ids ??= { here: idsIn(at), coming: idsIn(next) };
+      const isGone = () => at.id && !ids.coming.has(at.id);
+      while (at && at.id !== next.id && (ids.here.has(next.id) || isGone())) drop();
+    }
+    if (areOne()) {
       become(at, next);
       at = at.nextSibling;
     } else node.insertBefore(next, at);
-    here.delete(next.id);
+    next = following;
   }
   while (at) drop();
+}
+
+/** The ids of a node and of those behind it. */
+function idsIn(node) {
+  const ids = new Set();
+  for (let at = node; at; at = at.nextSibling) if (at.id) ids.add(at.id);
+  return ids;
 }
 
 /** The element of this id. */
