@@ -31,7 +31,7 @@ fn looked_at(args: &LookArgs, reader: &Reader) -> Result<Answer, Failure> {
     let Told { value: parts, notes } = work::outlines(&job, &load)?;
     let first = parts.first().map_or("", |part: &Outline| part.name.as_str());
     let name = job.name.as_deref().unwrap_or(first);
-    let look = Look { name, parts: &parts, notes: &notes };
+    let look = Look { name, parts: &parts, paper: job.on_paper(), notes: &notes };
     let picture = args.picture.clone().unwrap_or_else(|| look.picture_name());
     files::write(Path::new(&picture), look.picture().as_bytes(), args.force)?;
     let data = match args.format {

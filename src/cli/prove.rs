@@ -2,7 +2,7 @@
 
 use super::Answer;
 use super::args::{Format, ProveArgs};
-use super::show::{all_shown, point_in_words};
+use super::show::all_shown;
 use super::verbs::{Reader, as_text, failed, whole_job};
 use crate::diag::{Failure, Place, Problem, Source, Told};
 use crate::files;
@@ -62,7 +62,7 @@ fn problem(args: &ProveArgs, fault: &Fault, judged: &Judged) -> Problem {
     place.line = (0 < fault.line).then_some(fault.line);
     let on_machine = |at: Point| at - judged.work_zero;
     let at = fault.at.map(on_machine);
-    place.spot = at.map(|at| point_in_words((at.x, at.y), judged.paper));
+    place.spot = at.map(|at| judged.paper.point((at.x, at.y)));
     Problem::stop(fault.rule.id(), fault.text.as_str(), fault.rule.advice()).at(place)
 }
 

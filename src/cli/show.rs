@@ -85,17 +85,12 @@ fn the_others(problems: &[&Problem], paper: Paper) -> Problem {
 /// A place in few words.
 fn spot(place: &Place, paper: Paper) -> Option<String> {
     let line = place.line.map(|line| format!("line {line}"));
-    let at = place.at.map(|at| point_in_words(at, paper));
+    let at = place.at.map(|at| paper.point(at));
     let spot = place.spot.as_ref().map(|spot| match &line {
         Some(line) => format!("{line} at {spot}"),
         None => spot.clone(),
     });
     spot.or(at).or(line).or_else(|| place.element.clone())
-}
-
-/// A point as it is read off a drawing or a machine.
-pub(super) fn point_in_words((x, y): (f64, f64), paper: Paper) -> String {
-    format!("X {}, Y {}", paper.decimals(x, 3), paper.decimals(y, 3))
 }
 
 /// The problem in words, with the line of its source marked where there is one.
@@ -130,7 +125,7 @@ fn shown(problem: &Problem, texts: &Texts) -> String {
 fn whereabouts(place: &Place, paper: Paper) -> String {
     let element = place.element.as_ref().map(|element| format!(", in `{element}`"));
     let layer = place.layer.as_ref().map(|layer| format!(", on layer `{layer}`"));
-    let at = place.at.map(|at| point_in_words(at, paper)).or_else(|| place.spot.clone());
+    let at = place.at.map(|at| paper.point(at)).or_else(|| place.spot.clone());
     let at = at.map(|at| format!(", at {at}"));
     [element, layer, at].into_iter().flatten().collect()
 }
@@ -208,7 +203,7 @@ mod tests {
         let texts = Texts { paper: inch, ..Texts::default() };
         let struck = |i: u32| {
             let mut place = Place::whole(Source::Program, "a.nc");
-            place.spot = Some(point_in_words((25.4 * f64::from(i), 0.0), inch));
+            place.spot = Some(inch.point((25.4 * f64::from(i), 0.0)));
             let found = format!("the mill comes within {}.5 in of clamp {i}", i * 2);
             Problem::stop("struck", found, "move it").at(place)
         };

@@ -77,7 +77,7 @@ impl Reader {
 
     /// From now on lengths are written as on the paper of this job.
     pub(super) fn write_as(&self, job: &Job) {
-        self.texts.borrow_mut().paper = work::paper(job);
+        self.texts.borrow_mut().paper = job.on_paper();
     }
 
     fn keep(&self, name: &str, text: &str) {

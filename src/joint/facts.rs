@@ -10,7 +10,7 @@ use super::wedge::Slot;
 use crate::diag::Failure;
 use crate::geom::Loop;
 use crate::read::{BoardAndLine, Drawing, JointName, Lie};
-use crate::units::Mm;
+use crate::units::{Mm, Paper};
 
 /// What is known of a joint.
 #[derive(Debug, Clone, PartialEq)]
@@ -92,11 +92,12 @@ pub fn board_facts(
     title: &str,
     board: &BoardAndLine,
     (gap, within): (f64, f64),
+    paper: Paper,
 ) -> Result<([Drawing; 2], Facts), Failure> {
     let asked = board.clearance.is_some();
     let clearance = board.clearance.or_else(|| Mm::new(gap));
     let board = &BoardAndLine { clearance, ..board.clone() };
-    let parting = parting(title, board);
+    let parting = parting(title, board, paper);
     let [a, b] = lines(&parting, board)?;
     let mating = alike(parting.border, [&a, &b]);
     let halves = parting.halves(&[a, b]);

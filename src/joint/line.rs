@@ -6,6 +6,7 @@ use crate::diag::{Failure, Place, Problem};
 use crate::geom::crossing::crossings;
 use crate::geom::{Bounds, Piece, Point, tolerance};
 use crate::read::{BoardAndLine, Drawn, Stroke, walk_path};
+use crate::units::Paper;
 
 /// A line that parts a board into two halves.
 #[derive(Debug, Clone)]
@@ -16,9 +17,9 @@ pub(super) struct Line {
 
 impl Line {
     /// The line of a board and a line.
-    pub(super) fn of(board: &BoardAndLine) -> Result<Self, Failure> {
-        let path =
-            walk_path(&board.line, false).map_err(|problem| Failure::input(*problem))?;
+    pub(super) fn of(board: &BoardAndLine, paper: Paper) -> Result<Self, Failure> {
+        let path = walk_path(&board.line, false, paper)
+            .map_err(|problem| Failure::input(*problem))?;
         let pieces = path.strokes.into_iter().filter_map(|drawn| {
             let Drawn { stroke: Stroke::Piece(piece), name, role: _ } = drawn else {
                 return None;
@@ -26,7 +27,7 @@ impl Line {
             Some((piece, name))
         });
         let line = Self { pieces: pieces.collect() };
-        let problems = line.faults(Border::of(board), &board.line.place);
+        let problems = line.faults(Border::of(board), &board.line.place, paper);
         if problems.is_empty() { Ok(line) } else { Err(Failure::Input(problems)) }
     }
 
@@ -41,22 +42,30 @@ impl Line {
     }
 
     /// What is wrong with it, each with its point.
-    pub(super) fn faults(&self, border: Border, place: &Place) -> Vec<Problem> {
-        let faults = [self.misses(border), self.leaves(border), self.meets_itself()];
+    pub(super) fn faults(
+        &self,
+        border: Border,
+        place: &Place,
+        paper: Paper,
+    ) -> Vec<Problem> {
+        let faults = [
+            self.misses(border, paper),
+            self.leaves(border, paper),
+            self.meets_itself(paper),
+        ];
         let faults = faults.into_iter().flatten();
         faults.map(|(problem, at)| problem.at(place.clone().at(at.x, at.y))).collect()
     }
 
     /// Its ends must lie on two different sides of the board.
-    fn misses(&self, border: Border) -> Option<(Problem, Point)> {
+    fn misses(&self, border: Border, paper: Paper) -> Option<(Problem, Point)> {
         let ends = [("starts", self.from()), ("ends", self.to())];
         for (word, end) in ends {
             if border.sides_at(end).is_empty() {
                 let found = format!(
-                    "the line {word} at {:.3}, {:.3}, {:.3} mm off the board's border",
-                    end.x,
-                    end.y,
-                    off(border, end)
+                    "the line {word} at {}: {} off the board's border",
+                    paper.point((end.x, end.y)),
+                    paper.decimals(off(border, end), 3)
                 );
                 let hint = "start and end the line on the board's border: one corner of the board is at 0, 0, and its length runs along x";
                 let problem = Problem::stop("joint-line-misses", found, hint)
@@ -69,8 +78,8 @@ impl Line {
         (!parts).then(|| {
             let end = self.to();
             let found = format!(
-                "the line comes back to the edge it started from, at {:.3}, {:.3}",
-                end.x, end.y
+                "the line comes back to the edge it started from, at {}",
+                paper.point((end.x, end.y))
             );
             let hint = "move the line's end to another edge or end of the board; a notch in one part is an `[outline]`";
             let problem = Problem::stop("joint-line-same-edge", found, hint)
@@ -80,7 +89,7 @@ impl Line {
     }
 
     /// Between its ends it must stay inside the board, and off its border.
-    fn leaves(&self, border: Border) -> Option<(Problem, Point)> {
+    fn leaves(&self, border: Border, paper: Paper) -> Option<(Problem, Point)> {
         let (from, to) = (self.from(), self.to());
         let is_end = |point: Point| {
             point.distance(from).min(point.distance(to)) <= tolerance::REPAIR
@@ -93,7 +102,7 @@ impl Line {
             .filter(|&(depth, _)| depth <= tolerance::REPAIR);
         worst.map(|(depth, at)| {
             let how = if depth < -tolerance::REPAIR { "leaves the board" } else { "touches the board's border" };
-            let found = format!("the line {how} at {:.3}, {:.3}", at.x, at.y);
+            let found = format!("the line {how} at {}", paper.point((at.x, at.y)));
             let hint = "keep the line inside the board between its two ends, or make the board wider";
             let problem = Problem::stop("joint-line-leaves", found, hint)
                 .expected("a line that touches the border only where it starts and ends");
@@ -102,7 +111,7 @@ impl Line {
     }
 
     /// It must not cross, touch or double itself.
-    fn meets_itself(&self) -> Option<(Problem, Point)> {
+    fn meets_itself(&self, paper: Paper) -> Option<(Problem, Point)> {
         let pieces: Vec<Piece> = self.pieces.iter().map(|(piece, _)| *piece).collect();
         for (index, first) in pieces.iter().enumerate() {
             for (ahead, second) in pieces[index + 1..].iter().enumerate() {
@@ -114,8 +123,8 @@ impl Line {
                 if let Some(at) = at {
                     let (first, second) = (index + 1, index + ahead + 2);
                     let found = format!(
-                        "the line meets itself at {:.3}, {:.3}: step {first} and step {second}",
-                        at.x, at.y
+                        "the line meets itself at {}: step {first} and step {second}",
+                        paper.point((at.x, at.y))
                     );
                     let hint = "move the line's steps so that it never comes back to where it was";
                     let problem = Problem::stop("joint-line-crosses", found, hint);

@@ -7,6 +7,7 @@ use super::line::Line;
 use crate::diag::Failure;
 use crate::geom::{Piece, Point, Vector, tolerance};
 use crate::read::BoardAndLine;
+use crate::units::Paper;
 
 /// How the halves of a joint are alike.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -39,12 +40,12 @@ impl Mating {
     }
 }
 
-/// How the halves of a board and a line are alike.
+/// How the halves of a board and a line are alike; `paper` says how messages write lengths.
 ///
 /// # Errors
 /// As [`super::halves()`].
-pub fn mating(board: &BoardAndLine) -> Result<Mating, Failure> {
-    let parting = parting("", board);
+pub fn mating(board: &BoardAndLine, paper: Paper) -> Result<Mating, Failure> {
+    let parting = parting("", board, paper);
     let [a, b] = lines(&parting, board)?;
     Ok(alike(parting.border, [&a, &b]))
 }

@@ -47,7 +47,7 @@ use crate::read::{Drawing, Job, Load, ShapeSource, drawing};
 /// As [`halves()`] and [`drawing`].
 pub fn drawings(job: &Job, load: &Load<'_>) -> Outcome<Vec<Drawing>> {
     if let Some(ShapeSource::BoardAndLine(board)) = &job.shape {
-        return halves(job.name.as_deref().unwrap_or("joint"), board);
+        return halves(job.name.as_deref().unwrap_or("joint"), board, job.on_paper());
     }
     let Told { value, notes } = drawing(job, load)?;
     Ok(Told { value: vec![value], notes })

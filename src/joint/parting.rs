@@ -5,6 +5,7 @@ use super::line::Line;
 use crate::diag::{Failure, Place, Problem};
 use crate::geom::{Piece, Point};
 use crate::read::{Drawing, Drawn, Path, Role, Stroke};
+use crate::units::Paper;
 
 /// The name of a step of the line that has none.
 const JOINT: &str = "joint";
@@ -17,6 +18,8 @@ pub(super) struct Parting<'a> {
     pub(super) place: &'a Place,
     /// The job's name.
     pub(super) title: &'a str,
+    /// How messages write lengths.
+    pub(super) paper: Paper,
 }
 
 /// Pieces that follow each other, each with its name.
@@ -54,7 +57,8 @@ impl Parting<'_> {
 
     /// What is wrong with the lines.
     fn check(&self, lines: &[Line; 2]) -> Result<(), Failure> {
-        let faults = lines.iter().flat_map(|line| line.faults(self.border, self.place));
+        let Self { border, place, paper, .. } = *self;
+        let faults = lines.iter().flat_map(|line| line.faults(border, place, paper));
         let problems: Vec<_> = faults.collect();
         if problems.is_empty() { Ok(()) } else { Err(Failure::Input(problems)) }
     }

@@ -4,7 +4,7 @@ use super::{halves, mating};
 use crate::diag::{Failure, Place, Problem, Source};
 use crate::geom::{Loop, Piece, Point};
 use crate::read::{BoardAndLine, Drawing, Role, SetIn, Step, Stroke, Walk};
-use crate::units::Mm;
+use crate::units::{Mm, Paper};
 
 const LENGTH: f64 = 900.0;
 const WIDTH: f64 = 70.0;
@@ -27,7 +27,7 @@ fn scarf() -> BoardAndLine {
 }
 
 fn parts(board: &BoardAndLine) -> [Drawing; 2] {
-    let halves = halves("rail", board).expect("two halves").value;
+    let halves = halves("rail", board, Paper::MM).expect("two halves").value;
     halves.try_into().expect("two")
 }
 
@@ -43,7 +43,7 @@ fn pieces(drawing: &Drawing, role: Option<Role>) -> Vec<Piece> {
 }
 
 fn refused(board: &BoardAndLine) -> Problem {
-    match halves("rail", board) {
+    match halves("rail", board, Paper::MM) {
         Err(Failure::Input(problems)) => problems[0].clone(),
         other => panic!("{other:?}"),
     }
@@ -90,7 +90,7 @@ fn a_curved_line_is_set_in_along_its_arcs() {
     for end in [a.from(), a.to(), b.from(), b.to()] {
         assert!(end.y.abs().min((end.y - WIDTH).abs()) < 1e-9, "{end:?}");
     }
-    let both = mating(&line).expect("a line");
+    let both = mating(&line, Paper::MM).expect("a line");
     assert_eq!(both.half_turn, None, "an arc is no half-turn of itself");
 }
 
@@ -98,7 +98,7 @@ fn a_curved_line_is_set_in_along_its_arcs() {
 fn a_clearance_wider_than_a_piece_is_refused() {
     let notch = vec![Step::By(0.0, 35.0), Step::By(0.5, 0.0), Step::By(0.0, 35.0)];
     let wide = BoardAndLine { clearance: Mm::new(2.0), ..board(at(300.0, 0.0), notch) };
-    assert!(halves("rail", &wide).is_ok(), "a step keeps its length");
+    assert!(halves("rail", &wide, Paper::MM).is_ok(), "a step keeps its length");
     let round = vec![
         Step::By(0.0, 30.0),
         Step::Arc { to: at(301.0, 31.0), radius: 1.0, left: false },
@@ -162,7 +162,7 @@ fn random_lines_part_the_board_without_loss() {
         steps.push(Step::To(at(number(100.0, 800.0), WIDTH)));
         let board = board(start, steps);
         // A far bulge may bring a random line to itself: then there is nothing to compare.
-        let Ok(halves) = halves("rail", &board) else { continue };
+        let Ok(halves) = halves("rail", &board, Paper::MM) else { continue };
         n_parted += 1;
         let areas = halves.value.iter().map(|half| Loop::new(pieces(half, None)).area());
         let areas: Vec<f64> = areas.collect();
@@ -203,7 +203,7 @@ fn an_end_that_the_line_parts_does_not_go_on() {
 #[test]
 fn a_scarf_turned_end_for_end_is_its_own_mate() {
     let board = scarf();
-    let mating = mating(&board).expect("a sound line");
+    let mating = mating(&board, Paper::MM).expect("a sound line");
     let middle = mating.half_turn.expect("the scarf lies on itself");
     assert!(middle.distance(at(450.0, 35.0)) < 1e-9, "about its middle");
     assert_eq!(mating.mirror, None, "and is not its own mirror image");
@@ -233,7 +233,7 @@ fn a_bird_mouth_is_its_own_mirror_image_but_needs_two_templates() {
         at(450.0, 0.0),
         vec![Step::To(at(480.0, 35.0)), Step::To(at(450.0, WIDTH))],
     );
-    let mating = mating(&board).expect("a sound line");
+    let mating = mating(&board, Paper::MM).expect("a sound line");
     assert_eq!(mating.half_turn, None, "two templates");
     let mirror = mating.mirror.expect("each half is its own mirror image");
     for half in parts(&board) {
@@ -251,14 +251,14 @@ fn a_bird_mouth_is_its_own_mirror_image_but_needs_two_templates() {
 fn a_line_without_symmetry_needs_two_templates() {
     let crooked =
         board(at(240.0, 0.0), vec![Step::By(0.0, 8.0), Step::To(at(660.0, WIDTH))]);
-    let found = mating(&crooked).expect("a sound line");
+    let found = mating(&crooked, Paper::MM).expect("a sound line");
     assert_eq!((found.half_turn, found.mirror), (None, None), "no symmetry");
     // A slope from edge to end lies on itself turned, but the board does not.
     let corner = board(at(300.0, WIDTH), vec![Step::To(at(LENGTH, 20.0))]);
-    let found = mating(&corner).expect("a sound line");
+    let found = mating(&corner, Paper::MM).expect("a sound line");
     assert_eq!(found.half_turn, None, "the edges would not lie on each other");
     let square = board(at(450.0, 0.0), vec![Step::By(0.0, WIDTH)]);
-    let found = mating(&square).expect("a sound line");
+    let found = mating(&square, Paper::MM).expect("a sound line");
     assert!(found.half_turn.is_some() && found.mirror.is_some(), "a square cut is both");
 }
 

@@ -2,7 +2,7 @@
 
 use super::chain::Ring;
 use super::recover::alike;
-use super::strand::{Report, Strand, written};
+use super::strand::{Report, Strand};
 use crate::diag::{Problem, Weight};
 use crate::geom::{Arcs, Ends, Point, arcs_of};
 
@@ -88,8 +88,9 @@ fn tell(ring: &Ring, arcs: &[Arcs], report: &mut Report) {
     let strand = &ring[first.from];
     let at = strand.from();
     let found = format!(
-        "{chords} chords from {} on are taken as {pieces} lines and arcs, from which they stray by {off:.4} mm at most: {}",
-        written(at),
+        "{chords} chords from {} on are taken as {pieces} lines and arcs, from which they stray by {} at most: {}",
+        report.point(at),
+        report.paper.decimals(off, 4),
         strand.called()
     );
     let hint = "ask for a finer `fit` if each chord is meant as a flat";

@@ -1,7 +1,7 @@
 //! From paths to rings of strands: what closes by itself is a ring, what is drawn in pieces is
 //! put together by `loose`.
 
-use super::strand::{Report, Strand, join, strands, written};
+use super::strand::{Report, Strand, join, strands};
 use super::{FAR, loose};
 use crate::diag::Problem;
 use crate::geom::Piece;
@@ -48,12 +48,15 @@ fn sound(path: &Path, report: &mut Report) -> Option<Ring> {
         return None;
     }
     if let Some(far) = chain.iter().find(|strand| FAR < strand.farthest()) {
-        let found = format!("{} reaches {:.0} mm off", far.called(), far.farthest());
+        let found = format!(
+            "{} reaches {} off",
+            far.called(),
+            report.paper.decimals(far.farthest(), 0)
+        );
         let hint = "check the units of the drawing and move it near the origin";
         let problem = Problem::stop("outline-absurd", found, hint);
-        report.stop(
-            problem.at(path.place.clone()).expected(format!("at most {FAR} mm off")),
-        );
+        let expected = format!("at most {} off", report.paper.decimals(FAR, 0));
+        report.stop(problem.at(path.place.clone()).expected(expected));
         return None;
     }
     let all = chain.len();
@@ -64,7 +67,7 @@ fn sound(path: &Path, report: &mut Report) -> Option<Ring> {
         let found = format!(
             "{} doubled point(s) left out, the first at {}",
             all - chain.len(),
-            written(at)
+            report.point(at)
         );
         report.repaired("outline-doubled-point", place, found);
     }

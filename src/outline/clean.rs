@@ -2,10 +2,11 @@
 //! spikes, doubled edges, points on straight lines.
 
 use super::chain::Ring;
-use super::strand::{Report, Strand, join, written};
+use super::strand::{Report, Strand, join};
 use crate::geom::tolerance::{REPAIR, SAME_POINT};
 use crate::geom::{Piece, Point};
 use crate::read::Stroke;
+use crate::units::Paper;
 use std::collections::VecDeque;
 
 /// A turn back of more than this, in radians, over the same way is a spike (from memory).
@@ -67,9 +68,9 @@ fn drop_step(ring: &mut Turning, n_ahead: usize, report: &mut Report) -> bool {
     let step = &steps[0];
     let what = if count == 1 { "a step".to_owned() } else { format!("{count} crumbs") };
     let found = format!(
-        "{what} of {:.4} mm at {}, taken away: {}",
-        spread(&steps),
-        written(step.from()),
+        "{what} of {} at {}, taken away: {}",
+        report.paper.decimals(spread(&steps), 4),
+        report.point(step.from()),
         step.called()
     );
     report.repaired("outline-tiny-step", step.place_at(step.from()), found);
@@ -114,9 +115,9 @@ fn drop_spike(ring: &mut Turning, report: &mut Report) -> bool {
     let Some(left) = folded(&ring[0], &ring[1]) else { return false };
     let tip = ring[0].to();
     let found = format!(
-        "a spike of {:.4} mm at {} is cut off: {}",
-        ring[0].extent().min(ring[1].extent()),
-        written(tip),
+        "a spike of {} at {} is cut off: {}",
+        report.paper.decimals(ring[0].extent().min(ring[1].extent()), 4),
+        report.point(tip),
         ring[0].called()
     );
     report.repaired("outline-spike", ring[0].place_at(tip), found);
@@ -145,7 +146,7 @@ fn join_over(ring: &mut Turning) {
     }
     let last = ring.len() - 1;
     let mut first = ring[0].clone();
-    join(&mut ring[last], &mut first, &mut Report::default());
+    join(&mut ring[last], &mut first, &mut Report::new(Paper::MM));
     ring[0] = first;
 }
 
@@ -208,7 +209,7 @@ pub(super) fn merge_lines(ring: &mut Ring, report: &mut Report) {
         let found = format!(
             "{} point(s) on straight lines left out, the first at {}",
             before - ring.len(),
-            written(at)
+            report.point(at)
         );
         report.repaired("outline-point-on-line", strand.place_at(at), found);
     }

@@ -5,7 +5,7 @@
 //! the kernel joins ends. Joints of neighbours are no contacts.
 
 use super::ring::{Bit, ShapedRing};
-use super::strand::{MOST_TOLD, Report, written};
+use super::strand::{MOST_TOLD, Report};
 use crate::diag::Problem;
 use crate::geom::tolerance::{JOIN_ENDS, REPAIR};
 use crate::geom::{Bounds, Grid, Loop, Piece, Point, Tree, Vector};
@@ -65,7 +65,9 @@ pub(super) fn refuse_contacts(rings: &[ShapedRing], report: &mut Report) {
                 told_at.add(&spot, point);
                 told.push(point);
                 if told.len() <= MOST_TOLD {
-                    report.stop(problem(contact, point, (&a, &b)));
+                    let at = report.point(point);
+                    let place = a.strand.place_at(point);
+                    report.stop(problem(contact, &at, (&a, &b)).at(place));
                 }
             }
         });
@@ -74,7 +76,7 @@ pub(super) fn refuse_contacts(rings: &[ShapedRing], report: &mut Report) {
         let found = format!(
             "{} more places where lines meet, the next at {}",
             told.len() - MOST_TOLD,
-            written(at)
+            report.point(at)
         );
         let hint = "correct the first ones and look again";
         let place = rings[0].first().place_at(at);
@@ -82,10 +84,8 @@ pub(super) fn refuse_contacts(rings: &[ShapedRing], report: &mut Report) {
     }
 }
 
-fn problem(contact: Contact, point: Point, (a, b): (&Bit<'_>, &Bit<'_>)) -> Problem {
+fn problem(contact: Contact, at: &str, (a, b): (&Bit<'_>, &Bit<'_>)) -> Problem {
     let (one, other) = (a.strand.called(), b.strand.called());
-    let place = a.strand.place_at(point);
-    let at = written(point);
     match contact {
         Contact::Crosses => Problem::stop(
             "outline-crosses",
@@ -98,7 +98,6 @@ fn problem(contact: Contact, point: Point, (a, b): (&Bit<'_>, &Bit<'_>)) -> Prob
             "move one of them away, or cut one through into the other in the drawing",
         ),
     }
-    .at(place)
     .expected("lines that meet only end to end")
 }
 

@@ -1,7 +1,7 @@
 //! How loops lie that a person may not have meant: said, not judged.
 
 use super::ring::{Shaped, ShapedRing};
-use super::strand::{Report, bounds_written, written};
+use super::strand::Report;
 use crate::diag::{Problem, Weight};
 use crate::geom::{Loop, Piece};
 use std::collections::{BTreeMap, BTreeSet};
@@ -85,12 +85,12 @@ fn tell(lie: &Lie<'_>, which: &[usize], doubt: &Doubt, report: &mut Report) {
     let Doubt { id, weight, said, hint } = *doubt;
     let Some(&first) = which.first() else { return };
     let at = lie.rings[first].start();
-    let size = bounds_written(&lie.loops[first].bounds());
+    let size = report.size(&lie.loops[first].bounds());
     let more = match which.len() - 1 {
         0 => String::new(),
         more => format!("; {more} more like it"),
     };
-    let found = format!("the loop at {}, {size}, is {said}{more}", written(at));
+    let found = format!("the loop at {}, {size}, is {said}{more}", report.point(at));
     let place = lie.rings[first].first().place_at(at);
     report.note(Problem::new(id, weight, found, hint).at(place));
 }
@@ -111,7 +111,7 @@ fn note_frame(lie: &Lie<'_>, report: &mut Report) {
     let layers: Vec<String> = layers.iter().map(|name| format!("`{name}`")).collect();
     let found = format!(
         "all that is read lies inside a rectangle, {}, alone on layer `{own}`; the {} loops in it are on {}",
-        bounds_written(&loops[frame].bounds()),
+        report.size(&loops[frame].bounds()),
         inner().count(),
         layers.join(", ")
     );

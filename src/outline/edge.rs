@@ -3,11 +3,12 @@
 
 use super::nest::Nest;
 use super::ring::{Bit, ShapedRing};
-use super::strand::{self, Report};
+use super::strand::Report;
 use super::{Edge, LoopKind, near};
 use crate::diag::{Problem, Weight};
 use crate::geom::{Loop, SMOOTH_TURN, Span, Vector};
 use crate::read::{EdgeRef, Role, RoleWish, Side};
+use crate::units::Paper;
 use std::collections::BTreeSet;
 use std::f64::consts::{FRAC_PI_2, FRAC_PI_4};
 
@@ -45,7 +46,7 @@ pub(super) fn roles(
     let mut roles: Vec<Roles> = parts.iter().map(facing).collect();
     for wish in wishes {
         let near = match wish.which {
-            EdgeRef::At(at) => match near::edge_near(parts, at) {
+            EdgeRef::At(at) => match near::edge_near(parts, at, report.paper) {
                 Ok(near) => Some(near),
                 Err(problem) => {
                     report.stop(problem.at(wish.place.clone()));
@@ -73,9 +74,9 @@ pub(super) fn roles(
             }
         }
         if matched == 0 {
-            report.stop(nothing_matches(wish, parts, &roles));
+            report.stop(nothing_matches(wish, (parts, &roles), report.paper));
         } else if matched == fixed {
-            report.note(has_its_role(wish));
+            report.note(has_its_role(wish, report.paper));
         }
     }
     roles
@@ -90,15 +91,19 @@ fn is_meant(which: &EdgeRef, bit: &Bit<'_>, asked: &Asked) -> bool {
 }
 
 /// What a person may call an edge.
-fn written(which: &EdgeRef) -> String {
+fn written(which: &EdgeRef, paper: Paper) -> String {
     match which {
         EdgeRef::Side(side) => side.word().to_owned(),
         EdgeRef::Name(name) => name.clone(),
-        EdgeRef::At(at) => format!("the edge at {}", strand::written(*at)),
+        EdgeRef::At(at) => format!("the edge at {}", paper.point((at.x, at.y))),
     }
 }
 
-fn nothing_matches(wish: &RoleWish, parts: &[Nest], roles: &[Roles]) -> Problem {
+fn nothing_matches(
+    wish: &RoleWish,
+    (parts, roles): (&[Nest], &[Roles]),
+    paper: Paper,
+) -> Problem {
     let mut names: Vec<String> = Vec::new();
     for (side, _) in SIDES {
         let faces = |asked: &Asked| asked.faces == Some(side);
@@ -112,10 +117,10 @@ fn nothing_matches(wish: &RoleWish, parts: &[Nest], roles: &[Roles]) -> Problem 
     names.extend(named.flatten().cloned().collect::<BTreeSet<String>>());
     let found = match &wish.which {
         EdgeRef::Side(_) => {
-            format!("no edge of the outside faces `{}`", written(&wish.which))
+            format!("no edge of the outside faces `{}`", written(&wish.which, paper))
         }
         EdgeRef::Name(_) | EdgeRef::At(_) => {
-            format!("no edge is called `{}`", written(&wish.which))
+            format!("no edge is called `{}`", written(&wish.which, paper))
         }
     };
     let there = if names.is_empty() {
@@ -132,13 +137,13 @@ fn nothing_matches(wish: &RoleWish, parts: &[Nest], roles: &[Roles]) -> Problem 
     .expected(format!("one of: {there}"))
 }
 
-fn has_its_role(wish: &RoleWish) -> Problem {
+fn has_its_role(wish: &RoleWish, paper: Paper) -> Problem {
     Problem::new(
         "edge-role-fixed",
         Weight::Caution,
         format!(
             "`{}` is not made `{}`: its role follows from how the part is made",
-            written(&wish.which),
+            written(&wish.which, paper),
             wish.role.words()
         ),
         "leave the wish out, or change the drawing",

@@ -3,7 +3,7 @@
 
 use super::chain::Ring;
 use super::net::{Net, is_start};
-use super::strand::{Report, Strand, written};
+use super::strand::{Report, Strand};
 use super::stray::{self, Run};
 use crate::diag::Problem;
 use crate::geom::tolerance::{BRIDGE, REPAIR};
@@ -65,16 +65,18 @@ fn drop_doubled(net: &Net, report: &mut Report) -> Vec<Ring> {
         let before = kept.entry(knots).or_default();
         if knots[0] == knots[1] {
             let found = format!(
-                "a step of at most {REPAIR} mm at {} is taken away: {}",
-                written(chain[0].from()),
+                "a step of at most {} at {} is taken away: {}",
+                report.paper.decimals(REPAIR, 3),
+                report.point(chain[0].from()),
                 chain[0].called()
             );
             report.repaired("outline-tiny-step", place, found);
         } else if before.iter().any(|other| same(chain, other)) {
             let reach = chain.iter().map(Strand::extent).fold(0.0, f64::max);
             let found = format!(
-                "{}, {reach:.3} mm long, is drawn twice; one is left out",
-                chain[0].called()
+                "{}, {} long, is drawn twice; one is left out",
+                chain[0].called(),
+                report.paper.decimals(reach, 3)
             );
             report.repaired("outline-doubled", place, found);
         } else {
@@ -149,7 +151,7 @@ fn refuse(run: &Run, report: &mut Report) {
     let ([from, to], [at_start, at_end]) = (run.ends, run.meeting);
     if 2 < at_start.max(at_end) {
         let (strand, at) = if 2 < at_end { (last, to) } else { (first, from) };
-        let found = format!("more than two ends meet at {}", written(at));
+        let found = format!("more than two ends meet at {}", report.point(at));
         let hint = "keep the two lines that bound the part there and delete the others";
         report.stop(
             Problem::stop("outline-branches", found, hint)
@@ -159,17 +161,15 @@ fn refuse(run: &Run, report: &mut Report) {
         return;
     }
     let found = format!(
-        "the line from {} to {} is open: its ends are {:.3} mm apart",
-        written(from),
-        written(to),
-        from.distance(to)
+        "the line from {} to {} is open: its ends are {} apart",
+        report.point(from),
+        report.point(to),
+        report.paper.decimals(from.distance(to), 3)
     );
     let hint = "close it: draw the line that is missing between these two places (`Z` at the end of a path, `close` at the end of a walk), or give the board that this line parts; a mark that is no edge is to be removed or hidden";
-    report.stop(
-        Problem::stop("outline-open", found, hint)
-            .at(last.place_at(to))
-            .expected(format!("ends that meet within {BRIDGE} mm")),
-    );
+    let expected = format!("ends that meet within {}", report.paper.decimals(BRIDGE, 3));
+    let problem = Problem::stop("outline-open", found, hint);
+    report.stop(problem.at(last.place_at(to)).expected(expected));
 }
 
 #[cfg(test)]
@@ -180,6 +180,7 @@ mod tests {
     use crate::outline::tests::{at, line, path};
     use crate::outline::{Outline, outlines};
     use crate::read::{Drawing, Path, Tally};
+    use crate::units::Paper;
 
     fn open(id: &str, points: &[(f64, f64)]) -> Path {
         let points: Vec<Point> = points.iter().map(|&(x, y)| at(x, y)).collect();
@@ -201,7 +202,7 @@ mod tests {
     }
 
     fn read(paths: Vec<Path>, beside: Option<Tally>) -> Outcome<Vec<Outline>> {
-        outlines(&Drawing { name: "part".to_owned(), beside, paths }, &[], FIT)
+        outlines(&Drawing { name: "part".to_owned(), beside, paths }, &[], FIT, Paper::MM)
     }
 
     fn ids(read: &Outcome<Vec<Outline>>) -> Vec<&'static str> {
@@ -227,7 +228,9 @@ mod tests {
         );
         let failure = read(plate(0.12), None).expect_err("open");
         let found = &failure.problems()[0].found;
-        assert!(found.contains("(0.000, 0.000)") && found.contains("(0.000, 0.120)"));
+        for part in ["X 0 mm, Y 0 mm", "X 0 mm, Y 0.12 mm", " 0.12 mm apart"] {
+            assert!(found.contains(part), "{part} in {found}");
+        }
     }
 
     #[test]

@@ -41,10 +41,11 @@ use crate::diag::{Failure, Outcome, Place, Problem, Source, Told, Weight};
 use crate::geom::tolerance::REPAIR;
 use crate::geom::{Bounds, Loop, Piece, Point, Span, Vector};
 use crate::read::{Drawing, Role, RoleWish, Side};
+use crate::units::Paper;
 use chain::Ring;
 use nest::Nest;
 use ring::ShapedRing;
-use strand::{Report, written};
+use strand::Report;
 
 /// A loop smaller than this both ways, in mm, is a speck or has the wrong unit (from memory).
 pub const TINY: f64 = 1.0;
@@ -55,7 +56,7 @@ const FAR: f64 = 100.0 * ABSURD;
 
 /// The outlines that a drawing holds: one for each outside loop.
 ///
-/// Curves are fitted by lines and arcs within `fit` mm. What is wrong by no more than the
+/// Curves are fitted by lines and arcs within `fit` mm, `paper` says how messages write lengths. What is wrong by no more than the
 /// repair tolerance is repaired and noted; everything else is refused with its place.
 ///
 /// # Errors
@@ -65,8 +66,9 @@ pub fn outlines(
     drawing: &Drawing,
     wishes: &[RoleWish],
     fit: f64,
+    paper: Paper,
 ) -> Outcome<Vec<Outline>> {
-    let mut report = Report::default();
+    let mut report = Report::new(paper);
     let rings = chain::rings(drawing, &mut report);
     let mut shaped: Vec<ShapedRing> =
         rings.into_iter().filter_map(|ring| shape(ring, fit, &mut report)).collect();
@@ -133,15 +135,15 @@ fn refuse_sizes(drawing: &Drawing, rings: &mut Vec<ShapedRing>, report: &mut Rep
         report.stop(Problem::stop("outline-empty", found, hint).at(place));
     } else if ABSURD < all.width().max(all.height()) || FAR < far {
         let found = format!(
-            "the drawing is {:.0} mm wide and {:.0} mm high, from {} to {}",
-            all.width(),
-            all.height(),
-            written(all.low),
-            written(all.high)
+            "the drawing is {} wide and {} high, from {} to {}",
+            report.paper.decimals(all.width(), 0),
+            report.paper.decimals(all.height(), 0),
+            report.point(all.low),
+            report.point(all.high)
         );
         let hint = "check the units of the drawing and move it near the origin";
         let place = rings[0].first().place_at(rings[0].start());
-        let expected = format!("at most {ABSURD} mm");
+        let expected = format!("at most {}", report.paper.decimals(ABSURD, 0));
         report.stop(
             Problem::stop("outline-absurd", found, hint).at(place).expected(expected),
         );
@@ -155,14 +157,13 @@ fn is_large_enough(ring: &ShapedRing, report: &mut Report) -> bool {
     let place = strand.place_at(at);
     if bounds.width().max(bounds.height()) < TINY {
         let found = format!(
-            "{} bounds only {:.3} by {:.3} mm at {}",
+            "{} bounds only {} at {}",
             strand.called(),
-            bounds.width(),
-            bounds.height(),
-            written(at)
+            report.size(&bounds),
+            report.point(at)
         );
         let hint = "delete it if it is a speck; else check the units of the drawing";
-        let expected = format!("at least {TINY} mm");
+        let expected = format!("at least {}", report.paper.decimals(TINY, 2));
         report.stop(
             Problem::stop("outline-tiny", found, hint).at(place).expected(expected),
         );
@@ -177,7 +178,7 @@ fn refuse_without_area(ring: &ShapedRing, report: &mut Report) {
     let least = bounds.width().max(bounds.height()) * REPAIR;
     if ring.fitted().area().abs() <= least {
         let (strand, at) = (ring.first(), ring.start());
-        let found = format!("{} bounds no area at {}", strand.called(), written(at));
+        let found = format!("{} bounds no area at {}", strand.called(), report.point(at));
         let hint = "draw both sides of the part apart from each other";
         report
             .stop(Problem::stop("outline-no-area", found, hint).at(strand.place_at(at)));
@@ -213,8 +214,10 @@ fn names(name: &str, count: usize) -> Vec<String> {
 fn note_coarse_fits(outlines: &[Outline], fit: f64, report: &mut Report) {
     for outline in outlines.iter().filter(|outline| fit < outline.deviation) {
         let found = format!(
-            "the arcs of `{}` stray {:.4} mm from the drawn curves, asked for was {fit} mm",
-            outline.name, outline.deviation
+            "the arcs of `{}` stray {} from the drawn curves, asked for was {}",
+            outline.name,
+            report.paper.decimals(outline.deviation, 4),
+            report.paper.decimals(fit, 4)
         );
         let hint = "draw the tightest curves with arcs, or allow more with `fit`";
         report.note(Problem::new("outline-fit-coarse", Weight::Caution, found, hint));

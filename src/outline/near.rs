@@ -4,9 +4,9 @@
 use super::edge::{runs, strokes};
 use super::nest::Nest;
 use super::ring::Bit;
-use super::strand::written;
 use crate::diag::Problem;
 use crate::geom::Point;
+use crate::units::Paper;
 use std::collections::BTreeSet;
 
 /// An edge this far off is not meant any more, in mm (from memory: so far a drawing may change
@@ -34,7 +34,11 @@ impl Near {
 ///
 /// # Errors
 /// None is near, or two are as near.
-pub(super) fn edge_near(parts: &[Nest], at: Point) -> Result<Near, Box<Problem>> {
+pub(super) fn edge_near(
+    parts: &[Nest],
+    at: Point,
+    paper: Paper,
+) -> Result<Near, Box<Problem>> {
     let mut all: Vec<(f64, Near)> = Vec::new();
     for (part, nest) in parts.iter().enumerate() {
         for (on, (_, ring)) in nest.iter().enumerate() {
@@ -52,9 +56,9 @@ pub(super) fn edge_near(parts: &[Nest], at: Point) -> Result<Near, Box<Problem>>
     all.sort_by(|a, b| a.0.total_cmp(&b.0));
     let mut nearest = all.into_iter();
     let first = nearest.next().filter(|(distance, _)| *distance <= NEAR);
-    let Some((distance, near)) = first else { return Err(none_near(at).into()) };
+    let Some((distance, near)) = first else { return Err(none_near(at, paper).into()) };
     match nearest.next() {
-        Some((other, _)) if other - distance < AS_NEAR => Err(two_near(at).into()),
+        Some((other, _)) if other - distance < AS_NEAR => Err(two_near(at, paper).into()),
         _ => Ok(near),
     }
 }
@@ -67,15 +71,17 @@ fn named(bits: &[Bit<'_>], run: &[usize]) -> Vec<Vec<usize>> {
     edges.map(<[usize]>::to_vec).collect()
 }
 
-fn none_near(at: Point) -> Problem {
-    let found = format!("no edge lies within {NEAR} mm of {} mm", written(at));
+fn none_near(at: Point, paper: Paper) -> Problem {
+    let (near, at) = (paper.decimals(NEAR, 1), paper.point((at.x, at.y)));
+    let found = format!("no edge lies within {near} of {at}");
     let hint =
         "write a place on the edge that is meant, like its middle, as the drawing has it";
     Problem::stop("edge-not-near", found, hint)
 }
 
-fn two_near(at: Point) -> Problem {
-    let found = format!("two edges are as near to {} mm as each other", written(at));
+fn two_near(at: Point, paper: Paper) -> Problem {
+    let at = paper.point((at.x, at.y));
+    let found = format!("two edges are as near to {at} as each other");
     let hint = "write a place that lies on one edge alone, like its middle";
     Problem::stop("edges-as-near", found, hint)
 }

@@ -4,7 +4,7 @@
 use super::LoopKind;
 use super::doubt::{self, Lie};
 use super::ring::ShapedRing;
-use super::strand::{Report, bounds_written, written};
+use super::strand::Report;
 use crate::geom::tolerance::{BRIDGE, REPAIR};
 use crate::geom::{Bounds, Grid, Loop, Tree};
 
@@ -30,8 +30,8 @@ pub(super) fn drop_doubled(rings: &mut Vec<ShapedRing>, report: &mut Report) {
         if is_doubled {
             let found = format!(
                 "the loop at {}, {}, is drawn twice; {} is left out",
-                written(ring.start()),
-                bounds_written(&bounds),
+                report.point(ring.start()),
+                report.size(&bounds),
                 ring.first().called()
             );
             let place = ring.first().place_at(ring.start());

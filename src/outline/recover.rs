@@ -7,9 +7,10 @@
 //! curve strays from its circle with the cube of the length).
 
 use super::chain::Ring;
-use super::strand::{Report, Strand, join, written};
+use super::strand::{Report, Strand, join};
 use crate::geom::{Piece, Point, Vector};
 use crate::read::Stroke;
+use crate::units::Paper;
 use std::f64::consts::{FRAC_PI_2, PI};
 
 /// So few chords are no sign of a design (from memory).
@@ -78,7 +79,7 @@ fn meet(ring: &mut Ring) {
         }
         let mut later = ring[next].clone();
         // The moves are part of the repair, which was told.
-        join(&mut ring[index], &mut later, &mut Report::default());
+        join(&mut ring[index], &mut later, &mut Report::new(Paper::MM));
         ring[next] = later;
     }
 }
@@ -164,14 +165,15 @@ fn tell(chords: &[Strand], found: &Found, report: &mut Report) {
         Shape::Arc { radius, .. } => (
             "outline-arc-recovered",
             format!(
-                "one arc of radius {radius:.6} mm, from which they stray by {:.4} mm",
-                longest * longest / (8.0 * radius)
+                "one arc of radius {}, from which they stray by {}",
+                report.paper.decimals(radius, 6),
+                report.paper.decimals(longest * longest / (8.0 * radius), 4)
             ),
         ),
     };
     let text = format!(
         "{count} chords from {} on are taken as {words}: {}",
-        written(from),
+        report.point(from),
         first.called()
     );
     report.repaired(id, first.place_at(from), text);
@@ -408,9 +410,10 @@ fn circle_of_cubics(ring: &mut Ring, rounding: f64, report: &mut Report) -> bool
     let middle = (strays - centre) * 0.25
         + (quarters[0][1].middle(quarters[0][2]) - centre) * 0.75;
     let found = format!(
-        "four curves are taken as a circle of radius {radius:.6} mm about {}, from which they stray by {:.4} mm: {}",
-        written(centre),
-        (middle.length() - radius).abs(),
+        "four curves are taken as a circle of radius {} about {}, from which they stray by {}: {}",
+        report.paper.decimals(radius, 6),
+        report.point(centre),
+        report.paper.decimals((middle.length() - radius).abs(), 4),
         ring[0].called()
     );
     report.repaired("outline-circle-recovered", ring[0].place_at(centre), found);

@@ -4,6 +4,7 @@ use crate::diag::{Place, Problem, Problems, Weight};
 use crate::geom::tolerance::{JOIN_ENDS, REPAIR, SAME_POINT};
 use crate::geom::{Bounds, Curve, Piece, Point, Vector, orientation};
 use crate::read::{Path, Role, Stroke};
+use crate::units::Paper;
 use std::collections::BTreeMap;
 
 /// A stroke with what is known of it and where it was drawn.
@@ -18,8 +19,10 @@ pub(super) struct Strand {
 }
 
 /// What was repaired and what stops the outline.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub(super) struct Report {
+    /// How it writes lengths.
+    pub(super) paper: Paper,
     pub(super) notes: Problems,
     pub(super) stops: Problems,
     /// Repairs that were not told one by one, by their id.
@@ -30,6 +33,10 @@ pub(super) struct Report {
 pub(super) const MOST_TOLD: usize = 12;
 
 impl Report {
+    pub(super) const fn new(paper: Paper) -> Self {
+        Self { paper, notes: Vec::new(), stops: Vec::new(), untold: BTreeMap::new() }
+    }
+
     pub(super) fn note(&mut self, problem: Problem) {
         self.notes.push(problem);
     }
@@ -58,6 +65,18 @@ impl Report {
         }
     }
 
+    /// A point in words.
+    pub(super) fn point(&self, at: Point) -> String {
+        self.paper.point((at.x, at.y))
+    }
+
+    /// How large something is, in words.
+    pub(super) fn size(&self, bounds: &Bounds) -> String {
+        let [wide, high] =
+            [bounds.width(), bounds.height()].map(|mm| self.paper.decimals(mm, 3));
+        format!("{wide} by {high}")
+    }
+
     /// All notes, with how many more there were of each kind.
     pub(super) fn into_notes(self) -> Problems {
         let Self { mut notes, untold, .. } = self;
@@ -84,16 +103,6 @@ pub(super) fn strands(path: &Path) -> Vec<Strand> {
         number: index + 1,
     };
     path.strokes.iter().enumerate().map(with_place).collect()
-}
-
-/// A point as a message writes it.
-pub(super) fn written(point: Point) -> String {
-    format!("({:.3}, {:.3})", point.x, point.y)
-}
-
-/// How large something is, as a message writes it.
-pub(super) fn bounds_written(bounds: &Bounds) -> String {
-    format!("{:.3} by {:.3} mm", bounds.width(), bounds.height())
 }
 
 impl Strand {
@@ -279,8 +288,9 @@ pub(super) fn join(a: &mut Strand, b: &mut Strand, report: &mut Report) {
     b.start_at(meeting);
     if JOIN_ENDS < gap {
         let found = format!(
-            "ends {gap:.4} mm apart at {} are joined: {} and {}",
-            written(meeting),
+            "ends {} apart at {} are joined: {} and {}",
+            report.paper.decimals(gap, 4),
+            report.point(meeting),
             a.called(),
             b.called()
         );

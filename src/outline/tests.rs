@@ -65,7 +65,12 @@ fn rounded(id: &str, (width, height): (f64, f64), r: f64) -> Path {
 }
 
 pub(super) fn read(paths: Vec<Path>, wishes: &[RoleWish]) -> Outcome<Vec<Outline>> {
-    outlines(&Drawing { name: "part".to_owned(), beside: None, paths }, wishes, FIT)
+    outlines(
+        &Drawing { name: "part".to_owned(), beside: None, paths },
+        wishes,
+        FIT,
+        Paper::MM,
+    )
 }
 
 pub(super) fn good(paths: Vec<Path>) -> Told<Vec<Outline>> {
@@ -167,7 +172,7 @@ fn an_open_line_is_refused_with_both_ends_and_the_gap() {
     let problems = refusals(vec![open]);
     assert_eq!(ids(&problems), ["outline-open"], "one reason");
     let found = &problems[0].found;
-    for word in ["(0.000, 0.000)", "(0.000, 50.000)", "50.000 mm apart"] {
+    for word in ["X 0 mm, Y 0 mm", "X 0 mm, Y 50 mm", "50 mm apart"] {
         assert!(found.contains(word), "{found}");
     }
     let place = problems[0].place.as_ref().expect("a place");
@@ -195,7 +200,7 @@ fn a_bow_tie_is_refused_at_its_crossing() {
     let tie = polygon("tie", &[(0.0, 0.0), (40.0, 30.0), (40.0, 0.0), (0.0, 30.0)]);
     let problems = refusals(vec![tie]);
     assert_eq!(ids(&problems), ["outline-crosses"], "one crossing");
-    assert!(problems[0].found.contains("(20.000, 15.000)"), "{}", problems[0].found);
+    assert!(problems[0].found.contains("X 20 mm, Y 15 mm"), "{}", problems[0].found);
     assert!(
         problems[0].found.contains("stroke 1") && problems[0].found.contains("stroke 3"),
         "{}",

@@ -61,7 +61,7 @@ pub(super) fn facts(
     holdings: &[Holding],
     notes: &mut Problems,
 ) -> Result<Facts, Failure> {
-    let (guide, told) = template::guide(&outline, shop.template.run_on.mm());
+    let (guide, told) = template::guide(&outline, shop.template.run_on.mm(), shop.paper);
     notes.extend(told);
     let (mut reach, mut light) = (Vec::new(), Vec::new());
     for (index, bit) in shop.bits.iter().enumerate() {
@@ -70,7 +70,7 @@ pub(super) fn facts(
             light.push(Vec::new());
             continue;
         }
-        let mut facts = reach::reach(&guide, mill::radii(bit, shop))?;
+        let mut facts = reach::reach(&guide, mill::radii(bit, shop), shop.paper)?;
         // The bit itself has more room to be let in than the end mill that guides it.
         let wider = mill::beyond_bearing(bit, shop).unwrap_or(0.0);
         for enclosed in &mut facts.enclosed {

@@ -8,6 +8,7 @@ use crate::geom::tolerance::SAME_POINT;
 use crate::geom::{Loop, Piece, Point, SMOOTH_TURN, Span, Tree, Vector};
 use crate::outline::Outline;
 use crate::read::Role;
+use crate::units::Paper;
 
 /// A run-on shorter than this is none, in mm (from memory).
 const LEAST_RUN_ON: f64 = crate::shop::defaults::LEAST_RUN_ON.value;
@@ -51,6 +52,8 @@ struct Ear {
 /// The outline the run-ons are tried on, with those that stand already.
 pub(super) struct Ground<'a> {
     outline: &'a Outline,
+    /// How messages write lengths.
+    paper: Paper,
     pieces: Vec<Piece>,
     tree: Tree,
     /// For each of [`CLEAR_RADII`], where a bit of it stands along the routed edges.
@@ -61,12 +64,13 @@ pub(super) struct Ground<'a> {
 
 impl<'a> Ground<'a> {
     /// The ground of this outline, with no run-on yet.
-    pub(super) fn new(outline: &'a Outline) -> Self {
+    pub(super) fn new(outline: &'a Outline, paper: Paper) -> Self {
         let pieces: Vec<Piece> =
             outline.loops.iter().flat_map(|ring| ring.pieces().iter().copied()).collect();
         let tree = Tree::of(&pieces);
         let mut ground = Self {
             outline,
+            paper,
             pieces,
             tree,
             centres: Vec::new(),
@@ -355,8 +359,10 @@ impl<'a> Ground<'a> {
     }
 
     fn shorter(&self, end: End, run_on: f64) -> Problem {
-        let found =
-            format!("the template can run on only {run_on:.0} mm past the part here");
+        let found = format!(
+            "the template can run on only {} past the part here",
+            self.paper.length(run_on)
+        );
         Problem::new(
             "run-on-short",
             Weight::Hint,

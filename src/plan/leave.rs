@@ -9,7 +9,7 @@ use crate::outline::{LoopKind, Outline};
 use crate::reach::{self, Radii, Site, SiteKind};
 use crate::read::Station;
 use crate::shop::{Shop, defaults};
-use crate::units::{MM_PER_INCH, Unit};
+use crate::units::{MM_PER_INCH, Paper, Unit};
 
 /// What saws a loop.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -105,7 +105,7 @@ pub(super) fn leave_map(parts: &[Part], (set_ups, shop): (&[SetUp], &Shop)) -> L
         found.notes.extend(wide.map(|sawn| support(part, sawn.on)));
         let map = Map { index, part, leave, most: most(set_ups, shop) };
         for turn in map.turns(&found.sawn) {
-            match map.thick(turn, shop.paper.unit) {
+            match map.thick(turn, shop.paper) {
                 Ok(thick) => found.thick.extend(thick),
                 Err(_) => found.notes.push(unmeasured(part)),
             }
@@ -293,7 +293,7 @@ impl Map<'_> {
     fn thick(
         &self,
         (radius, loops): (f64, Vec<usize>),
-        unit: Unit,
+        paper: Paper,
     ) -> Result<Vec<Thick>, Failure> {
         let ring = |on: &usize| &self.part.guide.loops[*on];
         let tight = |on: &usize| hollows(ring(on)).any(|it| it - self.leave < radius);
@@ -301,11 +301,11 @@ impl Map<'_> {
             return Ok(Vec::new());
         }
         let disc = radius + self.leave;
-        let reach =
-            reach::reach(&self.part.guide, Radii { bearing: disc, cutter: disc })?;
+        let radii = Radii { bearing: disc, cutter: disc };
+        let reach = reach::reach(&self.part.guide, radii, paper)?;
         let here = |site: &&Site| site.walls.iter().any(|wall| loops.contains(&wall.on));
         let sites = reach.sites.iter().filter(here);
-        Ok(sites.filter_map(|site| self.spot(site, unit)).collect())
+        Ok(sites.filter_map(|site| self.spot(site, paper.unit)).collect())
     }
 
     /// A place the blade does not get into; straight cuts that meet in a corner are none.

@@ -56,7 +56,8 @@ impl Light {
     ) -> Result<Vec<Span>, Failure> {
         let mill = shop.machine.as_ref().map_or(0.0, |it| it.end_mill.radius());
         let disc = (bit.cutter.radius() + self.leaves).max(mill);
-        let mut reach = reach::reach(guide, Radii { bearing: disc, cutter: disc })?;
+        let radii = Radii { bearing: disc, cutter: disc };
+        let mut reach = reach::reach(guide, radii, shop.paper)?;
         let narrow = reach.sites.iter().filter(|site| match site.kind {
             SiteKind::Neck | SiteKind::Junction | SiteKind::Opening => true,
             SiteKind::InsideCorner | SiteKind::Hollow | SiteKind::Slot => false,

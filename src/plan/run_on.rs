@@ -7,13 +7,18 @@ use crate::geom::tolerance::SAME_POINT;
 use crate::geom::{Loop, Piece, Point, Span};
 use crate::outline::{Edge, Outline};
 use crate::read::Role;
+use crate::units::Paper;
 
 /// The outline with the template's run-ons, and what there is to say about them.
 ///
-/// Routed edges stay as they are. A loop with edges of one role only stays as it is.
-pub(super) fn guide(outline: &Outline, run_on: f64) -> (Outline, Vec<Problem>) {
+/// `paper` says how messages write lengths. Routed edges stay as they are. A loop with edges of one role only stays as it is.
+pub(super) fn guide(
+    outline: &Outline,
+    run_on: f64,
+    paper: Paper,
+) -> (Outline, Vec<Problem>) {
     let mut guide = outline.clone();
-    let mut ground = Ground::new(outline);
+    let mut ground = Ground::new(outline, paper);
     for on in 0..outline.loops.len() {
         let chains = chains(outline, on);
         if chains.len() < 2 {
@@ -231,7 +236,7 @@ mod tests {
     fn an_outline_of_one_role_comes_back_unchanged() {
         let all = polygon(&RECTANGLE, &[Role::Rout; 4]);
         assert_eq!(
-            guide(&all, 50.0),
+            guide(&all, 50.0, Paper::MM),
             (all.clone(), Vec::new()),
             "nothing to run on past"
         );
@@ -243,7 +248,7 @@ mod tests {
     fn a_routed_edge_between_true_ends_runs_on_at_both() {
         let kept = Role::TrueAlready;
         let part = polygon(&RECTANGLE, &[Role::Rout, kept, kept, kept]);
-        let (guide, notes) = guide(&part, 50.0);
+        let (guide, notes) = guide(&part, 50.0, Paper::MM);
         sound(&part, &guide);
         assert!(notes.is_empty(), "nothing to say: {notes:?}");
         assert_eq!(run_on_count(&guide), 6, "three legs at each end");
@@ -261,7 +266,7 @@ mod tests {
             &[(0.0, 0.0), (600.0, 0.0), (600.0, 90.0), (0.0, 90.0)],
             &[Role::Rout, kept, Role::Rout, kept],
         );
-        let (guide, notes) = guide(&part, 50.0);
+        let (guide, notes) = guide(&part, 50.0, Paper::MM);
         sound(&part, &guide);
         assert!(notes.is_empty(), "nothing to say: {notes:?}");
         assert!((guide.area() - 700.0 * 90.0).abs() < 1e-6, "50 mm longer at each end");
@@ -271,7 +276,7 @@ mod tests {
     #[test]
     fn an_arch_runs_on_below_the_edge_it_ends_in() {
         let part = apron();
-        let (guide, notes) = guide(&part, 50.0);
+        let (guide, notes) = guide(&part, 50.0, Paper::MM);
         sound(&part, &guide);
         assert!(notes.is_empty(), "nothing to say: {notes:?}");
         assert_eq!(run_on_count(&guide), 4, "out and back at each end");
@@ -292,7 +297,7 @@ mod tests {
             (0.0, 100.0),
         ];
         let part = polygon(&points, &[kept, kept, kept, kept, Role::Rout, kept]);
-        let (guide, notes) = guide(&part, 50.0);
+        let (guide, notes) = guide(&part, 50.0, Paper::MM);
         sound(&part, &guide);
         assert_eq!(notes.len(), 1, "one end is inside: {notes:?}");
         assert_eq!(notes[0].id, "run-on-none", "and says so");
@@ -317,7 +322,7 @@ mod tests {
         ];
         let rout = Role::Rout;
         let part = polygon(&points, &[kept, kept, rout, kept, rout, kept, kept, kept]);
-        let (guide, _) = guide(&part, 50.0);
+        let (guide, _) = guide(&part, 50.0, Paper::MM);
         sound(&part, &guide);
         for piece in routed(&part) {
             for t in marks(piece.length()) {
@@ -343,7 +348,7 @@ mod tests {
             let roles: Vec<Role> =
                 pieces.iter().map(|_| all[dice.below(all.len())]).collect();
             let part = outline(pieces, &roles);
-            let (guide, _) = guide(&part, 50.0);
+            let (guide, _) = guide(&part, 50.0, Paper::MM);
             sound(&part, &guide);
             run_ons += run_on_count(&guide);
         }

@@ -105,7 +105,7 @@ fn scaled(piece: &Piece, scale: f64) -> Piece {
 
 /// A part of this outline with run-ons of 50 mm, no reach yet.
 pub(super) fn part(outline: &Outline) -> Part {
-    let (guide, _) = guide(outline, 50.0);
+    let (guide, _) = guide(outline, 50.0, Paper::MM);
     Part {
         template: guide.loops.clone(),
         finished: outline.loops.clone(),

@@ -1,9 +1,10 @@
 //! Named outlines whose reach is known by formula or by another program.
 
-use super::compute::reach;
+use super::compute::{Refusal, reach};
 use super::{Radii, Reach, Site, SiteKind};
 use crate::geom::shapes::{bulged, hole, notched, polygon, rectangle, slotted};
 use crate::geom::{Loop, Method, Point, close, is_second_alone};
+use crate::units::{Paper, Unit};
 use std::f64::consts::PI;
 
 fn flush(radius: f64) -> Radii {
@@ -414,16 +415,21 @@ pub(super) fn an_oversize_bearing_on_openings_and_islands() {
 #[test]
 pub(super) fn a_cutter_larger_than_its_bearing_is_refused() {
     let refused = reach(&[notched()], Radii { bearing: 6.0, cutter: 6.35 });
-    let failure = refused.expect_err("it would eat the template");
-    assert_eq!(failure.problems()[0].id, "cutter-over-bearing", "and says so");
+    assert_eq!(refused, Err(Refusal::EatsTheTemplate), "it would");
 }
 
 #[test]
 pub(super) fn a_part_that_the_bearing_spares_nothing_of_is_refused() {
-    let refused =
-        reach(&[rectangle(0.0, 0.0, 50.0, 4.0)], Radii { bearing: 9.0, cutter: 6.0 });
-    let failure = refused.expect_err("4 mm is nowhere twice 3 mm wide");
-    assert_eq!(failure.problems()[0].id, "reach-nothing-left", "and says so");
+    let radii = Radii { bearing: 9.525, cutter: 6.35 };
+    let refused = reach(&[rectangle(0.0, 0.0, 50.0, 4.0)], radii);
+    let refusal = refused.expect_err("4 mm is nowhere twice 3.175 mm wide");
+    let inch = Paper { unit: Unit::Inch, fraction: 32 };
+    for (paper, off) in [(Paper::MM, "3.175 mm"), (inch, "0.125 in")] {
+        let told = refusal.clone().told(radii, paper);
+        let [problem] = told.problems() else { panic!("one problem: {told:?}") };
+        assert_eq!(problem.id, "reach-nothing-left", "and says so");
+        assert!(problem.found.contains(off), "in the job's units: {}", problem.found);
+    }
 }
 
 #[test]

@@ -19,23 +19,24 @@ use crate::geom::tolerance::{JOIN_ENDS, REPORT_DEPTH, SAME_POINT};
 use crate::geom::{
     Closing, Loop, Region, Span, Standing, Untrimmed, close_to_fit, merged,
 };
+use crate::units::Paper;
 
-pub(super) fn reach(loops: &[Loop], radii: Radii) -> Result<Reach, Failure> {
+pub(super) fn reach(loops: &[Loop], radii: Radii) -> Result<Reach, Refusal> {
     let Radii { bearing, cutter } = radii;
     if !(0.0 < cutter && cutter.is_finite() && bearing.is_finite()) {
-        return Err(senseless(radii));
+        return Err(Refusal::NoRadius);
     }
     let oversize = bearing - cutter;
     if oversize < -SAME_POINT {
-        return Err(eats_the_template(radii));
+        return Err(Refusal::EatsTheTemplate);
     }
     if oversize <= SAME_POINT {
         let whole = loops.iter().enumerate().map(|(on, one)| as_it_is(on, one)).collect();
         return closed(loops, whole, cutter);
     }
-    let opened = opened(loops, oversize).map_err(unproved)?;
+    let opened = opened(loops, oversize).map_err(Refusal::Unproved)?;
     if opened.is_empty() {
-        return Err(nothing_left(radii));
+        return Err(Refusal::NothingLeft);
     }
     closed(loops, opened, cutter)
 }
@@ -72,10 +73,10 @@ fn turned(loops: &[Loop], one: &Standing) -> Standing {
 }
 
 /// The cutter at work on the opened part.
-fn closed(loops: &[Loop], opened: Vec<Standing>, cutter: f64) -> Result<Reach, Failure> {
+fn closed(loops: &[Loop], opened: Vec<Standing>, cutter: f64) -> Result<Reach, Refusal> {
     let (standing, origins): (Vec<Loop>, Vec<Vec<Option<Span>>>) =
         opened.into_iter().map(|one| (one.outline, one.origins)).unzip();
-    let closing = close_to_fit(&standing, cutter).map_err(unproved)?;
+    let closing = close_to_fit(&standing, cutter).map_err(Refusal::Unproved)?;
     let opening = Opening { loops, standing: &standing, origins: &origins };
     let area = |loops: &[Loop]| loops.iter().map(Loop::area).sum::<f64>();
     let lost = (area(loops) - area(&standing)).max(0.0);
@@ -156,45 +157,59 @@ fn filled(opening: &Opening<'_>, closing: Closing, lost: f64) -> Reach {
     }
 }
 
-fn unproved(fault: Untrimmed) -> Failure {
-    let Untrimmed { at, fault } = fault;
-    Failure::refused(Problem::stop(
-        "reach-unproved",
-        format!("at ({:.3}, {:.3}) mm: {fault}", at.x, at.y),
-        "move a point of the outline there by a hundredth of a millimetre, or use another bit",
-    ))
+/// A point moved by this, in mm, is another case for the offset, and the same part (from memory).
+const NUDGE: f64 = 0.01;
+
+/// Why there is no reach.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) enum Refusal {
+    /// A radius is none.
+    NoRadius,
+    /// The cutter is larger than its bearing.
+    EatsTheTemplate,
+    /// The bearing spares nothing of the part.
+    NothingLeft,
+    /// No method gave a result that the check accepts.
+    Unproved(Untrimmed),
 }
 
-fn senseless(Radii { bearing, cutter }: Radii) -> Failure {
-    Failure::input(Problem::stop(
-        "reach-radius",
-        format!("a bearing of radius {bearing} mm and a cutter of radius {cutter} mm"),
-        "give both diameters as lengths above zero",
-    ))
-}
-
-fn eats_the_template(Radii { bearing, cutter }: Radii) -> Failure {
-    Failure::refused(
-        Problem::stop(
-            "cutter-over-bearing",
-            format!(
-                "a cutter of {:.3} mm with a bearing of {:.3} mm",
-                2.0 * cutter,
-                2.0 * bearing
-            ),
-            "use a bearing at least as large as its cutter",
-        )
-        .expected("a bearing no smaller than the cutter: a smaller one lets it eat the template"),
-    )
-}
-
-fn nothing_left(Radii { bearing, cutter }: Radii) -> Failure {
-    Failure::refused(Problem::stop(
-        "reach-nothing-left",
-        format!(
-            "the bearing stands {:.3} mm off the cutter, and the part is nowhere twice as wide",
-            bearing - cutter
-        ),
-        "use a bearing nearer to the cutter's size",
-    ))
+impl Refusal {
+    /// As it is told of these radii.
+    pub(super) fn told(self, Radii { bearing, cutter }: Radii, paper: Paper) -> Failure {
+        let [of_bearing, of_cutter] =
+            [bearing, cutter].map(|radius| paper.decimals(2.0 * radius, 3));
+        match self {
+            Self::NoRadius => {
+                let found =
+                    format!("a cutter of {of_cutter} and a bearing of {of_bearing}");
+                let hint = "give both diameters as lengths above zero";
+                Failure::input(Problem::stop("reach-radius", found, hint))
+            }
+            Self::EatsTheTemplate => {
+                let found =
+                    format!("a cutter of {of_cutter} with a bearing of {of_bearing}");
+                let hint = "use a bearing at least as large as its cutter";
+                let problem = Problem::stop("cutter-over-bearing", found, hint);
+                Failure::refused(problem.expected(
+                    "a bearing no smaller than the cutter: a smaller one lets it eat the template",
+                ))
+            }
+            Self::NothingLeft => {
+                let off = paper.decimals(bearing - cutter, 3);
+                let found = format!(
+                    "the bearing stands {off} off the cutter, and the part is nowhere twice as wide"
+                );
+                let hint = "use a bearing nearer to the cutter's size";
+                Failure::refused(Problem::stop("reach-nothing-left", found, hint))
+            }
+            Self::Unproved(Untrimmed { at, fault }) => {
+                let found = format!("at {}: {fault}", paper.point((at.x, at.y)));
+                let hint = format!(
+                    "move a point of the outline there by {}, or use another bit",
+                    paper.decimals(NUDGE, 3)
+                );
+                Failure::refused(Problem::stop("reach-unproved", found, hint))
+            }
+        }
+    }
 }

@@ -30,6 +30,7 @@ mod peers;
 use crate::diag::Failure;
 use crate::geom::{Loop, Point, Span};
 use crate::outline::Outline;
+use crate::units::Paper;
 
 pub use crate::geom::Method;
 
@@ -138,12 +139,13 @@ pub struct Reach {
 ///
 /// The template is taken as made for the part: the part itself, offset by the difference of the
 /// radii. Then the part comes out closed by the cutter, after it was opened by that difference.
+/// `paper` says how messages write lengths.
 ///
 /// # Errors
 /// Refused, with the place, when the radii make no sense together or when no method gives a
 /// result that the independent check accepts.
-pub fn reach(outline: &Outline, radii: Radii) -> Result<Reach, Failure> {
-    compute::reach(&outline.loops, radii)
+pub fn reach(outline: &Outline, radii: Radii, paper: Paper) -> Result<Reach, Failure> {
+    compute::reach(&outline.loops, radii).map_err(|refusal| refusal.told(radii, paper))
 }
 
 #[cfg(test)]

@@ -8,6 +8,7 @@ use crate::geom::tolerance::FIT;
 use crate::geom::{Point, Vector, offset_loops};
 use crate::outline::{Outline, outlines};
 use crate::read::{Drawing, Drawn, Path, Stroke};
+use crate::units::Paper;
 use std::f64::consts::{FRAC_PI_2, TAU};
 
 /// The points on a grid of so many steps a millimetre, as a file has them.
@@ -128,7 +129,7 @@ const OFFSETS: [f64; 6] = [-0.8, 0.8, 1.5875, -3.175, 7.7, -16.0];
 fn assert_reached(part: &Outline, case: &str) {
     for (bearing, cutter) in BITS {
         let radii = Radii { bearing: bearing / 2.0, cutter: cutter / 2.0 };
-        match reach(part, radii) {
+        match reach(part, radii, Paper::MM) {
             Ok(reach) => assert!(
                 !matches!(reach.method, Method::Polygons),
                 "{case}, bearing {bearing}, cutter {cutter}: only by polygons"
@@ -154,7 +155,7 @@ fn run(
     let mut done = 0;
     for seed in seeds {
         let drawing = make(&mut Dice::new(seed));
-        let Ok(told) = outlines(&drawing, &[], FIT) else { continue };
+        let Ok(told) = outlines(&drawing, &[], FIT, Paper::MM) else { continue };
         told.value
             .iter()
             .for_each(|part| assert_reached(part, &format!("{name} {seed}")));

@@ -6,7 +6,7 @@ use super::machine::MachineWish;
 use super::{JointWish, Mate, Pick, Rack, Role, SetIn, Sizes};
 use crate::diag::{Place, Source};
 use crate::geom::Point;
-use crate::units::{Diameter, Mm, Unit};
+use crate::units::{Diameter, Mm, Paper, Unit};
 use std::collections::BTreeMap;
 
 /// Where the outline comes from.
@@ -435,6 +435,12 @@ impl Job {
     /// The unit of the paper.
     pub fn paper_unit(&self) -> Unit {
         self.paper.or(self.units).unwrap_or(Unit::Mm)
+    }
+
+    /// How its paper writes lengths.
+    pub fn on_paper(&self) -> Paper {
+        let fraction = self.fraction.unwrap_or(Paper::MM.fraction);
+        Paper { unit: self.paper_unit(), fraction }
     }
 
     /// Where a key of the job stands; where it would be added, if it is not there.

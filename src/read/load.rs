@@ -5,6 +5,7 @@ use super::{
     svg_of_size, walk_path,
 };
 use crate::diag::{Failure, Outcome, Place, Problem, Problems, Source, Told};
+use crate::units::Paper;
 
 /// Gives the bytes of a file that a job names.
 pub type Load<'a> = dyn Fn(&str) -> Checked<Vec<u8>> + 'a;
@@ -18,7 +19,7 @@ pub type Load<'a> = dyn Fn(&str) -> Checked<Vec<u8>> + 'a;
 pub fn drawing(job: &Job, load: &Load<'_>) -> Outcome<Drawing> {
     let told = match &job.shape {
         Some(ShapeSource::Drawing(file)) => from_file(job, file, load)?,
-        Some(ShapeSource::Walks(walks)) => walked(walks)?,
+        Some(ShapeSource::Walks(walks)) => walked(walks, job.on_paper())?,
         Some(ShapeSource::BoardAndLine(board)) => {
             let found = "a board and a line make two halves, not one outline";
             let hint = "use both halves, or give the one part under `[outline]`";
@@ -64,7 +65,7 @@ pub fn check_known_size(job: &Job) -> Checked<()> {
 fn from_file(job: &Job, file: &str, load: &Load<'_>) -> Outcome<Drawing> {
     let loaded = || loaded(job, file, load).map_err(|problem| Failure::input(*problem));
     match extension(file).as_str() {
-        "svg" => svg_of_size(file, &loaded()?, job.known_size),
+        "svg" => svg_of_size(file, &loaded()?, job.known_size, job.on_paper()),
         "dxf" => {
             let Job { units, known_size: size, pick, .. } = job;
             dxf(file, &loaded()?, Asked { units: *units, size: *size, pick })
@@ -125,11 +126,11 @@ fn extension(file: &str) -> String {
     file.rsplit_once('.').map_or_else(String::new, |(_, tail)| tail.to_lowercase())
 }
 
-fn walked(walks: &[Walk]) -> Outcome<Drawing> {
+fn walked(walks: &[Walk], paper: Paper) -> Outcome<Drawing> {
     let mut paths: Vec<Path> = Vec::new();
     let mut problems: Problems = Vec::new();
     for walk in walks {
-        match walk_path(walk, true) {
+        match walk_path(walk, true, paper) {
             Ok(path) => paths.push(path),
             Err(problem) => problems.push(*problem),
         }

@@ -4,7 +4,7 @@ use super::sum::{FUNCTIONS, UNITS, Worth, name_length};
 use super::words::SIDES;
 use super::{Checked, step};
 use crate::diag::{Place, Problem};
-use crate::units::Unit;
+use crate::units::{Paper, Unit};
 
 /// Named sizes, in the order in which they were worked out.
 #[derive(Debug, Clone, Default, PartialEq)]
@@ -30,6 +30,11 @@ impl<'a> Terms<'a> {
     /// A unit for bare numbers, and sizes.
     pub fn new(units: Option<Unit>, sizes: &'a Sizes) -> Self {
         Self { units, sizes: &sizes.0 }
+    }
+
+    /// How messages write lengths.
+    pub(super) fn on_paper(self) -> Paper {
+        Paper { unit: self.units.unwrap_or(Unit::Mm), ..Paper::MM }
     }
 
     /// The size of a name.

@@ -3,9 +3,11 @@
 use super::{Checked, Drawn, Path, Step, Stroke, Walk};
 use crate::diag::{Place, Problem};
 use crate::geom::{Piece, Point, Vector, orientation, tolerance};
+use crate::units::Paper;
 use std::f64::consts::{PI, TAU};
 
-/// The path of a walk; a `closed` one must come back to its start.
+/// The path of a walk; a `closed` one must come back to its start. `paper` says how messages
+/// write lengths.
 ///
 /// # Errors
 /// A [`Problem`] that names the step: one without length, an arc that cannot be, a step that
@@ -15,6 +17,7 @@ use std::f64::consts::{PI, TAU};
 /// use spelch::diag::{Place, Source};
 /// use spelch::geom::Point;
 /// use spelch::read::{Step, Walk, walk_path};
+/// use spelch::units::Paper;
 /// let walk = Walk {
 ///     start: Point::new(0.0, 0.0),
 ///     steps: vec![
@@ -25,11 +28,11 @@ use std::f64::consts::{PI, TAU};
 ///     place: Place::whole(Source::Job, "foot.toml"),
 ///     step_places: Vec::new(),
 /// };
-/// let path = walk_path(&walk, true).unwrap();
+/// let path = walk_path(&walk, true, Paper::MM).unwrap();
 /// assert_eq!(path.strokes.len(), 3);
 /// assert_eq!(path.strokes[1].name.as_deref(), Some("end"));
 /// ```
-pub fn walk_path(walk: &Walk, closed: bool) -> Checked<Path> {
+pub fn walk_path(walk: &Walk, closed: bool, paper: Paper) -> Checked<Path> {
     if !walk.start.is_finite() {
         return Err(not_finite(&walk.place, "the start").into());
     }
@@ -38,7 +41,8 @@ pub fn walk_path(walk: &Walk, closed: bool) -> Checked<Path> {
     for (index, (step, name)) in walk.steps.iter().enumerate() {
         let place = place_of_step(walk, index);
         let last = index + 1 == walk.steps.len();
-        for piece in feet.step(step, last && closed).map_err(|fault| fault.at(&place))? {
+        let pieces = feet.step(step, last && closed);
+        for piece in pieces.map_err(|fault| fault.at(&place, paper))? {
             feet.at = piece.to();
             feet.way = Some(piece.direction(1.0));
             let name = name.clone();
@@ -52,21 +56,19 @@ pub fn walk_path(walk: &Walk, closed: bool) -> Checked<Path> {
         return Err(problem.at(walk.place.clone()).into());
     }
     if closed && tolerance::REPAIR < feet.at.distance(feet.start) {
-        return Err(open(walk, feet).into());
+        return Err(open(walk, feet, paper).into());
     }
     Ok(Path { strokes, closed, place: walk.place.clone() })
 }
 
 /// Why a loop that does not come back to its start is refused.
-fn open(walk: &Walk, feet: Feet) -> Problem {
+fn open(walk: &Walk, feet: Feet, paper: Paper) -> Problem {
     let Feet { start, at, .. } = feet;
     let found = format!(
-        "the walk ends at {:.3}, {:.3}, {:.3} mm from its start at {:.3}, {:.3}",
-        at.x,
-        at.y,
-        at.distance(start),
-        start.x,
-        start.y
+        "the walk ends at {}: {} from its start at {}",
+        paper.point((at.x, at.y)),
+        paper.decimals(at.distance(start), 3),
+        paper.point((start.x, start.y))
     );
     let hint = "close the walk with a last step `close`; if it is the line of a joint across a board, put it under `[board.line]`";
     Problem::stop("walk-open", found, hint)
@@ -237,7 +239,7 @@ fn arc_through(from: Point, through: Point, to: Point) -> Result<Vec<Piece>, Fau
 }
 
 impl Fault {
-    fn at(self, place: &Place) -> Box<Problem> {
+    fn at(self, place: &Place, paper: Paper) -> Box<Problem> {
         let step = place.element.as_deref().unwrap_or("the step");
         let problem = match self {
             Self::NotFinite => return not_finite(place, step).into(),
@@ -246,7 +248,10 @@ impl Fault {
                 format!("{step} goes nowhere"),
                 "give the step a length, or leave it out",
             )
-            .expected("a step of more than 0.01 mm"),
+            .expected(format!(
+                "a step of more than {}",
+                paper.decimals(tolerance::REPAIR, 3)
+            )),
             Self::NothingBefore => Problem::stop(
                 "walk-nothing-before",
                 format!("{step} goes on from the step before it, but there is none"),
@@ -260,11 +265,13 @@ impl Fault {
             Self::RadiusTooSmall { radius, chord } => Problem::stop(
                 "walk-radius-too-small",
                 format!(
-                    "{step}: a radius of {radius:.3} mm does not reach over {chord:.3} mm"
+                    "{step}: a radius of {} does not reach over {}",
+                    paper.decimals(radius, 3),
+                    paper.decimals(chord, 3)
                 ),
                 format!(
-                    "make the radius at least {:.3} mm, or bring the end nearer",
-                    chord / 2.0
+                    "make the radius at least {}, or bring the end nearer",
+                    paper.decimals(chord / 2.0, 3)
                 ),
             ),
             Self::ThreeOnALine => Problem::stop(
@@ -314,7 +321,7 @@ mod tests {
     }
 
     fn pieces_of(steps: &[Step], closed: bool) -> Vec<Piece> {
-        let path = walk_path(&walk(steps), closed).expect("a sound walk");
+        let path = walk_path(&walk(steps), closed, Paper::MM).expect("a sound walk");
         let strokes = path.strokes.into_iter();
         strokes
             .map(|drawn| match drawn.stroke {
@@ -325,7 +332,7 @@ mod tests {
     }
 
     fn fault(steps: &[Step], closed: bool) -> Box<Problem> {
-        walk_path(&walk(steps), closed).expect_err("a fault")
+        walk_path(&walk(steps), closed, Paper::MM).expect_err("a fault")
     }
 
     /// Basis: geometry; the sagitta of chord 700 and radius 900 is 900 − √(900² − 350²).
@@ -402,11 +409,11 @@ mod tests {
     #[test]
     fn closing_leads_back_once() {
         let back = [Step::By(5.0, 0.0), Step::By(0.0, 5.0), Step::Close];
-        let path = walk_path(&walk(&back), true).expect("a loop");
+        let path = walk_path(&walk(&back), true, Paper::MM).expect("a loop");
         assert!(path.closed && path.strokes.len() == 3, "closed by a line");
         let home =
             [Step::By(5.0, 0.0), Step::By(0.0, 5.0), Step::To(at(0.0, 0.0)), Step::Close];
-        let path = walk_path(&walk(&home), true).expect("a loop");
+        let path = walk_path(&walk(&home), true, Paper::MM).expect("a loop");
         assert_eq!(path.strokes.len(), 3, "already there: nothing to walk");
     }
 
@@ -459,7 +466,8 @@ mod tests {
             assert_eq!(place.element.as_deref(), Some(element), "{id}");
             assert!(!problem.hint.is_empty(), "{id} says what to do");
         }
-        let near = walk_path(&walk(&[Step::By(20.0, 0.0), arc(19.995)]), false);
+        let near =
+            walk_path(&walk(&[Step::By(20.0, 0.0), arc(19.995)]), false, Paper::MM);
         assert!(near.is_ok(), "within a repair, the half circle is meant");
     }
 }

@@ -19,6 +19,8 @@ pub struct Look<'a> {
     pub name: &'a str,
     /// Its parts.
     pub parts: &'a [Outline],
+    /// How lengths are written that are not given in both systems.
+    pub paper: Paper,
     /// What was repaired, and what else there is to know.
     pub notes: &'a [Problem],
 }
@@ -39,22 +41,19 @@ impl Look<'_> {
             put(&mut out, format_args!("{}\n", part.name));
             let (wide, high) = (both(whole.width()), both(whole.height()));
             put(&mut out, format_args!("  {wide} wide, {high} high\n"));
-            let (x, y) = (whole.low.x, whole.low.y);
-            put(
-                &mut out,
-                format_args!("  its lower left corner lies at {x:.3}, {y:.3} mm\n"),
-            );
+            let corner = self.paper.point((whole.low.x, whole.low.y));
+            put(&mut out, format_args!("  its lower left corner lies at {corner}\n"));
             if 0.0 < part.deviation {
                 put(
                     &mut out,
                     format_args!(
-                        "  curves are followed by arcs, at most {:.4} mm off\n",
-                        part.deviation
+                        "  curves are followed by arcs, at most {} off\n",
+                        self.paper.decimals(part.deviation, 4)
                     ),
                 );
             }
             for (on, (ring, kind)) in part.loops.iter().zip(&part.kinds).enumerate() {
-                let round = Paper::MM.length(ring.length());
+                let round = self.paper.length(ring.length());
                 let (lines, arcs) = counted(ring);
                 let kind = kind.word();
                 put(
@@ -64,10 +63,8 @@ impl Look<'_> {
                     ),
                 );
                 for (number, edge) in of_loop(&mut numbered, on) {
-                    put(
-                        &mut out,
-                        format_args!("    {}\n", edge_words(number, edge, ring)),
-                    );
+                    let words = edge_words((number, edge), ring, self.paper);
+                    put(&mut out, format_args!("    {words}\n"));
                 }
             }
         }
@@ -254,18 +251,16 @@ fn named(edge: &Edge) -> String {
     edge.name.as_ref().map_or_else(String::new, |name| format!(", `{name}`"))
 }
 
-fn edge_words(number: usize, edge: &Edge, ring: &Loop) -> String {
-    let (from, to) =
-        (ring.at(edge.span.from), ring.at(edge.span.from + edge.span.length));
+fn edge_words((number, edge): (usize, &Edge), ring: &Loop, paper: Paper) -> String {
+    let [from, to] = [edge.span.from, edge.span.from + edge.span.length].map(|along| {
+        let at = ring.at(along);
+        paper.point((at.x, at.y))
+    });
     format!(
-        "edge {number}: {}{}, {}, from {:.3}, {:.3} to {:.3}, {:.3}",
+        "edge {number}: {}{}, {}, from {from} to {to}",
         edge.role.words(),
         named(edge),
-        Paper::MM.length(edge.span.length),
-        from.x,
-        from.y,
-        to.x,
-        to.y
+        paper.length(edge.span.length)
     )
 }
 

@@ -85,7 +85,7 @@ fn check_width(cutter: Diameter, text: &BitText, job: &Job) -> Result<(), Proble
     if (least..=most).contains(&cutter.mm()) {
         return Ok(());
     }
-    let paper = Paper { unit: job.paper_unit(), ..Paper::MM };
+    let paper = job.on_paper();
     let found = format!(
         "the bit `{}` would be {} wide",
         text.text.trim(),

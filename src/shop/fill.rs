@@ -84,7 +84,7 @@ fn paper(job: &Job, wrong: &mut Problems) -> Paper {
         wrong.push(Problem::stop("fraction-unknown", found, hint).at(place("fraction")));
         return Paper::MM;
     }
-    Paper { unit: job.paper_unit(), fraction }
+    job.on_paper()
 }
 
 fn bits(job: &Job, wrong: &mut Problems) -> Vec<super::Bit> {
@@ -147,7 +147,7 @@ fn stock(job: &Job, bounds: Bounds, wrong: &mut Problems) -> Stock {
 /// Refuses stock of a thickness that nothing routed has: a unit has slipped.
 fn too_thick(thick: Mm, job: &Job) -> Option<Problem> {
     let most = Mm::of(defaults::THICKEST_STOCK.value);
-    let paper = Paper { unit: job.paper_unit(), ..Paper::MM };
+    let paper = job.on_paper();
     let found = format!("the stock would be {} thick", paper.length(thick.mm()));
     let hint = "check the number and its unit, and give the thickness as it is measured";
     (most < thick).then(|| {

@@ -73,6 +73,18 @@ impl Paper {
         }
     }
 
+    /// A point as it is read off a drawing or a machine: `X 10 mm, Y 2.5 mm`.
+    ///
+    /// ```
+    /// use spelch::units::{Paper, Unit};
+    /// assert_eq!(Paper::MM.point((10.0, 2.5)), "X 10 mm, Y 2.5 mm");
+    /// let inch = Paper { unit: Unit::Inch, fraction: 32 };
+    /// assert_eq!(inch.point((25.4, 2.5)), "X 1 in, Y 0.0984 in");
+    /// ```
+    pub fn point(self, (x, y): (f64, f64)) -> String {
+        format!("X {}, Y {}", self.decimals(x, 3), self.decimals(y, 3))
+    }
+
     /// An area, in mm², with its unit.
     pub fn area(self, square_mm: f64) -> String {
         match self.unit {

@@ -78,6 +78,7 @@ mod tests {
     use crate::diag::{Place, Source};
     use crate::geom::Point;
     use crate::read::Role;
+    use crate::units::Paper;
 
     fn wish(which: EdgeRef) -> RoleWish {
         RoleWish {
@@ -111,7 +112,8 @@ mod tests {
             }
         );
         let area = |drawing: &Drawing| {
-            let told = crate::outline::outlines(drawing, &[], 0.001).expect("an outline");
+            let told = crate::outline::outlines(drawing, &[], 0.001, Paper::MM)
+                .expect("an outline");
             let outline = &told.value[0];
             (outline.area(), outline.bounds().low, outline.bounds().high)
         };

@@ -49,15 +49,16 @@ pub(super) fn parts(job: &Job, load: &Load<'_>) -> Outcome<Parts> {
         Some(ShapeSource::Joint(_) | ShapeSource::BoardAndLine(_)) => {
             let (halves, jointed) = halves(job)?;
             notes.push(super::alike(jointed.facts.alike));
-            notes.extend(lap_depth(&jointed.facts, super::paper(job)));
+            notes.extend(lap_depth(&jointed.facts, job.on_paper()));
             (halves.to_vec(), Some(jointed))
         }
         _ => (keep(joint::drawings(job, load)?, &mut notes), None),
     };
-    let fit = job.fit.map_or(tolerance::FIT, Mm::mm);
+    let (fit, paper) = (job.fit.map_or(tolerance::FIT, Mm::mm), job.on_paper());
     let mut outlines = Vec::new();
     for one in hands(job, drawings)? {
-        let mut own = keep(outline::outlines(&one.drawing, &one.roles, fit)?, &mut notes);
+        let mut own =
+            keep(outline::outlines(&one.drawing, &one.roles, fit, paper)?, &mut notes);
         for outline in &mut own {
             outline.mirrored = one.mirrored;
         }
@@ -72,7 +73,7 @@ fn mated(job: &Job, mate: &Mate, load: &Load<'_>) -> Outcome<Parts> {
     let second = mate.job(job);
     check_known_size(&second).map_err(|problem| Failure::input(*problem))?;
     check_pick(&second)?;
-    let fit = job.fit.map_or(tolerance::FIT, Mm::mm);
+    let (fit, paper) = (job.fit.map_or(tolerance::FIT, Mm::mm), job.on_paper());
     let title = job.name.as_deref().unwrap_or("joint");
     let mut drawings = Vec::new();
     for (letter, half) in [("A", job), ("B", &second)] {
@@ -85,7 +86,7 @@ fn mated(job: &Job, mate: &Mate, load: &Load<'_>) -> Outcome<Parts> {
     let mut outlines = Vec::new();
     let roles = [&job.roles, &mate.roles];
     for (one, roles) in hands(job, drawings)?.iter().zip(roles) {
-        let own = keep(outline::outlines(&one.drawing, roles, fit)?, &mut notes);
+        let own = keep(outline::outlines(&one.drawing, roles, fit, paper)?, &mut notes);
         outlines.push(one_outline(own, (&one.drawing.name, mate))?);
     }
     let [a, b] = &outlines[..] else { return Err(Failure::Input(notes)) };
@@ -94,7 +95,7 @@ fn mated(job: &Job, mate: &Mate, load: &Load<'_>) -> Outcome<Parts> {
     for ((outline, drawn), half) in outlines.iter_mut().zip(&drawn).zip(&halves) {
         // A half that nothing is set in of stays as it was read.
         if drawn != half {
-            let own = keep(outline::outlines(half, &[], fit)?, &mut notes);
+            let own = keep(outline::outlines(half, &[], fit, paper)?, &mut notes);
             *outline = one_outline(own, (&half.name, mate))?;
         }
     }
@@ -108,7 +109,7 @@ fn mate_habits(job: &Job) -> MateHabits {
     MateHabits {
         clearance: defaults::joint_rule(Rule::Clearance).value,
         within: defaults::MEETS_WITHIN.value,
-        paper: super::paper(job),
+        paper: job.on_paper(),
     }
 }
 
@@ -177,6 +178,7 @@ fn halves(job: &Job) -> Result<([Drawing; 2], Jointed), Failure> {
                     defaults::joint_rule(Rule::Clearance).value,
                     defaults::MEETS_WITHIN.value,
                 ),
+                job.on_paper(),
             )?;
             return Ok((halves, Jointed { facts, wedges: None }));
         }
@@ -185,7 +187,7 @@ fn halves(job: &Job) -> Result<([Drawing; 2], Jointed), Failure> {
     let thick = job.thick.map(Mm::mm);
     let kind = wedge_kind(wish.name);
     let one_in = wish.slope.unwrap_or(defaults::wedge_slope(kind).value);
-    let paper = super::paper(job);
+    let paper = job.on_paper();
     let stock = JointStock {
         thick,
         slot: slot_for(kind, (thick.unwrap_or(0.0), one_in), paper),

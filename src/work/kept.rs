@@ -71,5 +71,7 @@ fn of_drawing(job: &Job, load: &Load<'_>) -> Option<(String, Vec<u8>)> {
     let layers: Vec<_> = job.pick.layers.iter().map(|(layer, _)| layer).collect();
     let colours: Vec<_> = job.pick.colours.iter().map(|(colour, _)| colour).collect();
     let read = (&job.name, file, job.units, job.known_size, job.fit, job.hand);
-    Some((format!("{:?}", (read, roles, layers, colours)), bytes))
+    // The notes are in its units.
+    let paper = job.on_paper();
+    Some((format!("{:?}", (read, roles, layers, colours, paper)), bytes))
 }

@@ -227,18 +227,13 @@ pub fn outlines(job: &Job, load: &Load<'_>) -> Outcome<Vec<Outline>> {
 pub fn layout(job: &Job, load: &Load<'_>) -> Outcome<Bundle> {
     let Told { value: Parts { outlines, joint }, notes } = joint::parts(job, load)?;
     check_size(&outlines)?;
-    let (paper, reference) = (paper(job), shop::reference(job));
+    let (paper, reference) = (job.on_paper(), shop::reference(job));
     let id = short(&format!("{outlines:?}{paper:?}{reference:?}"));
     let name = job.name.as_deref().unwrap_or("part");
     let clearance = joint.as_ref().map(|joint| joint.facts.clearance);
     let lap = joint.is_some_and(|joint| joint.facts.halved);
     let ask = LayoutAsk { paper, reference, clearance, lap, id: &id };
     Ok(Told { value: sheet::layout_bundle(&outlines, name, &ask), notes })
-}
-
-/// How a job's paper writes lengths.
-pub fn paper(job: &Job) -> Paper {
-    Paper { unit: job.paper_unit(), fraction: job.fraction.unwrap_or(Paper::MM.fraction) }
 }
 
 /// The sheets and drawings of a joint that is not planned.
@@ -252,7 +247,7 @@ pub fn joint(job: &Job, load: &Load<'_>) -> Outcome<Bundle> {
         let hint = "name one under `[joint]`, or draw its line under `[board.line]`";
         return Err(Failure::input(Problem::stop("no-joint", found, hint)));
     };
-    let paper = paper(job);
+    let paper = job.on_paper();
     let id = short(&format!("{outlines:?}{facts:?}{wedges:?}{paper:?}"));
     let bundle = sheet::joint_bundle(&JointJob {
         facts: &facts,
@@ -295,7 +290,7 @@ pub fn pattern(job: &Job, load: &Load<'_>, printer: &Printer) -> Outcome<Bundle>
     let grain = shop::grain(job.grain, bounds);
     let id = short(&format!("{outlines:?}{grain:?}"));
     let name = job.name.as_deref().unwrap_or("part");
-    let pattern = Pattern::of_outlines(&outlines, (name, &id), grain, paper(job));
+    let pattern = Pattern::of_outlines(&outlines, (name, &id), grain, job.on_paper());
     Ok(Told { value: sheet::pattern(&pattern, printer)?, notes })
 }
 
@@ -382,7 +377,7 @@ fn check_size(outlines: &[Outline]) -> Result<(), Failure> {
 fn size_in_doubt(job: &Job, outlines: &[Outline]) -> Option<Problem> {
     let is_drawn = matches!(job.shape, Some(ShapeSource::Drawing(_)));
     let all = || outlines.iter().map(Outline::bounds).collect();
-    is_drawn.then(|| unit_in_doubt(&all(), paper(job)))?
+    is_drawn.then(|| unit_in_doubt(&all(), job.on_paper()))?
 }
 
 /// Asks about a drawing of a size that hardly anything routed has: its unit may be another.

@@ -7,7 +7,7 @@
 
 use crate::command::{Folder, here, list, spelch, text};
 use serde_json::Value;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 /// What a bad sample's first line expects.
 struct Expected {
@@ -32,6 +32,11 @@ fn expected(first_line: &str) -> Expected {
         element: after("element"),
         options: options.split_whitespace().map(str::to_owned).collect(),
     }
+}
+
+/// The first line of a DXF is the code of a comment, the comment stands in the second.
+fn first_line(source: &str) -> &str {
+    source.lines().find(|line| *line != "999").expect("a first line")
 }
 
 fn bad_samples() -> Vec<PathBuf> {
@@ -64,9 +69,7 @@ fn every_bad_sample_is_refused_with_its_reason() {
         let source = String::from_utf8_lossy(&bytes);
         let name = file.file_name().expect("a name").to_string_lossy().into_owned();
         let drawing = file.extension().is_some_and(|ending| ending != "toml");
-        // The first line of a DXF is the code of a comment, the comment stands in the second.
-        let first = source.lines().find(|line| *line != "999").expect("a first line");
-        let wanted = expected(first);
+        let wanted = expected(first_line(&source));
         let folder = Folder::new();
         let (out, input) = (folder.0.to_string_lossy(), file.to_string_lossy());
         let mut words = vec!["plan", &input, "--format", "json", "--out", &out];
@@ -96,4 +99,60 @@ fn every_bad_sample_is_refused_with_its_reason() {
         report += &["== ", &name, "\n", &said.talk, "\n"].concat();
     }
     insta::assert_snapshot!("bad_samples", report);
+}
+
+/// The sample as a job or a drawing on whose paper lengths are inches, with its options.
+fn in_inches(file: &Path, folder: &Folder) -> Vec<String> {
+    let bytes = std::fs::read(file).expect("a sample");
+    let source = String::from_utf8_lossy(&bytes);
+    let mut options = expected(first_line(&source)).options;
+    if file.extension().is_some_and(|ending| ending == "toml") {
+        let text = format!("paper = \"in\"\n{source}");
+        std::fs::create_dir_all(&folder.0).expect("a folder");
+        let job = folder.0.join("job.toml");
+        std::fs::write(&job, text).expect("it is written");
+        options.insert(0, job.to_string_lossy().into_owned());
+        return options;
+    }
+    options.insert(0, file.to_string_lossy().into_owned());
+    options.extend(["--units", "in", "--bit", "1/2in pattern"].map(str::to_owned));
+    options
+}
+
+/// Whether a text gives a length in this unit.
+fn measures_in(unit: &str, text: &str) -> bool {
+    let mut before = text.match_indices(unit).map(|(at, _)| &text[..at]);
+    before.any(|before| before.ends_with(|letter: char| letter.is_ascii_digit()))
+}
+
+#[test]
+fn no_message_measures_in_mm_where_the_paper_is_in_inches() {
+    let (mut measured, mut in_mm) = (0, Vec::<String>::new());
+    for file in bad_samples() {
+        let folder = Folder::new();
+        let input = in_inches(&file, &folder);
+        let out = folder.0.join("plan").to_string_lossy().into_owned();
+        let mut words = vec!["plan", "--format", "json", "--out", &out];
+        words.extend(input.iter().map(String::as_str));
+        let said = spelch(&words);
+        if said.code == 0 {
+            continue;
+        }
+        let data: Value = serde_json::from_str(&said.data).expect("problems as JSON");
+        let problems = list(&data["problems"]).iter();
+        // What a sum comes to is told in the unit that its numbers have.
+        for problem in problems.filter(|it| !text(&it["id"]).starts_with("sum-")) {
+            for part in ["found", "expected", "hint"] {
+                let said = problem[part].as_str().unwrap_or("");
+                let inches = measures_in(" in", said);
+                measured += usize::from(inches);
+                // What asks which unit is meant gives both.
+                if !inches && measures_in(" mm", said) {
+                    in_mm.push(format!("{}: {said}", file.display()));
+                }
+            }
+        }
+    }
+    assert_eq!(in_mm, [""; 0], "in mm");
+    assert!(20 <= measured, "only {measured} messages measure anything");
 }

@@ -11,6 +11,7 @@ use crate::command::here;
 use spelch::geom::{Curve, Piece, Point};
 use spelch::outline::outlines;
 use spelch::read::{Drawing, Stroke, svg};
+use spelch::units::Paper;
 use usvg::tiny_skia_path::PathSegment;
 
 /// What the other reader's circles are too large by, as a share of their radius, and what its
@@ -154,7 +155,8 @@ fn a_circle_of_arcs_is_a_round_outline() {
             "<svg xmlns='http://www.w3.org/2000/svg' width='100mm' height='80mm' viewBox='0 0 100 80'>{shape}</svg>"
         );
         let drawing = svg("round.svg", text.as_bytes()).expect(shape).value;
-        let outline = outlines(&drawing, &[], 1e-3).expect(shape).value.remove(0);
+        let outline =
+            outlines(&drawing, &[], 1e-3, Paper::MM).expect(shape).value.remove(0);
         let middle = Point::new(50.0, 40.0);
         for piece in outline.loops[0].pieces() {
             let Piece::Arc { centre, from, .. } = *piece else {

@@ -14,7 +14,7 @@ use measure::Measure;
 use spelch::diag::{Failure, Problem};
 use spelch::outline::{LoopKind, outlines};
 use spelch::read::{Asked, Drawing, Pick, dxf, svg};
-use spelch::units::Unit;
+use spelch::units::{Paper, Unit};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
@@ -126,7 +126,7 @@ fn agree(ours: &Measure, theirs: &Measure) -> bool {
 
 /// The outlines that the drawing makes, or why it makes none.
 fn made_of(drawing: &Drawing) -> String {
-    match outlines(drawing, &[], 1e-3) {
+    match outlines(drawing, &[], 1e-3, Paper::MM) {
         Ok(told) => {
             let openings = told.value.iter().flat_map(|outline| &outline.kinds);
             let openings = openings.filter(|kind| **kind == LoopKind::Opening).count();

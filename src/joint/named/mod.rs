@@ -125,7 +125,7 @@ pub fn named(
     let parted = lines::parted(&mut drawer)?;
     let clearance = drawer.clearance();
     let border = Border::sized(parted.board);
-    let parting = Parting { border, place: &wish.place, title };
+    let parting = Parting { border, place: &wish.place, title, paper };
     let drawn = [lines::line(&parted.lines[0]), lines::line(&parted.lines[1])];
     let lines = parting.set_in(&drawn, wish.set_in.shares(clearance))?;
     let mut halves = parting.halves(&lines);

@@ -100,7 +100,8 @@ const fn stand() -> Stand {
 /// A part with what its end mill reaches; the machine's blank is cut to the part itself.
 fn part(outline: Outline, shop: &Shop, machine: &Machine) -> Result<Part, Failure> {
     let radius = machine.end_mill.radius();
-    let reach = reach::reach(&outline, Radii { bearing: radius, cutter: radius })?;
+    let radii = Radii { bearing: radius, cutter: radius };
+    let reach = reach::reach(&outline, radii, shop.paper)?;
     Ok(Part {
         guide: outline.clone(),
         template: outline.loops.clone(),

@@ -29,6 +29,7 @@ pub fn readings(
     reader.source = Source::Job;
     let own = word(&mut reader, root, "units", words::units_text);
     reader.units = own.or(units).into();
+    let paper = reader.units.on_paper();
     let keys: Vec<&str> =
         ["units"].into_iter().chain(Feature::ALL.map(Feature::key)).collect();
     reader.only(root, &keys);
@@ -45,9 +46,9 @@ pub fn readings(
         let slip = SLIP.max(SLIP_SHARE * feature.mm());
         if slip < (read.mm() - feature.mm()).abs() {
             let found = format!(
-                "`{key}` is {:.2} mm, and {:.2} were drawn",
-                read.mm(),
-                feature.mm()
+                "`{key}` is {}, and {} were drawn",
+                paper.fine(read.mm()),
+                paper.fine(feature.mm())
             );
             let hint = "measure again, in the unit the file says";
             reader.problems.push(Problem::stop("reading-odd", found, hint).at(place));

@@ -34,7 +34,8 @@ impl Reader<'_> {
     }
 
     pub(super) fn not_a_length(&self, worth: Worth, range: Range<usize>) -> Box<Problem> {
-        let found = format!("`{}` is {}", self.text.trim(), worth.words());
+        let found =
+            format!("`{}` is {}", self.text.trim(), worth.words(self.terms.on_paper()));
         let hint = match worth.power {
             0 => "give it a length: multiply the ratio by one, like `(a / b) * 20mm`",
             2 => {
@@ -49,7 +50,8 @@ impl Reader<'_> {
     }
 
     pub(super) fn not_a_number(&self, worth: Worth, range: Range<usize>) -> Box<Problem> {
-        let found = format!("`{}` is {}", self.text.trim(), worth.words());
+        let found =
+            format!("`{}` is {}", self.text.trim(), worth.words(self.terms.on_paper()));
         let hint = "write degrees without a unit of length; sizes may stand in it as a ratio, like `90 * (a / b)`";
         let problem = self.problem("sum-not-a-number", (found, hint), range);
         problem.expected("an angle in degrees").into()

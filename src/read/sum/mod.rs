@@ -12,7 +12,7 @@ mod literal;
 
 use super::{Checked, Terms};
 use crate::diag::Place;
-use crate::units::{LengthError, Mm, Unit, parse_length};
+use crate::units::{LengthError, Mm, Paper, Unit, parse_length};
 pub(super) use literal::name_length;
 use literal::{Literal, literal};
 use std::ops::Range;
@@ -51,13 +51,13 @@ impl Worth {
     pub(super) const WRONG: Self = Self { amount: f64::NAN, power: 1, bare: false };
 
     /// In words, for messages.
-    fn words(self) -> String {
+    fn words(self, paper: Paper) -> String {
         let Self { amount, power, .. } = self;
         match power {
             0 => format!("a number ({})", short(amount)),
-            1 => format!("a length ({} mm)", short(amount)),
-            2 => format!("an area ({} mm²)", short(amount)),
-            _ => format!("no length: {} times mm to the power {power}", short(amount)),
+            1 => format!("a length ({})", paper.decimals(amount, 3)),
+            2 => format!("an area ({})", paper.area(amount)),
+            _ => format!("no length, but one to the power {power}"),
         }
     }
 }
@@ -317,7 +317,7 @@ impl<'a> Reader<'a> {
             return Err(self.problem("sum-root-of-negative", (found, hint), of.clone()));
         }
         if power % 2 != 0 {
-            let found = format!("the root of {}", worth.words());
+            let found = format!("the root of {}", worth.words(self.terms.on_paper()));
             let hint = "take the root of an area, like `sqrt(long * long + wide * wide)`, or of a number";
             return Err(self.problem("sum-not-a-length", (found, hint), of.clone()));
         }
@@ -338,7 +338,8 @@ impl<'a> Reader<'a> {
             return Ok((self.as_length(one)?, b));
         }
         let what = self.text[other.range.clone()].trim();
-        let found = format!("`{what}` is {}, beside {}", b.words(), a.words());
+        let paper = self.terms.on_paper();
+        let found = format!("`{what}` is {}, beside {}", b.words(paper), a.words(paper));
         let hint =
             "add, subtract and compare lengths with lengths and numbers with numbers";
         Err(self.problem("sum-mixed", (found, hint), other.range.clone()))

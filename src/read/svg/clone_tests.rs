@@ -4,7 +4,7 @@ use super::tests::{page, read, refused};
 use super::{svg, svg_of_size};
 use crate::geom::{Piece, Point};
 use crate::read::{Drawing, KnownSize, Stroke};
-use crate::units::Mm;
+use crate::units::{Mm, Paper};
 
 /// Left, near, right and far of all that is drawn.
 fn assert_bounds(drawing: &Drawing, expected: [f64; 4]) {
@@ -179,11 +179,11 @@ fn wide_lines_are_told() {
     };
     assert!(told("0.5").is_empty(), "a thin line is a line");
     assert_eq!(told("3")[0].id, "svg-wide-lines");
-    assert!(told("3")[0].found.contains("3.0 mm"), "how wide is said");
+    assert!(told("3")[0].found.contains("3 mm"), "how wide is said");
 }
 
 fn known(text: &str, size: KnownSize) -> Drawing {
-    svg_of_size("part.svg", text.as_bytes(), Some(size)).expect(text).value
+    svg_of_size("part.svg", text.as_bytes(), Some(size), Paper::MM).expect(text).value
 }
 
 fn mm(mm: f64) -> Mm {
@@ -225,7 +225,7 @@ fn lengths_inside_go_by_the_pixels_an_inch() {
 #[test]
 fn a_size_that_contradicts_the_page_is_told() {
     let text = page("<rect width='100' height='50'/>");
-    let told = |size| svg_of_size("part.svg", text.as_bytes(), Some(size));
+    let told = |size| svg_of_size("part.svg", text.as_bytes(), Some(size), Paper::MM);
     let twice = told(KnownSize::Ppi(96.0)).expect_err("the page has a size");
     assert_eq!(twice.problems()[0].id, "svg-size-twice");
     let same = told(KnownSize::Width(mm(100.0))).expect("as it is");
@@ -234,7 +234,12 @@ fn a_size_that_contradicts_the_page_is_told() {
     assert_eq!(other.notes[0].id, "svg-known-size");
     assert!((other.value.bounds().width() - 110.0).abs() < 1e-9, "as it is known");
     let flat = page("<path stroke='red' d='M0 0H9'/>");
-    let none = svg_of_size("t.svg", flat.as_bytes(), Some(KnownSize::Height(mm(9.0))));
+    let none = svg_of_size(
+        "t.svg",
+        flat.as_bytes(),
+        Some(KnownSize::Height(mm(9.0))),
+        Paper::MM,
+    );
     assert_eq!(none.expect_err("no height").problems()[0].id, "svg-known-size");
 }
 

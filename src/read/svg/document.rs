@@ -6,6 +6,7 @@ use roxmltree::{Document, Error, Node, ParsingOptions, TextPos};
 
 use crate::diag::{Place, Problem, Source};
 use crate::read::Checked;
+use crate::units::Paper;
 
 /// The largest drawing read, in bytes: more would take minutes and is never one part.
 pub(super) const BYTE_LIMIT: usize = 20_000_000;
@@ -32,11 +33,13 @@ pub(super) struct Text<'a> {
     name: &'a str,
     whole: &'a str,
     lines: Vec<usize>,
+    /// How messages write lengths.
+    pub(super) paper: Paper,
 }
 
 impl<'a> Text<'a> {
     /// The text in these bytes.
-    pub(super) fn new(name: &'a str, bytes: &'a [u8]) -> Checked<Self> {
+    pub(super) fn new(name: &'a str, bytes: &'a [u8], paper: Paper) -> Checked<Self> {
         let whole = Place::whole(Source::Drawing, name);
         if BYTE_LIMIT < bytes.len() {
             let found = format!("the drawing has {} bytes", bytes.len());
@@ -66,7 +69,7 @@ impl<'a> Text<'a> {
         let breaks = text.bytes().enumerate().filter(|&(_, byte)| byte == b'\n');
         let lines =
             std::iter::once(0).chain(breaks.map(|(index, _)| index + 1)).collect();
-        Ok(Self { name, whole: text, lines })
+        Ok(Self { name, whole: text, lines, paper })
     }
 
     /// The text of a range; empty where the range is none of its own.

@@ -88,7 +88,8 @@ impl<'a> Reader<'a> {
     fn enlarged(&mut self, node: Node<'a, 'a>, mm: f64) {
         if tolerance::REPAIR < mm {
             let found = format!(
-                "an arc's ends lie farther apart than its radius reaches: the radius was enlarged by {mm:.3} mm, as SVG prescribes"
+                "an arc's ends lie farther apart than its radius reaches: the radius was enlarged by {}, as SVG prescribes",
+                self.text.paper.decimals(mm, 3)
             );
             let hint = "draw the arc with the radius it is to have";
             let problem = Problem::new("svg-arc-enlarged", Weight::Caution, found, hint);

@@ -34,6 +34,7 @@ mod path;
 
 use super::{Drawing, KnownSize, stem};
 use crate::diag::{Failure, Outcome, Told};
+use crate::units::Paper;
 use document::Text;
 
 /// Reads a drawing that says its own size; `name` is its file's name.
@@ -50,28 +51,32 @@ use document::Text;
 /// assert_eq!(drawing.paths[0].strokes[0].name.as_deref(), Some("rail"));
 /// ```
 pub fn svg(name: &str, bytes: &[u8]) -> Outcome<Drawing> {
-    svg_of_size(name, bytes, None)
+    svg_of_size(name, bytes, None, Paper::MM)
 }
 
-/// Reads a drawing whose size the person knows, where it does not say it itself.
+/// Reads a drawing whose size the person knows, where it does not say it itself; `paper` says how
+/// messages write lengths.
 ///
 /// # Errors
 /// As [`svg`]; and a size that is known and contradicts the drawing.
 ///
 /// ```
 /// use spelch::read::{KnownSize, svg_of_size};
+/// use spelch::units::{Mm, Paper};
 /// let text = r#"<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 400 300">
 ///     <rect x="100" y="100" width="200" height="100"/></svg>"#;
-/// let known = KnownSize::Width(spelch::units::Mm::new(240.0).unwrap());
-/// let drawing = spelch::read::svg_of_size("rail.svg", text.as_bytes(), Some(known)).unwrap();
+/// let known = Some(KnownSize::Width(Mm::new(240.0).unwrap()));
+/// let drawing = svg_of_size("rail.svg", text.as_bytes(), known, Paper::MM).unwrap();
 /// assert!((drawing.value.bounds().width() - 240.0).abs() < 1e-9);
 /// ```
 pub fn svg_of_size(
     name: &str,
     bytes: &[u8],
     known: Option<KnownSize>,
+    paper: Paper,
 ) -> Outcome<Drawing> {
-    let text = Text::new(name, bytes).map_err(|problem| Failure::input(*problem))?;
+    let text =
+        Text::new(name, bytes, paper).map_err(|problem| Failure::input(*problem))?;
     let document = text.parse().map_err(|problem| Failure::input(*problem))?;
     let root = text.root(&document).map_err(|problem| Failure::input(*problem))?;
     let (mut page, mut notes) = page::page(&text, root, known)?;
@@ -88,7 +93,7 @@ pub fn svg_of_size(
         return Err(Failure::Input(read.stops));
     }
     notes.extend(read.notes);
-    notes.extend(read.paths.iter().filter_map(|path| page::off_page(&page, path)));
+    notes.extend(read.paths.iter().filter_map(|path| page::off_page(&page, path, paper)));
     let drawing = Drawing { name: stem(name), beside: None, paths: read.paths };
     Ok(Told { value: drawing, notes })
 }

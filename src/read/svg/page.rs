@@ -11,7 +11,7 @@ use super::viewport::{Lay, VIEW_BOX_HINT, aspect_ratio, view_box};
 use crate::diag::{Failure, Place, Problem, Problems, Weight};
 use crate::geom::Point;
 use crate::read::{Checked, KnownSize, Path, Stroke};
-use crate::units::MM_PER_INCH;
+use crate::units::{MM_PER_INCH, Paper};
 
 /// Pixels in an inch, by which CSS fixes its physical units inside a drawing (published: CSS
 /// Values and Units Level 3, W3C).
@@ -46,15 +46,15 @@ impl Page {
 const OFF_PAGE: f64 = 0.5;
 
 /// The caution for a path that reaches off the page.
-pub(super) fn off_page(page: &Page, path: &Path) -> Option<Problem> {
+pub(super) fn off_page(page: &Page, path: &Path, paper: Paper) -> Option<Problem> {
     let is_known = 0.0 < page.width && 0.0 < page.height;
     let ends = path.strokes.iter().flat_map(|drawn| ends(&drawn.stroke));
     let beyond = |low: f64, high: f64, at: f64| (low - at).max(at - high);
     let off =
         |at: &Point| beyond(0.0, page.width, at.x).max(beyond(0.0, page.height, at.y));
     let at = ends.into_iter().find(|at| is_known && OFF_PAGE < off(at))?;
-    let found =
-        format!("it reaches off the page of {:.3} × {:.3} mm", page.width, page.height);
+    let [wide, high] = [page.width, page.height].map(|mm| paper.decimals(mm, 3));
+    let found = format!("it reaches off the page of {wide} × {high}");
     let hint = "check the part's size on the first sheet: units may have slipped";
     let place = path.place.clone().at(at.x, at.y);
     Some(Problem::new("svg-off-page", Weight::Caution, found, hint).at(place))
@@ -188,7 +188,7 @@ fn lay(
     let stretched = STRETCH_LIMIT < (sx / sy - 1.0).abs();
     let mut ratio = aspect_ratio(text, root)?;
     if stretched && ratio.align == Align::None {
-        return Err(stretch(sx, sy).at(text.place_of(root)).into());
+        return Err(stretch(text.paper, (sx, sy)).at(text.place_of(root)).into());
     }
     if ratio.align == Align::None {
         ratio.align = Align::XMinYMin;
@@ -197,7 +197,10 @@ fn lay(
     let page = Page { lay, width, height, view: (across, down), per_inch };
     let notes = stretched.then(|| {
         let found = format!(
-            "the page is {width} × {height} mm but its view box is {across} × {down}: read at {:.4} mm a unit both ways", lay.sx
+            "the page is {} × {} but its view box is {across} × {down}: read at {} a unit both ways",
+            text.paper.decimals(width, 3),
+            text.paper.decimals(height, 3),
+            text.paper.decimals(lay.sx, 4)
         );
         let hint = "check the part's size on the sheet; give page and view box the same proportions to be sure";
         Problem::new("svg-page-proportions", Weight::Caution, found, hint)
@@ -206,9 +209,11 @@ fn lay(
     Ok((page, notes.into_iter().collect()))
 }
 
-fn stretch(sx: f64, sy: f64) -> Problem {
+fn stretch(paper: Paper, (sx, sy): (f64, f64)) -> Problem {
     let found = format!(
-        "the drawing is stretched: {sx:.4} mm a unit across, {sy:.4} mm a unit down"
+        "the drawing is stretched: {} a unit across, {} a unit down",
+        paper.decimals(sx, 4),
+        paper.decimals(sy, 4)
     );
     let hint = "give width, height and viewBox the same proportions, and remove `preserveAspectRatio=\"none\"`";
     Problem::stop("svg-stretched", found, hint)

@@ -39,7 +39,9 @@ pub(super) fn factor(
         && SAME_SIZE < (factor - 1.0).abs();
     let note = contradicts.then(|| {
         let said = format!(
-            "by its page all that is drawn is {found:.3} mm in {word}; it is read as {wanted:.3} mm, as you say"
+            "by its page all that is drawn is {} in {word}; it is read as {}, as you say",
+            text.paper.decimals(found, 3),
+            text.paper.decimals(wanted, 3)
         );
         let hint = "check one more size on the first sheet with a rule";
         Problem::new("svg-known-size", Weight::Caution, said, hint)

@@ -380,8 +380,8 @@ impl<'a> Reader<'a> {
         }
         if WIDE_LINE < self.widest {
             let found = format!(
-                "lines are drawn up to {:.1} mm wide: the edge runs along their middle",
-                self.widest
+                "lines are drawn up to {} wide: the edge runs along their middle",
+                self.text.paper.decimals(self.widest, 1)
             );
             let hint = "draw with thin lines to see where the edge runs";
             self.note(root, Problem::new("svg-wide-lines", Weight::Hint, found, hint));

@@ -53,7 +53,7 @@ fn part() -> Outline {
         Path { strokes: hole.collect(), closed: true, place },
     ];
     let drawing = Drawing { name: "apron".to_owned(), beside: None, paths };
-    outlines(&drawing, &[], 0.001).expect("an outline").value.remove(0)
+    outlines(&drawing, &[], 0.001, Paper::MM).expect("an outline").value.remove(0)
 }
 
 /// The part planned for a bush, so that its template is smaller than it.

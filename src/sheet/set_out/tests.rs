@@ -29,7 +29,9 @@ fn joints() -> Vec<Outline> {
         named(&wish, stock, &figure, "joint").expect("a joint").halves
     });
     drawn
-        .map(|half| outlines(&half, &[], 0.001).expect("an outline").value.remove(0))
+        .map(|half| {
+            outlines(&half, &[], 0.001, Paper::MM).expect("an outline").value.remove(0)
+        })
         .collect()
 }
 
@@ -37,7 +39,7 @@ fn sample(text: &str) -> Outline {
     let job = job("sample.toml", text).expect("a job").value;
     let load = |_: &str| Ok(Vec::new());
     let drawing = crate::read::drawing(&job, &load).expect("a drawing").value;
-    outlines(&drawing, &job.roles, 0.001).expect("an outline").value.remove(0)
+    outlines(&drawing, &job.roles, 0.001, Paper::MM).expect("an outline").value.remove(0)
 }
 
 fn parts() -> Vec<Outline> {
@@ -315,7 +317,8 @@ fn an_x_stands_in_every_notch_and_beside_no_finger() {
     let wish = JointWish::plain(JointName::FingerJoint, 100.0);
     let halves = named(&wish, stock, &figure, "joint").expect("a joint").halves;
     for (half, notches) in halves.iter().zip([2, 3]) {
-        let outline = outlines(half, &[], 0.001).expect("an outline").value.remove(0);
+        let outline =
+            outlines(half, &[], 0.001, Paper::MM).expect("an outline").value.remove(0);
         let made = set_out(&outline, NEAR, rule(Paper::MM));
         let scene = super::picture::picture(&outline, &made, "a1b2c3d4");
         let crosses = scene.texts().filter(|text| text.text == "X").count();

@@ -4,7 +4,7 @@
 use libfuzzer_sys::fuzz_target;
 use spelch::outline::outlines;
 use spelch::read::{Asked, KnownSize, Pick, dxf};
-use spelch::units::{Mm, Unit};
+use spelch::units::{Mm, Paper, Unit};
 
 /// Larger drawings are sound too, but take their time.
 const MOST_STROKES: usize = 200;
@@ -21,7 +21,7 @@ fuzz_target!(|data: &[u8]| {
                 if MOST_STROKES < n_strokes || units.is_some() || size.is_some() {
                     continue;
                 }
-                if let Ok(told) = outlines(&told.value, &[], 1e-3) {
+                if let Ok(told) = outlines(&told.value, &[], 1e-3, Paper::MM) {
                     for outline in told.value {
                         assert!(0.0 < outline.area(), "an outline bounds wood");
                     }

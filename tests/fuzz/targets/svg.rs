@@ -4,13 +4,13 @@
 use libfuzzer_sys::fuzz_target;
 use spelch::diag::Outcome;
 use spelch::read::{Drawing, KnownSize, svg, svg_of_size};
-use spelch::units::Mm;
+use spelch::units::{Mm, Paper};
 
 fuzz_target!(|data: &[u8]| {
     check(svg("part.svg", data));
-    check(svg_of_size("part.svg", data, Some(KnownSize::Ppi(96.0))));
+    check(svg_of_size("part.svg", data, Some(KnownSize::Ppi(96.0)), Paper::MM));
     let width = Mm::new(240.0).expect("finite");
-    check(svg_of_size("part.svg", data, Some(KnownSize::Width(width))));
+    check(svg_of_size("part.svg", data, Some(KnownSize::Width(width)), Paper::MM));
 });
 
 /// What holds of every drawing that is read, and of every refusal.

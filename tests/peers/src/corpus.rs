@@ -16,7 +16,7 @@ use spelch::diag::{Place, Source};
 use spelch::geom::{Loop, Piece, Point, Side, Tree, close, close_to_fit, trim};
 use spelch::outline::outlines;
 use spelch::read::{Asked, Drawing, Drawn, KnownSize, Path as Line, Pick, Stroke, dxf, svg_of_size};
-use spelch::units::Unit;
+use spelch::units::{Paper, Unit};
 use std::collections::BTreeMap;
 use std::path::{Path, PathBuf};
 
@@ -239,7 +239,7 @@ pub(crate) fn run(folder: &Path, asked: &[String]) -> bool {
         let name = file.strip_prefix(folder).unwrap_or(file).display().to_string();
         eprintln!("{name}");
         for drawing in drawings(file) {
-            let Ok(told) = outlines(&drawing, &[], 1e-3) else { continue };
+            let Ok(told) = outlines(&drawing, &[], 1e-3, Paper::MM) else { continue };
             for (index, part) in told.value.iter().enumerate() {
                 let name = format!("{name} {} {index}", drawing.name);
                 // Where coordinates have most digits after the point.
@@ -448,8 +448,8 @@ fn gather(folder: &Path, files: &mut Vec<PathBuf>) {
 fn drawings(file: &Path) -> Vec<Drawing> {
     let bytes = std::fs::read(file).expect("a file that was there");
     let read = match file.extension().and_then(|ending| ending.to_str()) {
-        Some("svg") => svg_of_size("drawing.svg", &bytes, None)
-            .or_else(|_| svg_of_size("drawing.svg", &bytes, Some(KnownSize::Ppi(25.4)))),
+        Some("svg") => svg_of_size("drawing.svg", &bytes, None, Paper::MM)
+            .or_else(|_| svg_of_size("drawing.svg", &bytes, Some(KnownSize::Ppi(25.4)), Paper::MM)),
         Some("dxf") => {
             let pick = Pick::default();
             dxf("drawing.dxf", &bytes, Asked { units: Some(Unit::Mm), size: None, pick: &pick })

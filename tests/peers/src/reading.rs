@@ -5,6 +5,7 @@ use crate::trial::{Answer, Case, Work, Workers};
 use spelch::geom::{Curve, Piece, Point};
 use spelch::outline::outlines;
 use spelch::read::{Asked, Drawing, Pick, Stroke, dxf, svg};
+use spelch::units::Paper;
 use std::f64::consts::TAU;
 use std::fmt::Write;
 use std::rc::Rc;
@@ -138,7 +139,7 @@ fn measured(drawing: &Drawing) -> Answer {
 
 /// The drawing as an outline; its strokes are counted as read.
 fn outlined(drawing: &Drawing) -> Answer {
-    let told = outlines(drawing, &[], 1e-3).unwrap_or_else(|failure| panic!("{failure:?}"));
+    let told = outlines(drawing, &[], 1e-3, Paper::MM).unwrap_or_else(|failure| panic!("{failure:?}"));
     let length = told.value.iter().flat_map(|part| &part.loops).map(|ring| ring.length()).sum();
     Answer { measure: Some(length), ..measured(drawing) }
 }
