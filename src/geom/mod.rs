@@ -1,6 +1,17 @@
 //! Plane geometry in plain `f64` millimetres: x to the right, y up, counter-clockwise positive.
 //!
 //! Knows no wood. Loops always have the material on their left.
+//!
+//! ```text
+//!    y                  a loop of lines and arcs; walked, the material lies on its left:
+//!    |   .--<--.        an outside goes round counter-clockwise, an opening clockwise
+//!    |   | .>. |
+//!    |   | '<' |
+//!    |   '-->--'
+//!    +------------- x
+//! ```
+//!
+//! Geometry.
 
 pub mod tolerance;
 

@@ -1,5 +1,17 @@
 //! How the grain lies in a part: along one axis, or along one for each of the strips that the
 //! board is glued up from.
+//!
+//! ```text
+//!    +--------------+
+//!    | \ \ \ \ \ \  | 3     strips lie along the longer side of the part, counted from the near
+//!    |--------------|       edge (in an upright part from the left), each with an axis of its own;
+//!    | - - - - - -  | 2     a piece of edge is cut where it crosses the line between two
+//!    |--------------|
+//!    | / / / / / /  | 1
+//!    +--------------+
+//! ```
+//!
+//! Geometry.
 
 use crate::geom::{Bounds, Piece, Point};
 

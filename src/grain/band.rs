@@ -1,6 +1,15 @@
 //! Routed edges split where the band changes.
 //!
 //! Along an arc the angle to the grain grows evenly with the way, so the borders are exact.
+//!
+//! ```text
+//!             .-- along --.             a hump, walked from right to left with the part below;
+//!     down- .'             '. up-       the grain lies level, so that phi turns by as much as
+//!     hill /                 \ hill     the arc does
+//!         | end           end |
+//! ```
+//!
+//! Geometry.
 
 use super::fibre::{degrees, phi};
 use super::{ALONG, Band, BandRun, END_GRAIN, Grain};

@@ -1,4 +1,13 @@
 //! Chords through a part: how far the wood goes on from a place, exactly.
+//!
+//! ```text
+//!      _____________
+//!     |             |       from the place o along the fibres, one way and the other, to the first
+//!     |<----o------>|       edge each; where there is none the place lies outside
+//!     |_____________|
+//! ```
+//!
+//! Geometry.
 
 use crate::geom::{Loop, Piece, Point, Vector};
 

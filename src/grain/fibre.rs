@@ -1,4 +1,13 @@
 //! The angle from the grain to the tooth.
+//!
+//! ```text
+//!             / walk
+//!            /             phi is the turn from the grain to the walk; as the grain has no
+//!           / ) phi        direction, half turns are taken off until it lies in -90 < phi <= 90
+//!     -----+-------- grain
+//! ```
+//!
+//! Geometry.
 
 #[cfg(test)]
 use crate::geom::Loop;

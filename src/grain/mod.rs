@@ -1,6 +1,15 @@
 //! Facts about how the grain meets an outline.
 //!
 //! Knows no bit and no set-up; every angle here is for a motor on face A (`s = +1`).
+//!
+//! ```text
+//!    =====/ walked up      walked down \=====    = fibres of the part, on the left of the walk
+//!    ====/                              \====
+//!    ===/  downhill: the       uphill:   \===    at the left they run out of it ahead of the
+//!    ==/   fibres are cut   they split    \==    tooth, at the right into it
+//! ```
+//!
+//! Geometry; the borders of the bands have their bases beside them.
 
 mod axis;
 

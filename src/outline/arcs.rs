@@ -1,4 +1,12 @@
 //! Which chords of a ring are those of a smooth curve, and the arcs that take their place.
+//!
+//! ```text
+//!      line     chords of a curve     line       a chord much longer than one beside it was drawn
+//!    --------.--.--.--.--.--.--.--.--------      as a line; those between are handed to the fit
+//!            |<----- one chain ----->|           with the ways of the lines at both ends
+//! ```
+//!
+//! Our own; the arcs are those of [`crate::geom`].
 
 use super::chain::Ring;
 use super::recover::alike;

@@ -1,4 +1,13 @@
 //! What a job can call the edges of an outline: by name, by the side they face, or by a place.
+//!
+//! ```text
+//!           far
+//!         .-----.          by its name, where edges of one side alone bear it; else by the side
+//!    left |     | shelf    it faces; else by its middle, as `at 40 0`
+//!         '-----'
+//! ```
+//!
+//! Our own.
 
 use super::{Edge, Outline};
 use crate::geom::{Point, nearest_loop};

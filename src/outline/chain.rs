@@ -1,5 +1,13 @@
 //! From paths to rings of strands: what closes by itself is a ring, what is drawn in pieces is
 //! put together by `loose`.
+//!
+//! ```text
+//!    --a--> - --b-->       a gap within the repair tolerance is joined, a wider one parts the
+//!    ^              |      path; what comes back to its start is a ring, and what is said to
+//!    '------<-------'      close is closed by a straight line
+//! ```
+//!
+//! Our own.
 
 use super::strand::{Report, Strand, join, strands};
 use super::{FAR, loose};

@@ -1,5 +1,14 @@
 //! Repairs of a ring within the repair tolerance, each reported: tiny steps at corners,
 //! spikes, doubled edges, points on straight lines.
+//!
+//! ```text
+//!    -----.               -----.-----             ---o----o---
+//!         '-----               |                  points on a
+//!    a tiny step:         a spike: out and        straight line
+//!    joined over          back the same way
+//! ```
+//!
+//! Our own; how small and how sharp stands beside each figure.
 
 use super::chain::Ring;
 use super::strand::{Report, Strand, join};

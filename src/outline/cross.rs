@@ -3,6 +3,16 @@
 //! Every pair of pieces with boxes that meet is tried. A contact is a crossing of the two
 //! carriers within both, an end of one on the other, or a place where they come nearer than
 //! the kernel joins ends. Joints of neighbours are no contacts.
+//!
+//! ```text
+//!      a   b       a \   / b
+//!       \ /           ) (       looked at just before and just after the point: where b leaves a
+//!        x            )(        on the other side than it came, they cross; else they touch
+//!       / \           ) (
+//!      b   a       a /   \ b
+//! ```
+//!
+//! Geometry.
 
 use super::ring::{Bit, ShapedRing};
 use super::strand::{MOST_TOLD, Report};

@@ -1,4 +1,13 @@
 //! How loops lie that a person may not have meant: said, not judged.
+//!
+//! ```text
+//!    .----<----.         turned: round the same way as the loop right around it, in one element
+//!    |  .-<-.  |
+//!    |  '->-'  |  .-.    beside: outside the largest loop of its own element
+//!    '---->----'  '-'
+//! ```
+//!
+//! Our own.
 
 use super::ring::{Shaped, ShapedRing};
 use super::strand::Report;

@@ -1,5 +1,15 @@
 //! The edges of a loop with their roles: drawn ones first, then what was asked for by name or
 //! by the side that an edge faces.
+//!
+//! ```text
+//!           far               an edge goes from corner to corner, or to where name or role change;
+//!         .-----.             it faces the side within 45 degrees of the way square to its chord
+//!    left |      \ right
+//!         '-------'           a run that turns much is asked stroke by stroke
+//!           near
+//! ```
+//!
+//! Geometry; from what turn on a run has no one side: from memory.
 
 use super::nest::Nest;
 use super::ring::{Bit, ShapedRing};

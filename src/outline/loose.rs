@@ -1,5 +1,13 @@
 //! Loose chains → rings: ends that meet are joined, and what stays open is refused, or left out
 //! of a drawing that may hold more than outlines.
+//!
+//! ```text
+//!      .---a---. .---b---.      ends that meet in twos are one run, and one that comes back to
+//!      |        ^        |      its start is a ring; ^ free ends that all but meet, each the
+//!      '---d---.-----c---'      other's nearest, are bridged; three that meet are refused
+//! ```
+//!
+//! Our own.
 
 use super::chain::Ring;
 use super::net::{Net, is_start};

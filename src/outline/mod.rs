@@ -1,5 +1,14 @@
 //! From a drawing to an outline: closed, simple, oriented, nested, finite loops of lines and
 //! arcs, every edge with its role.
+//!
+//! ```text
+//!    paths ----> rings ---> as pieces -------------> parts -----> edges
+//!          chain      clean, recover, merge: repaired     cross: none meet
+//!                     tangent: smooth joints              nest:  which lies in which
+//!                     arcs, ring: within the fit          edge:  what is done to each
+//! ```
+//!
+//! What each step goes by stands in its file.
 
 mod strand;
 

@@ -1,5 +1,13 @@
 //! Which edge is meant by a place on the drawing: the nearest, where one is near and no other is as
 //! near.
+//!
+//! ```text
+//!     _________________
+//!    |     x           |     x means the edge above it: that is near enough, and no
+//!    |                 |     other is as near
+//! ```
+//!
+//! Our own; how near: from memory.
 
 use super::edge::{runs, strokes};
 use super::nest::Nest;

@@ -1,5 +1,16 @@
 //! Which loop lies in which: outsides, openings in them, islands in those; each turned so
 //! that the material is on its left.
+//!
+//! ```text
+//!    .-----<-----.       in no other     outside, counter-clockwise
+//!    | .--->---. |       in one          opening, clockwise
+//!    | | .-<-. | |       in two          island, counter-clockwise
+//!    | | '->-' | |
+//!    | '---<---' |       as none cross, one point of a loop tells in which others it lies
+//!    '----->-----'
+//! ```
+//!
+//! Geometry.
 
 use super::LoopKind;
 use super::doubt::{self, Lie};

@@ -1,4 +1,12 @@
 //! Open chains as a net: ends that meet share a knot.
+//!
+//! ```text
+//!    0---a---1 2---b---3          chain i has the ends 2 i and 2 i + 1; ends that meet share a
+//!                      4---c---5  knot: two in one are mates (1 and 2), one alone is free (0),
+//!                      6---d---7  three and more have no mate (3, 4 and 6)
+//! ```
+//!
+//! Common practice, no source.
 
 use super::chain::Ring;
 use crate::geom::tolerance::{BRIDGE, REPAIR};

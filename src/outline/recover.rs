@@ -5,6 +5,14 @@
 //! rounding and going on at eight times that would not carry it much farther: a designed piece
 //! ends where it ends, while a run on a free curve grows with the cube root (geometry: a free
 //! curve strays from its circle with the cube of the length).
+//!
+//! ```text
+//!      o--o--o
+//!    o         o         o  ends of chords that one circle passes to the drawing's rounding;
+//!   o           o-----      looser, the run would go no farther: where the arc ends a line begins
+//! ```
+//!
+//! Our own.
 
 use super::chain::Ring;
 use super::strand::{Report, Strand, join};

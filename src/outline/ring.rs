@@ -1,4 +1,12 @@
 //! A ring of strands as lines and arcs, fitted and as drawn, in the same order and way.
+//!
+//! ```text
+//!    strands      ---a---   ~~~b~~~   ---c---
+//!    drawn        -------   .......   -------     curves as fine chords: what the proof goes by
+//!    fitted       -------   ( )( )    -------     within the tolerance, end to end
+//! ```
+//!
+//! Our own.
 
 use super::chain::Ring;
 use super::strand::Strand;

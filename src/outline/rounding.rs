@@ -1,4 +1,12 @@
 //! How finely a drawing's numbers are written: what its points may be off by.
+//!
+//! ```text
+//!    . . . . . .      the coarsest grid of a drawing program, 0.01 mm, 0.001 mm and so on, on
+//!    . o . . . .      which all points lie; points on tenths of a millimetre were chosen by
+//!    . . . . o .      somebody and are exact
+//! ```
+//!
+//! Our own.
 
 use super::strand::Strand;
 use crate::geom::Point;

@@ -1,4 +1,12 @@
 //! A drawn stroke on its way to becoming part of a loop, and the notes made on that way.
+//!
+//! ```text
+//!         . - .          an end that is moved, from t to T, takes its stroke along, turned and
+//!    from       t        stretched about the start: an arc stays an arc
+//!        ' - .  T
+//! ```
+//!
+//! Geometry.
 
 use crate::diag::{Place, Problem, Problems, Weight};
 use crate::geom::tolerance::{JOIN_ENDS, REPAIR, SAME_POINT};

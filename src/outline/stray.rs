@@ -1,5 +1,14 @@
 //! Lines that do not close in a drawing that may hold more than outlines: dimension lines and
 //! centre lines, which are left out, or an outline with a gap, which must not be.
+//!
+//! ```text
+//!    .------- -----.        left out: a line inside or beside that comes near nothing
+//!    | --- - ----- | --
+//!    |             |        given: an outline with a gap, whose ends nearly meet each other or
+//!    '-------------'        another's, or that would go round something closed
+//! ```
+//!
+//! Our own; how near: from memory.
 
 use super::chain::Ring;
 use super::strand::{Report, Strand};

@@ -5,6 +5,16 @@
 //! and its centre is moved until it touches its neighbours; the joints slide along the lines.
 //! It is done only where nothing moves by more than the fit's tolerance or the drawing's own
 //! rounding (geometry: the bound in [`Joints::settle`]); a corner that is meant is larger.
+//!
+//! ```text
+//!    as drawn                  settled
+//!    ______                    _____
+//!          \  a kink                 ' .      the circle keeps its radius and is moved until it
+//!           '.                          '     touches both neighbours; the joints slide
+//!             |                          |
+//! ```
+//!
+//! The circles that touch two others: geometry; what is moved and how far is our own.
 
 use super::chain::Ring;
 use super::strand::Strand;

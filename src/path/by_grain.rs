@@ -1,6 +1,15 @@
 //! A finishing lap split by the grain: each run of it led in and out by itself, in the order of
 //! the plan; where nothing may finish the edge the mill goes through on the line of the rough
 //! laps.
+//!
+//! ```text
+//!     rough laps   = = = = = = = = = = = = = =
+//!                    i-> run 1 ->o    i-> run 2 ->o      i led in, o led out
+//!     edge         ___________________________
+//!                               |left to the hand|       here on the line of the rough laps
+//! ```
+//!
+//! Our own; which way round each run goes: see the plan.
 
 use super::contour::{Contour, Edge};
 use super::lap::{ABOVE, Lap, Last, finishing_lap};

@@ -1,4 +1,13 @@
 //! Where the mill's centre runs: one contour for each edge that can be followed.
+//!
+//! ```text
+//!   . = = = = = = .
+//!  = . - - - - - . =        = the line of the rough laps: the mill's radius and the allowance off
+//!  = :  _______  : =        - the finished line: the radius off the edge
+//!  = : | edge  | : =
+//! ```
+//!
+//! Geometry; clearing in rings: common practice, no source.
 
 use crate::diag::{Failure, Problem};
 use crate::geom::{Loop, Point, nearest_loop};

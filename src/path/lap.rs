@@ -1,5 +1,15 @@
 //! How one contour is cut: rough laps, each let in by ramps, then one finishing lap that rises
 //! over the tabs and is let in again behind each.
+//!
+//! ```text
+//!    top ____.                  .____
+//!            |\                 |         a ramp, then a rough lap on its level, and so on down to
+//!            |_\________________|         just above the underside;
+//!            |  \_______________|
+//!            |_______.---.______|         at last the finishing lap through, lifted over the tabs
+//! ```
+//!
+//! Common practice, no source; the figures have their bases beside them.
 
 use super::Kind;
 use super::lead::{Lead, overlap};

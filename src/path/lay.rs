@@ -1,4 +1,14 @@
 //! How the parts lie on the blank, and where the program's zero is.
+//!
+//! ```text
+//!  +---------------------+
+//!  |  .-----.   .-----.  |    as they stand in the drawing where they keep clear of each other by
+//!  |  |  1  |   |  2  |  |    two mills and a rim, else one beside the other
+//!  |  '-----'   '-----'  |
+//!  0---------------------+    the program's zero: this corner, or the middle
+//! ```
+//!
+//! Geometry.
 
 use crate::diag::{Failure, Problem};
 use crate::geom::crossing::crossings;

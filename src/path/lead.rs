@@ -1,5 +1,14 @@
 //! Where a finishing lap starts, and the arcs that lead to it and away: on a straight where
 //! there is one, and only where they keep clear of the template.
+//!
+//! ```text
+//!    in .             . out       arcs that touch the finished line where the lap starts and where
+//!        ' .       . '            it ends, a little past its start; as far out as the lap takes
+//!    - - - -' - - ' - - - -
+//!    ________ edge ________
+//! ```
+//!
+//! Common practice, no source; how far an arc swings: geometry.
 
 use super::contour::Edge;
 use super::walk::Lift;

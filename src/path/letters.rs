@@ -1,4 +1,17 @@
 //! Letters and figures of single strokes, drawn for this project on a grid of 4 by 6.
+//!
+//! ```text
+//!    . . o . .  6     A is `00 26 40;13 33`: from 0,0 to 2,6 and on to 4,0, then from 1,3 to 3,3
+//!    . . . . .
+//!    . . . . .
+//!    . o - o .  3
+//!    . . . . .
+//!    . . . . .
+//!    o . . . o  0
+//!    0   2   4
+//! ```
+//!
+//! Our own.
 
 use crate::geom::{Point, Vector};
 

@@ -1,5 +1,13 @@
 //! How far a mill may go down along a line, so that the text of every move keeps to the
 //! steepest ramp, rounded figures and chords of arcs included.
+//!
+//! ```text
+//!  o .                     a move falls by its way times the slope of the steepest ramp, less what
+//!      ' - o .             the rounding of its figures may add: short moves fall too little, so
+//!              ' - o       they are joined where a straight line hardly strays from them
+//! ```
+//!
+//! Geometry.
 
 use crate::geom::{Piece, Point};
 

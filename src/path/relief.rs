@@ -1,5 +1,16 @@
 //! Relieved inside corners: from the line of the finishing lap along the bisector until the mill
 //! passes through the corner, and back, a depth at a time.
+//!
+//! ```text
+//!  part |    .
+//!       |   o  begin       from the line of the lap to where the rim passes through the corner K,
+//!       |  /               and back; then a depth lower
+//!       | x  end
+//!       K___________
+//!           part
+//! ```
+//!
+//! Geometry.
 
 use super::Kind;
 use super::lap::{ABOVE, Depths};

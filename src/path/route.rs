@@ -1,4 +1,14 @@
 //! A short way from place to place: the nearest next, then crossings undone.
+//!
+//! ```text
+//!    a   b          a---b        a run of the way (here c, b) is turned round where that makes the
+//!     \ /|              |        whole shorter: so crossings go
+//!      X |   -->        |
+//!     / \|              |
+//!    d   c          d---c
+//! ```
+//!
+//! Common practice, no source.
 
 use crate::geom::Point;
 

@@ -1,6 +1,15 @@
 //! What is scribed on the template's face: where the part ends on it, the grain, the name and
 //! the bit, the letters of the stretches, the numbers of the hand work, and centre lines; each
 //! only where it keeps clear of every edge and of the marks before it.
+//!
+//! ```text
+//!    .--------------------.
+//!    |  A    ---->  GRAIN |     each mark stands where it is clear of every edge and of the marks
+//!    |      |   name      |     before it, or is said to have found no room
+//!    |______|_____________|
+//! ```
+//!
+//! Our own; figures from memory.
 
 use super::lay::{Lay, moved_loop};
 use super::letters::{strokes, width};

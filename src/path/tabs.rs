@@ -1,4 +1,14 @@
 //! Where the tabs stand: straights first, spread round the loop, away from the lead.
+//!
+//! ```text
+//!        lead
+//!     ____^__________
+//!    |           T   |      T: on straights, spread round the loop, clear of lead and corners
+//!    T               |
+//!    |_______T_______|
+//! ```
+//!
+//! Common practice, no source; how long a lift must be for a neck: geometry.
 
 use super::GrainRule;
 use super::contour::{Contour, Edge, Mark};

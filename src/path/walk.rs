@@ -1,4 +1,13 @@
 //! Moves along a loop: level, over the tabs, or down by ramps.
+//!
+//! ```text
+//!  in turns        to and fro
+//!  o - .           o - .            a short ring is gone round as it falls; between tabs the mill
+//!        ' - .     . - '            goes out and back, and comes to where it began, lower; the lap
+//!              o   o                after it takes what is left under the ramp
+//! ```
+//!
+//! Common practice, no source; how steep: see [`super::ramp`].
 
 use super::ramp::{fall, falls, is_worth, joined, slope};
 use super::{Kind, Move};

@@ -1,4 +1,13 @@
 //! Arcs as a program gives them: by centre or by radius.
+//!
+//! ```text
+//!          to                    to
+//!         .                    .     .        by radius the shorter way where R is positive, the
+//!        .                    .  R    .       longer where it is negative; by centre with I and J
+//!      I,J  ' . from           . from.        from where it starts, and both radii must agree
+//! ```
+//!
+//! Published: NIST, NISTIR 6556, 2000, section 3.5.3; the arithmetic is geometry.
 
 use super::reader::Spot;
 use super::words::Block;

@@ -1,5 +1,13 @@
 //! A program stays over its blank: beside it stand fences and vices of which no promise knows,
 //! and the machine's travel ends.
+//!
+//! ```text
+//!  +---------------+       cutting below the top it may lead out by the mill's width and a little,
+//!  |     blank   ~~|~~>    travelling a little farther
+//!  +---------------+
+//! ```
+//!
+//! From memory: the two figures beside it.
 
 use super::cut::LEVEL;
 use super::cuts::Cuts;

@@ -1,5 +1,14 @@
 //! How deep the mill cuts at one go: laps one below the other, each at a depth that the mill
 //! bears.
+//!
+//! ```text
+//!  ______        ________ top     looks at the way of each mill: what was cut there before is the
+//!        | lap 1|                 floor, and the next lap goes below it no deeper than the mill
+//!        | lap 2|                 bears for its width
+//!        |______|
+//! ```
+//!
+//! Our own; how deep: from memory.
 
 use super::cut::{Cut, LEVEL};
 use super::cuts::Cuts;

@@ -1,5 +1,13 @@
 //! Least distances of lines and arcs, in closed form: end points, feet, the line of centres,
 //! and nothing where they cross. The proof's own; no other room measures with it.
+//!
+//! ```text
+//!  a line   o                two circles            each pair has its nearest places at an end, at
+//!           |                                       the foot of the other's end or centre, or on
+//!     ------+------         ( c )---( d )           the line of both centres; or they cross
+//! ```
+//!
+//! Geometry.
 
 use crate::geom::{Bounds, Piece, Point, Vector};
 use std::f64::consts::{PI, TAU};

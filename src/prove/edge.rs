@@ -1,5 +1,15 @@
 //! The edge a program must leave: the loops as read, each point set out or in square to them,
 //! less what lies nearer to another part of them. No loops are built and none are needed.
+//!
+//! ```text
+//!   . - - - - - - - .       each piece set out square by as much as is promised, an arc about each
+//!  :   ___________   :      corner that opens; what lies nearer than that to another piece of the
+//!  :  |     ______|  :      loops is trimmed off (x)
+//!  :  |    |  . - - x
+//!  :  |    |  x
+//! ```
+//!
+//! Geometry.
 
 use super::distance::Shape;
 use super::promise::Pledge;

@@ -1,4 +1,12 @@
 //! The deepest cut into the template: each move's least distance to the edges.
+//!
+//! ```text
+//!  ___________edge___________     a move gouges by its mill's radius less how near it comes to an edge:
+//!        : <- radius less gouge   no area is needed, only the nearest place
+//!  - - - o - - - - - ->
+//! ```
+//!
+//! Geometry.
 
 use super::cut::Cut;
 use super::cuts::Cuts;

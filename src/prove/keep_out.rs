@@ -1,5 +1,15 @@
 //! Nothing of the machine meets what must be kept clear of: bit, collet nut and spindle are
 //! three cylinders, one above the other.
+//!
+//! ```text
+//!     |   spindle   |
+//!     '--. nut .----'          a keep-out is met by the cylinders that come lower than it is high,
+//!        '. m .'    _____      by each of them with its own width
+//!          |m|     |clamp|
+//!    ______|m|_____|_____|__
+//! ```
+//!
+//! Geometry.
 
 use super::cut::Cut;
 use super::cuts::Cuts;

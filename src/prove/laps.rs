@@ -1,6 +1,13 @@
 //! Which way round edges are roughed, and which way round they are cut to their line where no
 //! grain rules it: conventionally, the part on the left of the mill, on the way down and on every
 //! level, but for a finishing lap that the job lets climb where laps before it left a little.
+//!
+//! ```text
+//!    part | o ^            ^ o | part      with the part on the left of its way the mill cuts
+//!    conventional             a climb      conventionally, with the part on the right it climbs
+//! ```
+//!
+//! Geometry.
 
 use super::cut::{Cut, LEVEL};
 use super::cuts::Cuts;

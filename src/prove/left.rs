@@ -1,5 +1,16 @@
 //! A march along an edge: where it is reached, where the end mill cannot reach, and where it
 //! stands though it could be cut.
+//!
+//! ```text
+//!    edge ---reached---|---stands---|---beyond---|
+//!            = = = )          o           K        reached: a move within the mill's radius; else
+//!                                                  the mill is stood there: free it could have
+//!    of a tab below its top                        cut (o), or it does not get there (K)
+//!    = = = )           ( = = =
+//!          |<- neck ->|
+//! ```
+//!
+//! How far a state certainly goes on: geometry.
 
 use super::cut::LEFT;
 use super::distance::Shape;

@@ -1,5 +1,15 @@
 //! Whether an opening that is to be cleared holds anything loose, and how wide an opening is:
 //! boxes, halved until each is certain or too small to matter.
+//!
+//! ```text
+//!    +-------+---+---+     a box is certain where its middle tells for all of it: outside, by the
+//!    |       | ? |   |     edge or swept by the mill; else it is halved both ways, until it is too
+//!    |       +---+---+     small to matter
+//!    |       |   | ? |
+//!    +-------+---+---+
+//! ```
+//!
+//! Boxes in halves: common practice, no source.
 
 use super::distance::Shape;
 use super::promise::Pledge;

@@ -1,4 +1,12 @@
 //! What enters the blank inside the template: only a mark may, shallow and clear of every edge.
+//!
+//! ```text
+//!    top  ____.     .______.v._______     beside the template a cut goes through; inside it only a
+//!             |     |                     mark is let in, no deeper than promised and so far from
+//!    ---------'     '----------------     every edge
+//! ```
+//!
+//! From memory: how far from an edge.
 
 use super::cut::{Cut, LEVEL, UPRIGHT};
 use super::cuts::Cuts;

@@ -1,5 +1,11 @@
 //! Openings and recesses before the outline: one cut after the outline around it is cut in a part
 //! that only tabs hold (common practice, no source).
+//!
+//! ```text
+//!    .--- 2 ---------.     1  openings and recesses, while the blank still holds the part
+//!    |  ( 1 )  [ 1 ] |     2  the outline round them
+//!    '---------------'
+//! ```
 
 use super::cut::LEVEL;
 use super::cuts::Cuts;

@@ -1,5 +1,16 @@
 //! Relieved inside corners: the only places where a part may be cut past its line, and only as
 //! far as the corner itself.
+//!
+//! ```text
+//!  part |    .              the mill's centre goes down the bisector, from the line of its lap (o)
+//!       |   o               to where its rim passes through the corner K: past both edges there,
+//!       |  /                and nowhere else
+//!       | x
+//!       K___________
+//!           part
+//! ```
+//!
+//! Geometry.
 
 use super::cut::{Cut, LEFT};
 use super::distance::Shape;

@@ -4,6 +4,14 @@
 //! A move finishes an edge where its mill just touches it: with the part on its left it is
 //! conventional, on its right a climb. The tooth runs along the walk with the part on the left
 //! either way.
+//!
+//! ```text
+//!    part | <- touch of the mill o going up: conventional, its tooth runs along the edge upwards;
+//!      == |o ^                               with the mill going down it climbs, and the tooth
+//!      == |                                  still runs upwards: phi is that of the edge
+//! ```
+//!
+//! Geometry; what each feed bears: common practice, no source, figures from memory.
 
 use super::cut::{Cut, LEFT, LEVEL};
 use super::cuts::Cuts;

@@ -1,5 +1,14 @@
 //! How steeply a program goes down, judged over its runs of moves: one short move alone,
 //! rounded to the figures of the text, has no slope to speak of.
+//!
+//! ```text
+//!    o .                     from the best place so far (o) the steepest ramp (.); a run of moves
+//!     '- .                   is judged by how far it comes to lie below that, not move by move
+//!       '-- .
+//!           '-- .
+//! ```
+//!
+//! Geometry; how steep: common practice, no source.
 
 /// The steepest ramp, as rise over run, with what rounding adds: 3 degrees and a little.
 const STEEPEST: f64 = 0.0535;

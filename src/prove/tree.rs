@@ -1,4 +1,14 @@
 //! Boxes over shapes in their own order, four to a node: the proof's own.
+//!
+//! ```text
+//!    +------------------+     a box over a run of shapes, and its spine: the line from the first
+//!    |      . - ' ' - . |     start to the last end, and how far the shapes stray from it. Short
+//!    | . '-----------'--|     lines that follow a slope lie near their spine, in a box much larger
+//!    +------------------+
+//! ```
+//!
+//! Boxes: published: N. Roussopoulos, S. Kelley, F. Vincent, Nearest Neighbor Queries, 1995,
+//! SIGMOD; the spines are our own (geometry).
 
 use super::distance::Shape;
 use crate::geom::{Bounds, Point};

@@ -2,6 +2,14 @@
 //!
 //! Its places on the wood are worked out here from job and shop alone, by nothing that had a hand
 //! in writing the program.
+//!
+//! ```text
+//!  told:  +----+          on the wood:    /------/      a millimetre told along X leads along one
+//!         |    |                         /      /       vector, one along Y along another: places
+//!         +----+                        /------/        move by both, and arcs become runs of arcs
+//! ```
+//!
+//! Geometry.
 
 use super::arc::flat;
 use super::reader::{Move, Program, Spot};
