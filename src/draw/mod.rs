@@ -33,7 +33,7 @@ pub use mark::{
     WalkSide, arrow_along, backer, double_arrow, exit_mark, hatched, numbered, scale_bar,
     star, ticks,
 };
-pub use place::{LATER, Label, Places, box_about};
+pub use place::{LATER, Label, Leader, Places, box_about};
 pub use scene::{Anchor, Circle, Ink, Mark, Name, Pen, Scene, Text};
 pub use through::through;
 pub use view::{Cells, View, part_cells, round_scale};

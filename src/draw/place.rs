@@ -1,6 +1,6 @@
 //! Where letters go: of several places the one that covers least of what is there.
 
-use super::scene::Text;
+use super::scene::{Mark, Scene, Text};
 use crate::geom::{Bounds, Grid, Piece, Point, Vector};
 
 /// A label that seeks its place.
@@ -22,6 +22,27 @@ impl Label {
     }
 }
 
+/// A fine line from what stands somewhere to what it is about.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Leader {
+    /// What it is about.
+    pub to: Point,
+    /// How wide and high what stands there is: the line begins at an ellipse about it.
+    pub size: (f64, f64),
+    /// What stands no farther than this from it has none.
+    pub beyond: f64,
+}
+
+impl Leader {
+    /// Its line to what stands at a place; none where that is near enough.
+    pub fn line(&self, at: Point) -> Option<Piece> {
+        let way = self.to - at;
+        let unit = way.unit().filter(|_| self.beyond < way.length())?;
+        let (x, y) = (2.0 * unit.x / self.size.0, 2.0 * unit.y / self.size.1);
+        Some(Piece::line(at + unit * (1.0 / (x * x + y * y).sqrt()), self.to))
+    }
+}
+
 /// How much wider heavy letters are.
 const HEAVY: f64 = 1.15;
 
@@ -40,6 +61,9 @@ pub struct Places {
 /// By how much each next candidate is liked less.
 pub const LATER: f64 = 0.35;
 
+/// The price of a millimetre of a leader that runs over letters or other marks.
+const CROSSED: f64 = 4.0;
+
 /// How far apart the points are that stand for a line.
 const SAMPLE: f64 = 1.0;
 /// The squares in which what is on the page is looked up: about a label's size.
@@ -50,6 +74,23 @@ impl Places {
     pub const fn new(area: Bounds) -> Self {
         let lines = Grid::new(SQUARE);
         Self { area, lines, taken: Vec::new(), taken_at: Grid::new(SQUARE) }
+    }
+
+    /// A page with the lines and letters of these marks, on which only `area` is free.
+    pub fn of(scene: &Scene, area: Bounds) -> Self {
+        let mut places = Self::new(area);
+        for mark in &scene.marks {
+            match mark {
+                Mark::Line(pieces, _) => places.add_line(pieces),
+                Mark::Letters(text) => places.add_box(text.bounds()),
+                Mark::Band(..)
+                | Mark::Fill(..)
+                | Mark::Within(..)
+                | Mark::Inside(..)
+                | Mark::Named(..) => {}
+            }
+        }
+        places
     }
 
     /// Something is drawn along these pieces.
@@ -70,6 +111,33 @@ impl Places {
                 step += 1.0;
             }
         }
+    }
+
+    /// Something is drawn along this path, and so far about it.
+    pub fn add_path(&mut self, path: &[Point], about: f64) {
+        for taken in along(path, about) {
+            self.add_box(taken);
+        }
+    }
+
+    /// How bad it is to draw along this path, and so far about it.
+    pub fn path_cost(&self, path: &[Point], about: f64) -> f64 {
+        along(path, about).into_iter().map(|bounds| self.cost(bounds)).sum()
+    }
+
+    /// How bad it is to draw a fine line: it may cross lines, and nothing else.
+    pub fn leader_cost(&self, line: &Piece) -> f64 {
+        let n_steps = (line.length() / SAMPLE).ceil().max(1.0);
+        let steps = (0..).map(f64::from).take_while(|step| *step < n_steps);
+        let is_taken = |&step: &f64| {
+            let point = line.at((step + 0.5) / n_steps);
+            let mut taken = false;
+            self.taken_at.look(&Bounds { low: point, high: point }, |index: usize| {
+                taken |= holds(&self.taken[index], point);
+            });
+            taken
+        };
+        steps.filter(is_taken).map(|_| CROSSED * line.length() / n_steps).sum()
     }
 
     /// A box is taken.
@@ -110,15 +178,22 @@ impl Places {
     /// The best of `candidates` for the middle of a box of this size, earlier ones preferred;
     /// the place is then taken.
     pub fn best(&mut self, candidates: &[Point], width: f64, height: f64) -> Point {
-        let order: Vec<f64> = (0..).map(f64::from).take(candidates.len()).collect();
-        let weighed: Vec<(Point, f64)> = candidates
-            .iter()
-            .zip(order)
-            .map(|(&candidate, order)| (candidate, order * LATER))
-            .collect();
-        let best = self.best_weighed(&weighed, |_| 0.0, (width, height));
+        let best = self.best_weighed(&in_order(candidates), |_| 0.0, (width, height));
         self.add_box(box_about(best, (width, height)));
         best
+    }
+
+    /// The same for a box that is led to something; with its leader, where it has one, which
+    /// is not taken yet.
+    pub fn best_led(
+        &mut self,
+        candidates: &[Point],
+        leader: &Leader,
+    ) -> (Point, Option<Piece>) {
+        let led = |at| leader.line(at).map_or(0.0, |line| self.leader_cost(&line));
+        let best = self.best_weighed(&in_order(candidates), led, leader.size);
+        self.add_box(box_about(best, leader.size));
+        (best, leader.line(best))
     }
 
     /// The best of some candidates, each with a price of its own, and a further one that is
@@ -155,6 +230,29 @@ impl Places {
     }
 }
 
+/// Candidates, each with its price: earlier ones are preferred.
+fn in_order(candidates: &[Point]) -> Vec<(Point, f64)> {
+    let prices = (0..).map(|order| f64::from(order) * LATER);
+    candidates.iter().copied().zip(prices).collect()
+}
+
+/// Boxes of this half width along a path from end to end, one beside the other.
+fn along(path: &[Point], about: f64) -> Vec<Bounds> {
+    let length: f64 = path.windows(2).map(|two| two[0].distance(two[1])).sum();
+    let each = length / (length / (2.0 * about)).ceil().max(1.0);
+    let (mut places, mut gone, mut next) = (Vec::new(), 0.0, 0.0);
+    for two in path.windows(2) {
+        let piece = Piece::line(two[0], two[1]);
+        while next < gone + piece.length() {
+            places.push(piece.at((next - gone) / piece.length()));
+            next += each;
+        }
+        gone += piece.length();
+    }
+    places.extend(path.last());
+    places.iter().map(|&at| Bounds { low: at, high: at }.grown(about)).collect()
+}
+
 /// The box of this width and height about its middle.
 pub fn box_about(middle: Point, (width, height): (f64, f64)) -> Bounds {
     let half = Vector::new(width / 2.0, height / 2.0);
@@ -189,6 +287,37 @@ mod tests {
         assert_eq!(places.best(&candidates, 6.0, 6.0), candidates[1], "off the line");
         let next = [candidates[1], Point::new(50.0, 70.0)];
         assert_eq!(places.best(&next, 6.0, 6.0), next[1], "the first place is taken");
+    }
+
+    #[test]
+    fn a_slanting_path_takes_what_lies_along_it_and_nothing_beside() {
+        let area = Bounds { low: Point::new(0.0, 0.0), high: Point::new(100.0, 100.0) };
+        let mut places = Places::new(area);
+        let path = [(20.0, 20.0), (21.0, 21.0), (50.0, 50.0), (80.0, 80.0)];
+        let path = path.map(|(x, y)| Point::new(x, y));
+        places.add_path(&path, 1.5);
+        let cost = |x: f64, y: f64| places.cost(box_about(Point::new(x, y), (1.0, 1.0)));
+        for at in [20.5, 35.0, 50.0, 64.0, 79.5] {
+            assert!(0.0 < cost(at, at), "on it at {at}");
+            assert!(cost(at + 5.0, at - 5.0) <= 0.0, "beside it at {at}");
+        }
+        assert!(places.path_cost(&path, 1.5) > places.path_cost(&path[..3], 1.5));
+    }
+
+    #[test]
+    fn a_leader_runs_round_what_is_taken_where_it_can() {
+        let area = Bounds { low: Point::new(0.0, 0.0), high: Point::new(100.0, 100.0) };
+        let mut places = Places::new(area);
+        places.add_box(box_about(Point::new(60.0, 50.0), (4.0, 4.0)));
+        let (to, size) = (Point::new(50.0, 50.0), (6.0, 6.0));
+        let leader = Leader { to, size, beyond: 8.0 };
+        let candidates = [Point::new(70.0, 50.0), Point::new(50.0, 70.0)];
+        let (at, line) = places.best_led(&candidates, &leader);
+        assert_eq!(at, candidates[1], "the first would be led over the box");
+        let line = line.expect("it stands far off");
+        assert_eq!(line.from(), Point::new(50.0, 67.0), "it begins off the words");
+        let near = [Point::new(55.0, 55.0)];
+        assert_eq!(places.best_led(&near, &leader), (near[0], None));
     }
 
     #[test]

@@ -3,7 +3,8 @@
 
 use super::{Job, Written};
 use crate::draw::{
-    Frame, Ink, Mark, Pen, Scene, Text, TitleBlock, View, column, hatched, part_cells,
+    Frame, Ink, Label, Mark, Pen, Places, Scene, Text, TitleBlock, View, box_about,
+    column, hatched, part_cells,
 };
 use crate::geom::{Bounds, Piece, Point, Vector};
 use crate::path::{Lay, by_hand, centres, lay, marks, moved_loop, recesses};
@@ -60,6 +61,9 @@ fn holes(
     }
 }
 
+/// Half the side of a tab's square, in mm on the page.
+const TAB: f64 = 1.6;
+
 /// What the picture is made from.
 struct Page<'a> {
     job: &'a Job<'a>,
@@ -101,6 +105,7 @@ impl Page<'_> {
             scene.letters(Text::new(on_page.centre(), name, 4.2).bold().centred());
         }
         self.zero(&mut scene, &view);
+        self.tabs(&mut scene, &frame, &view);
         column(&mut scene, frame.notes, &self.notes(), 4.2);
         Picture { scene, title, file: None }
     }
@@ -166,7 +171,7 @@ impl Page<'_> {
         key
     }
 
-    /// The template's edges, its tabs and the box of the path.
+    /// The template's edges and the box of the path.
     fn template(&self, scene: &mut Scene, view: &View) {
         for (part, &shift) in self.job.plan.parts.iter().zip(&self.lay.shifts) {
             for ring in &part.template {
@@ -181,13 +186,35 @@ impl Page<'_> {
             view.point(Point::default() + axes.map_or(way, |axes| axes.on_wood(way)) + by)
         };
         scene.ring(&self.figures.travel.corners().map(on_wood), Pen::Hidden);
-        for (index, &tab) in self.figures.tabs.iter().enumerate() {
-            let at = view.point(tab);
-            let half = Vector::new(1.6, 1.6);
-            let square = Bounds { low: at + half * -1.0, high: at + half }.corners();
-            scene.filled(&square, Ink::Black);
-            let beside = at + Vector::new(2.4, 2.4);
-            scene.letters(Text::new(beside, format!("T{}", index + 1), 3.6));
+    }
+
+    /// A square at every tab, with its name where that covers nothing.
+    fn tabs(&self, scene: &mut Scene, frame: &Frame, view: &View) {
+        let mut places = Places::of(scene, frame.drawing.grown(-2.0));
+        let squares = self
+            .figures
+            .tabs
+            .iter()
+            .map(|&tab| box_about(view.point(tab), (2.0 * TAB, 2.0 * TAB)));
+        let squares: Vec<Bounds> = squares.collect();
+        for &square in &squares {
+            scene.filled(&square.corners(), Ink::Black);
+            places.add_box(square);
+        }
+        for (number, square) in (1..).zip(&squares) {
+            let label = Label { text: format!("T{number}"), size: 3.6, room: 0.3 };
+            let (wide, high) = label.size_of_box();
+            let beside = |far: f64| {
+                let (x, y) = (TAB + far + wide / 2.0, TAB + far + high / 2.0);
+                let ways = [(x, y), (x, 0.0), (-x, 0.0), (0.0, y), (0.0, -y)];
+                let corners = [(-x, y), (x, -y), (-x, -y)];
+                ways.into_iter().chain(corners)
+            };
+            let ways = [0.0, 1.5, 3.0].into_iter().flat_map(beside);
+            let spots: Vec<Point> =
+                ways.map(|(x, y)| square.centre() + Vector::new(x, y)).collect();
+            let text = places.label(&label, &spots);
+            scene.letters(text);
         }
     }
 

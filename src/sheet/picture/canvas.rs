@@ -3,10 +3,10 @@
 use super::key;
 use super::layout::{Layout, Small, scale};
 use crate::draw::{
-    Circle, LATER, Label, Mark, Name, Pen, Places, Scene, Text, TitleBlock, View,
+    Circle, LATER, Label, Leader, Mark, Name, Pen, Places, Scene, Text, TitleBlock, View,
     box_about, scale_bar, through,
 };
-use crate::geom::{Bounds, Loop, Point, Span, Vector, nearest_loop};
+use crate::geom::{Bounds, Loop, Piece, Point, Span, Vector, nearest_loop};
 use crate::plan::Plan;
 use crate::shop::Face;
 use crate::units::{MM_PER_INCH, Paper, Unit};
@@ -203,14 +203,24 @@ impl<'a> Canvas<'a> {
         let prices: Vec<(Point, f64)> =
             spots.iter().map(|(spot, price)| (spot.at, *price)).collect();
         let size = label.size_of_box();
-        let not_own = |at| if self.is_nearest(part, span, at) { 0.0 } else { NOT_OWN };
-        let middle = self.places.best_weighed(&prices, not_own, size);
+        let spot_at = |at: Point| {
+            spots.iter().map(|(spot, _)| spot).find(|spot| spot.at.distance(at) < 1e-6)
+        };
+        let leader_at = |at: Point| {
+            let own = self.is_nearest(part, span, at);
+            let beyond = if own { LEADER } else { 0.0 };
+            let to = spot_at(at)?.foot;
+            Some((own, Leader { to, size, beyond }.line(at)))
+        };
+        let further = |at: Point| {
+            let Some((own, leader)) = leader_at(at) else { return 0.0 };
+            let crossed = leader.map_or(0.0, |line| self.places.leader_cost(&line));
+            crossed + if own { 0.0 } else { NOT_OWN }
+        };
+        let middle = self.places.best_weighed(&prices, further, size);
+        let leader = leader_at(middle).and_then(|(_, leader)| leader);
         self.places.add_box(box_about(middle, size));
-        if let Some((spot, _)) =
-            spots.iter().find(|(spot, _)| spot.at.distance(middle) < 1e-6)
-        {
-            self.leader(spot, self.is_nearest(part, span, spot.at));
-        }
+        self.leader(leader);
         let text = Text::new(middle, label.text.clone(), label.size).bold().centred();
         self.scene.letters(text);
     }
@@ -238,14 +248,11 @@ impl<'a> Canvas<'a> {
         on == span.on && ring.wrapped(along - span.from) <= span.length + 1e-6
     }
 
-    /// A fine line from a label to its edge, where it stands far off or nearer to another.
-    fn leader(&mut self, spot: &Spot, own: bool) {
-        let way = spot.foot - spot.at;
-        if (!own || LEADER < way.length())
-            && let Some(unit) = way.unit()
-        {
-            let from = spot.at + unit * 3.4;
-            self.scene.straight(from, spot.foot, Pen::Fine);
+    /// Draws a leader, where there is one.
+    pub(super) fn leader(&mut self, leader: Option<Piece>) {
+        if let Some(line) = leader {
+            self.places.add_line(&[line]);
+            self.scene.line(vec![line], Pen::Fine);
         }
     }
 
@@ -306,7 +313,7 @@ const NOT_OWN: f64 = 400.0;
 const DISTANCES: [f64; 6] = [10.5, -7.5, 14.0, 18.0, -12.0, 24.0];
 /// Where along a span a label may stand.
 const SHARES: [f64; 9] = [0.5, 0.42, 0.58, 0.34, 0.66, 0.25, 0.75, 0.15, 0.85];
-/// From this distance on a label has a leader.
+/// From this distance on a label has a leader, and any that stands nearer to another edge.
 const LEADER: f64 = 13.0;
 
 /// A round length for the scale bar, between 25 and 65 mm on the page, and its words.

@@ -4,7 +4,7 @@
 use super::canvas::Canvas;
 use super::key;
 use crate::diag::{Problem, Source};
-use crate::draw::{Circle, Ink, Label, Pen, Text};
+use crate::draw::{Circle, Ink, Label, Leader, Pen, Text};
 use crate::geom::{Bounds, Piece, Point, Vector};
 use crate::plan::{Part, TakeDown, Thick};
 use crate::prove::Relief;
@@ -150,9 +150,7 @@ fn beside(canvas: &mut Canvas<'_>, (foot, out): (Point, Vector), words: &str) {
     let mut places: Vec<Point> =
         [10.0, 15.0, 21.0].iter().map(|far| foot + out * *far).collect();
     places.extend(round(foot));
-    let text = canvas.places.label(&label, &places);
-    led(canvas, &text, foot);
-    canvas.scene.letters(text);
+    led(canvas, &label, (&places, foot));
 }
 
 /// A drop at every place where the saw leaves more than its line says, with how much is left
@@ -164,9 +162,7 @@ pub(super) fn left_by_the_saw(canvas: &mut Canvas<'_>, paper: Paper) {
         canvas.scene.marks.push(crate::draw::Mark::Fill(vec![drop.pieces()], Ink::Black));
         canvas.places.add_box(Bounds { low: at, high: at }.grown(1.8));
         let label = Label { text: left_words(thick, paper), size: 3.8, room: 0.4 };
-        let text = canvas.places.label(&label, &round(at));
-        led(canvas, &text, at);
-        canvas.scene.letters(text);
+        led(canvas, &label, (&round(at), at));
     }
 }
 
@@ -180,15 +176,12 @@ fn left_words(thick: &Thick, paper: Paper) -> String {
     format!("{} left: {way}", paper.length(thick.left))
 }
 
-/// A fine line from words to what they are about, where they stand off it.
-fn led(canvas: &mut Canvas<'_>, text: &Text, to: Point) {
-    let from = text.bounds().centre();
-    let way = to - from;
-    if let Some(unit) = way.unit()
-        && 7.0 < way.length()
-    {
-        canvas.scene.straight(from + unit * 3.0, to, Pen::Fine);
-    }
+/// Words at the best of some places, with a line to what they are about where they stand off it.
+fn led(canvas: &mut Canvas<'_>, label: &Label, (places, to): (&[Point], Point)) {
+    let leader = Leader { to, size: label.size_of_box(), beyond: 7.0 };
+    let (at, line) = canvas.places.best_led(places, &leader);
+    canvas.leader(line);
+    canvas.scene.letters(Text::new(at, label.text.clone(), label.size).bold().centred());
 }
 
 /// Places round a point, near ones first.

@@ -2,7 +2,9 @@
 
 use super::canvas::Canvas;
 use super::key;
-use crate::draw::{Ink, Label, Mark, Pen, View, WalkSide, box_about, numbered, ticks};
+use crate::draw::{
+    Ink, Label, Leader, Mark, Pen, View, WalkSide, box_about, numbered, ticks,
+};
 use crate::geom::{Bounds, Piece, Point, Span, Vector};
 use crate::outline::{Edge, Outline};
 use crate::plan::{Plan, Stretch};
@@ -113,16 +115,13 @@ pub(super) fn hand_numbers(canvas: &mut Canvas<'_>) {
             Some(span) => beside(canvas, part, span, middle),
             None => round(middle),
         };
-        let place = canvas.places.best(&candidates, 8.6, 8.6);
+        let leader = Leader { to: middle, size: (8.6, 8.6), beyond: 8.5 };
+        let (place, line) = canvas.places.best_led(&candidates, &leader);
         canvas.named(
             key::hand(number),
             || key::hand_words(number),
             |canvas| {
-                if 8.5 < place.distance(middle)
-                    && let Some(way) = (middle - place).unit()
-                {
-                    canvas.scene.straight(place + way * 3.9, middle, Pen::Fine);
-                }
+                canvas.leader(line);
                 numbered(&mut canvas.scene, place, &number.to_string());
             },
         );

@@ -12,12 +12,12 @@ const ROOM: f64 = 22.0;
 const NARROW_ROOM: f64 = 19.0;
 
 /// The side of the square that an inset takes with its letters, in mm on the page (from memory):
-/// large where that draws no part smaller.
-const INSET_CELLS: [f64; 2] = [90.0, 62.0];
+/// large where that draws no part smaller, and smallest only where more of them find room so.
+const INSET_CELLS: [f64; 3] = [90.0, 62.0, 52.0];
 /// What an inset leaves for its letters at each side of its square, in mm on the page (from
 /// memory).
 const INSET_LETTERS: f64 = 8.0;
-/// The radius that an inset has in the smaller square (geometry).
+/// The radius that an inset has in the square of middle size (geometry).
 const INSET: f64 = INSET_CELLS[1] / 2.0 - INSET_LETTERS;
 
 /// Most insets on a page (from memory).
@@ -154,6 +154,11 @@ impl Draft {
         self.side / 2.0 - INSET_LETTERS
     }
 
+    /// Whether its insets are not of the smallest.
+    fn is_usual(&self) -> bool {
+        INSET <= self.inset()
+    }
+
     /// How many crowds it would enlarge well.
     fn n_well(&self, crowds: &[Crowd]) -> usize {
         let is_well = |crowd: &&Crowd| {
@@ -201,11 +206,16 @@ fn best(scene: &Scene, sizes: &[Bounds], turned_over: bool, crowds: &[Crowd]) ->
         })
     };
     let mut drafts: Vec<Draft> = INSET_CELLS.into_iter().flat_map(drafted).collect();
-    let largest = drafts.iter().map(|draft| scale(&draft.cells)).fold(0.0, f64::max);
+    // Smallest squares leave most room for the parts, and are not for that.
+    let usual = drafts.iter().filter(|draft| draft.is_usual());
+    let largest = usual.map(|draft| scale(&draft.cells)).fold(0.0, f64::max);
     drafts.retain(|draft| ABOUT * largest <= scale(&draft.cells));
     let first = drafts.remove(0);
     drafts.into_iter().fold(first, |best, next| {
-        let key = |draft: &Draft| (draft.n_well(crowds), scale(&draft.cells), draft.side);
+        let key = |draft: &Draft| {
+            let Draft { cells, side, .. } = draft;
+            (draft.n_well(crowds), draft.is_usual(), scale(cells), *side)
+        };
         if key(&best) < key(&next) { next } else { best }
     })
 }

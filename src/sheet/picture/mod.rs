@@ -52,9 +52,9 @@ pub(super) fn set_up(plan: &Plan, shop: &Shop, set_up: usize, id: &str) -> Scene
     canvas.insets();
     sizes::overall(&mut canvas, shop.paper);
     sizes::names(&mut canvas);
-    sizes::grain(&mut canvas, shop.stock.grain);
     starts_and_ends(&mut canvas, set_up, solid);
     moves::arrows(&mut canvas, set_up);
+    sizes::grain(&mut canvas, shop.stock.grain);
     sizes::references(&mut canvas, shop.reference);
     edges::hand_numbers(&mut canvas);
     let signs = care::short_grain(&mut canvas);
@@ -83,9 +83,9 @@ pub(super) fn whole(plan: &Plan, shop: &Shop, size: (f64, f64)) -> Scene {
     edges::routed(&mut canvas, 0);
     sizes::overall(&mut canvas, shop.paper);
     sizes::names(&mut canvas);
-    sizes::grain(&mut canvas, shop.stock.grain);
     starts_and_ends(&mut canvas, 0, solid);
     moves::arrows(&mut canvas, 0);
+    sizes::grain(&mut canvas, shop.stock.grain);
     sizes::references(&mut canvas, shop.reference);
     edges::hand_numbers(&mut canvas);
     care::short_grain(&mut canvas);

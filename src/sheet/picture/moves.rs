@@ -22,6 +22,8 @@ pub(in crate::sheet) fn way_along_walk(set_up: &SetUp, feed: Feed) -> f64 {
 
 /// How far off the edge an arrow runs.
 const OFF: f64 = 5.6;
+/// Half of what an arrow takes across, with room.
+const ABOUT: f64 = 1.2;
 /// The longest arrow, and the shortest stretch that gets one of its own.
 const LONGEST: f64 = 30.0;
 const SHORTEST: f64 = 9.0;
@@ -43,7 +45,7 @@ pub(super) fn arrows(canvas: &mut Canvas<'_>, set_up: usize) {
             .filter(|_| long.is_empty());
         for stretch in long.into_iter().chain(longest) {
             let path = best_path(canvas, stretch, way);
-            canvas.places.add_box(path_box(&path));
+            canvas.places.add_path(&path, ABOUT);
             canvas.named(
                 key::stretch(stretch),
                 || key::stretch_words(stretch),
@@ -55,16 +57,12 @@ pub(super) fn arrows(canvas: &mut Canvas<'_>, set_up: usize) {
     }
 }
 
-fn path_box(path: &[Point]) -> Bounds {
-    path.iter().fold(Bounds::EMPTY, |all, &point| all.with(point)).grown(1.2)
-}
-
 /// Of several arrows along a stretch the one that covers least; the one in the middle first.
 fn best_path(canvas: &Canvas<'_>, stretch: &Stretch, way: f64) -> Vec<Point> {
     let mut best: Option<(f64, Vec<Point>)> = None;
     for middle in [0.5, 0.4, 0.6, 0.3, 0.7] {
         let path = arrow_path(canvas, stretch, way, middle);
-        let cost = canvas.places.cost(path_box(&path)) + (middle - 0.5f64).abs() * 8.0;
+        let cost = canvas.places.path_cost(&path, ABOUT) + (middle - 0.5f64).abs() * 8.0;
         if best.as_ref().is_none_or(|(least, _)| cost < *least) {
             best = Some((cost, path));
         }

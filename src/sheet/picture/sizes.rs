@@ -183,7 +183,10 @@ pub(super) fn grain(canvas: &mut Canvas<'_>, degrees: f64) {
             for middle in grid(bounds) {
                 let at = view.point(middle);
                 let off = off_wood(&part.outline, middle, way * (half / view.scale));
-                let cost = canvas.places.cost(arrow_box(at, on_page, half)) + 6.0 * off
+                let cost = canvas
+                    .places
+                    .path_cost(&[at - on_page * half, at + on_page * half], ABOUT)
+                    + 6.0 * off
                     - 0.15 * half;
                 if best.is_none_or(|(least, ..)| cost < least) {
                     best = Some((cost, at, half));
@@ -191,11 +194,11 @@ pub(super) fn grain(canvas: &mut Canvas<'_>, degrees: f64) {
             }
         }
         let Some((_, middle, half)) = best else { continue };
+        let (from, to) = (middle - on_page * half, middle + on_page * half);
         canvas.turned_about((middle, part.outline.mirrored), |canvas| {
-            let (from, to) = (middle - on_page * half, middle + on_page * half);
             double_arrow(&mut canvas.scene, from, to);
         });
-        canvas.places.add_box(arrow_box(middle, on_page, half));
+        canvas.places.add_path(&[from, to], ABOUT);
         let label = Label { text: "GRAIN".to_owned(), size: 4.6, room: 0.4 };
         let off = if on_page.x.abs() < 0.7 {
             Vector::new(11.0, 0.0)
@@ -206,6 +209,8 @@ pub(super) fn grain(canvas: &mut Canvas<'_>, degrees: f64) {
             [0.0, 0.5, -0.5, 0.8, -0.8].map(|share| middle + on_page * (half * share));
         let mut candidates: Vec<Point> =
             candidates.into_iter().flat_map(|at| [at + off, at - off]).collect();
+        // Farther off where an edge or the arrow itself, on a slant, lies there.
+        candidates.extend([middle + off * 1.9, middle - off * 1.9]);
         let beyond = on_page * (half + 4.0 + 8.0 * on_page.x.abs());
         let is_on_wood =
             |at: &Point| super::edges::holds(&part.outline, &view, *at, &label);
@@ -239,6 +244,5 @@ fn off_wood(outline: &Outline, middle: Point, half: Vector) -> f64 {
     off.map(|_| 1.0).sum()
 }
 
-fn arrow_box(middle: Point, way: Vector, half: f64) -> Bounds {
-    Bounds::EMPTY.with(middle - way * half).with(middle + way * half).grown(2.0)
-}
+/// Half of what the grain's arrow takes across, with room.
+const ABOUT: f64 = 2.0;
