@@ -17,7 +17,7 @@ use super::march::March;
 use super::measure::{Ground, cross, span};
 use super::tolerance::{FIT, JOIN_ENDS, RADIUS_STEP, ROUNDING, SAME_POINT};
 use super::trim::{Knee, Owner, Place, Run, Trimmed, Untrimmed};
-use super::{Loop, Point};
+use super::{Loop, Piece, Point};
 use std::cmp::Ordering;
 
 /// A run may lie this far from its right distance: a fifth of the first step down of the
@@ -25,8 +25,17 @@ use std::cmp::Ordering;
 const DISTANCE: f64 = RADIUS_STEP / 5.0;
 /// So many runs are worth a second thread, which costs as much as some hundred (measured).
 const MANY_RUNS: usize = 6000;
-/// Where a run is measured: at its ends, and off its middle, where tangencies lie.
-const PROBES: [f64; 5] = [0.0, 0.157, 0.414, 0.761, 1.0];
+/// Where a run's distance is measured, and how much too near the loops may be there: at its ends,
+/// which crossings put, and off its middle, where tangencies lie.
+const PROBES: [(f64, f64); 5] = [
+    (0.0, RADIUS_STEP),
+    (0.157, DISTANCE),
+    (OFF_MIDDLE, DISTANCE),
+    (0.761, DISTANCE),
+    (1.0, RADIUS_STEP),
+];
+/// A share of a run at which it touches nothing else.
+const OFF_MIDDLE: f64 = 0.414;
 
 /// Whether `trimmed` is the trimmed offset on the right of `loops`; the first fault found. What
 /// comes back can be asked for touches.
@@ -42,7 +51,7 @@ pub(super) fn check<'a>(
         let is_short = piece.turns_by_half_at_most();
         require(is_short, piece.from(), "an arc of more than a half turn")?;
     }
-    let runs = || trimmed.runs.iter().try_for_each(|run| checker.run(run));
+    let runs = || (0..trimmed.runs.len()).try_for_each(|index| checker.run(index));
     let rest = || {
         checker.joints()?;
         checker.sides()?;
@@ -86,32 +95,52 @@ impl Checker<'_> {
         self.ground.shapes[self.shape_index(place)].at(t).0
     }
 
-    /// Distance and owner of one run.
-    fn run(&self, run: &Run) -> Checked {
-        let radius = self.trimmed.radius;
+    /// Owner and distance of one run: it lies no farther off than the radius, for it stands on its
+    /// owner, and no nearer.
+    fn run(&self, index: usize) -> Checked {
+        let (run, before) = (&self.trimmed.runs[index], index.checked_sub(1));
         let Owner { from, to } = run.owner;
         let same = (from.on, from.piece, from.corner) == (to.on, to.piece, to.corner);
         require(same && from.t <= to.t, run.curve.from(), "a run without one owner")?;
-        let own = self.shape_index(&from);
-        let centres = PROBES.map(|share| run.curve.at(share));
-        let distances = self.ground.distances(centres, own);
-        for ((share, centre), distance) in PROBES.into_iter().zip(centres).zip(distances)
-        {
-            let inner = 0.0 < share && share < 1.0;
-            let off = (distance - radius).abs();
-            let most = if inner { DISTANCE } else { RADIUS_STEP };
-            require(off <= most, centre, "a run at the wrong distance")?;
-            let place = Place { t: from.t + (to.t - from.t) * share, ..from };
-            let off = if place.corner {
-                (span(self.foot(&place), centre) - radius).abs()
-            } else {
-                let (foot, out) =
-                    self.ground.shapes[self.shape_index(&place)].at(place.t);
-                span(foot + out * radius, centre)
-            };
-            require(off <= most, centre, "a run that does not stand on its owner")?;
-        }
-        Ok(())
+        let stands = self.stands(run);
+        require(stands, run.curve.from(), "a run that does not stand on its owner")?;
+        let radius = self.trimmed.radius;
+        let probes = PROBES.map(|(share, off)| (run.curve.at(share), radius - off));
+        // Where the run before ends, it was measured.
+        let goes_on = before.is_some_and(|before| {
+            span(self.trimmed.runs[before].curve.to(), run.curve.from()) <= SAME_POINT
+        });
+        let probes = &probes[usize::from(goes_on)..];
+        let crowded = self.ground.crowded(probes, self.shape_index(&from));
+        crowded
+            .map_or(Ok(()), |at| Err(Untrimmed::new(at, "a run at the wrong distance")))
+    }
+
+    /// Whether each place of a run is the radius off its owner's place at the same share of it.
+    /// Where both are straight, or turn alike about one centre, they part the most at their ends.
+    fn stands(&self, run: &Run) -> bool {
+        let (radius, Owner { from, to }) = (self.trimmed.radius, run.owner);
+        let shape = &self.ground.shapes[self.shape_index(&from)];
+        let off = |place: Place, centre: Point| {
+            if place.corner {
+                return (span(self.foot(&place), centre) - radius).abs();
+            }
+            let (foot, out) = shape.at(place.t);
+            span(foot + out * radius, centre)
+        };
+        let ends = off(from, run.curve.from()).max(off(to, run.curve.to()));
+        let apart = match (run.curve, shape.turn()) {
+            (Piece::Arc { centre, sweep, .. }, _) if from.corner => {
+                span(centre, self.foot(&from)) * sweep.abs()
+            }
+            (Piece::Arc { from: start, centre, sweep, .. }, Some((own, turn))) => {
+                let more = (sweep - turn * (to.t - from.t)).abs();
+                span(centre, own) * sweep.abs() + span(start, centre) * more
+            }
+            (Piece::Line { .. }, None) if !from.corner => 0.0,
+            _ => f64::INFINITY,
+        };
+        ends.max(apart) <= DISTANCE
     }
 
     /// Every run stands in one ring; rings close; a knee where the feet differ, nowhere else.
@@ -183,7 +212,8 @@ impl Checker<'_> {
     fn third(&self, knee: &Knee) -> bool {
         let feet = [self.foot(&knee.leaves), self.foot(&knee.arrives)];
         let (limit, mut third) = (self.trimmed.radius + SAME_POINT, false);
-        self.ground.touches(knee.centre, limit, |touch| {
+        let beside = self.shape_index(&knee.leaves);
+        self.ground.touches((knee.centre, limit), beside, |touch| {
             third |= feet.iter().all(|&foot| FIT < span(foot, touch));
         });
         third
@@ -200,7 +230,7 @@ impl Checker<'_> {
             .sum();
         let void = if 0.0 <= area { 0.0 } else { -1.0 };
         for ring in &self.trimmed.rings {
-            let at = self.trimmed.runs[ring[0]].curve.at(PROBES[2]);
+            let at = self.trimmed.runs[ring[0]].curve.at(OFF_MIDDLE);
             let winds = self.ground.winding(at, radius / 2.0);
             require((winds - void).abs() < 0.5, at, "a ring on the wrong side")?;
         }
@@ -235,8 +265,8 @@ impl Checker<'_> {
         if from.corner {
             let radius = self.trimmed.radius;
             let turn = match run.curve {
-                super::Piece::Arc { sweep, .. } => sweep,
-                super::Piece::Line { .. } => 0.0,
+                Piece::Arc { sweep, .. } => sweep,
+                Piece::Line { .. } => 0.0,
             };
             return own - radius * radius * turn;
         }

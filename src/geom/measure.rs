@@ -57,6 +57,11 @@ impl Shape {
         }
     }
 
+    /// The centre of an arc and how far it turns.
+    pub(super) fn turn(&self) -> Option<(Point, f64)> {
+        self.arc.map(|arc| (arc.centre, arc.sweep))
+    }
+
     /// The point at `t` and the direction to its right, length one.
     pub(super) fn at(&self, t: f64) -> (Point, Vector) {
         match self.arc {
@@ -122,15 +127,52 @@ impl Shape {
         }
     }
 
-    /// How far a point is outside an arc's circle, and how far from its centre: by the way from
-    /// the arc's start, which has all its digits where the radius is huge.
+    /// Whether it comes nearer to `point` than `limit`: no root and no share is taken for that.
+    pub(super) fn is_within(&self, limit: f64, point: Point) -> bool {
+        let close = |end: Point| {
+            let (x, y) = (point.x - end.x, point.y - end.y);
+            x * x + y * y < limit * limit
+        };
+        match self.arc {
+            None => {
+                let (dx, dy) = (self.to.x - self.from.x, self.to.y - self.from.y);
+                let (px, py) = (point.x - self.from.x, point.y - self.from.y);
+                let (length, along) = (dx * dx + dy * dy, px * dx + py * dy);
+                if along <= 0.0 {
+                    close(self.from)
+                } else if along < length {
+                    let off = px * dy - py * dx;
+                    off * off < limit * limit * length
+                } else {
+                    close(self.to)
+                }
+            }
+            Some(arc) if self.is_beside(&arc, point) => {
+                // Between the squares of the radius less and plus the limit, all of them less
+                // that of the radius.
+                let (by, wide) = (self.power(&arc, point), 2.0 * arc.radius);
+                by < limit * (wide + limit)
+                    && (arc.radius <= limit || limit * (limit - wide) < by)
+            }
+            Some(_) => close(self.from) || close(self.to),
+        }
+    }
+
+    /// The square of how far a point is from an arc's centre, less that of the radius: by the way
+    /// from the arc's start, which has all its digits where the radius is huge.
+    fn power(&self, arc: &Arc, point: Point) -> f64 {
+        let (ux, uy) = (self.from.x - arc.centre.x, self.from.y - arc.centre.y);
+        let (wx, wy) = (point.x - self.from.x, point.y - self.from.y);
+        wx * (wx + 2.0 * ux) + wy * (wy + 2.0 * uy)
+    }
+
+    /// How far a point is outside an arc's circle, and how far from its centre.
     fn off(&self, arc: &Arc, point: Point) -> (f64, f64) {
         let (ux, uy) = (self.from.x - arc.centre.x, self.from.y - arc.centre.y);
         let (wx, wy) = (point.x - self.from.x, point.y - self.from.y);
         let (dx, dy) = (ux + wx, uy + wy);
         let far = (dx * dx + dy * dy).sqrt();
-        let off = (wx * (wx + 2.0 * ux) + wy * (wy + 2.0 * uy)) / (far + arc.radius);
-        (off, far)
+        (self.power(arc, point) / (far + arc.radius), far)
     }
 
     /// The point of it nearest to `point`.
@@ -293,30 +335,29 @@ impl Ground {
         Self { shapes, starts, rooms, around: around_loops, reach }
     }
 
-    /// The distance of each of some points from the nearest shape; whatever is further than the
-    /// reach reads as the reach. Points close together are looked at in one go, from the shape
-    /// `beside` outwards.
-    pub(super) fn distances<const N: usize>(
+    /// The first of some points, each with a limit within the reach, to which a shape comes nearer
+    /// than that. They are looked at in one go, from the shape `beside` outwards.
+    pub(super) fn crowded(
         &self,
-        points: [Point; N],
+        points: &[(Point, f64)],
         beside: usize,
-    ) -> [f64; N] {
-        let area = points.iter().fold(Room::NONE, |all, &one| all.with(Room::of(one)));
-        if self.reach < area.size() {
-            return points.map(|point| self.nearest(point, beside).0);
-        }
+    ) -> Option<Point> {
+        let around = points.iter().fold(Room::NONE, |all, one| all.with(Room::of(one.0)));
         let reach = self.reach * self.reach;
-        let mut squares = [reach; N];
-        self.rooms.outwards(beside / HANDFUL, (&area, reach), &mut |index| {
+        let near = |room: &Room| {
+            room.apart(&around) <= reach
+                && points.iter().any(|one| room.gap(one.0) <= reach)
+        };
+        let mut first = points.len();
+        self.rooms.outwards(beside / HANDFUL, &near, &mut |index| {
             let (room, shapes) = (self.rooms.smallest(index), self.handful(index));
-            for (square, &point) in squares.iter_mut().zip(&points) {
-                if room.gap(point) < *square {
-                    let all = shapes.iter().map(|shape| shape.square_to(point));
-                    *square = all.fold(*square, f64::min);
-                }
-            }
+            let crowded = |&(point, limit): &(Point, f64)| {
+                room.gap(point) < limit * limit
+                    && shapes.iter().any(|shape| shape.is_within(limit, point))
+            };
+            first = points[..first].iter().position(crowded).unwrap_or(first);
         });
-        squares.map(f64::sqrt)
+        points.get(first).map(|one| one.0)
     }
 
     /// The distance from `point` to the nearest shape, and which it is; whatever is further than
@@ -340,10 +381,17 @@ impl Ground {
         &self.shapes[(index * HANDFUL).min(end)..((index + 1) * HANDFUL).min(end)]
     }
 
-    /// Calls `found` with the nearest point of each shape that is within `limit` of `point`.
-    pub(super) fn touches(&self, point: Point, limit: f64, mut found: impl FnMut(Point)) {
+    /// Calls `found` with the nearest point of each shape that is within `limit` of `point`, from
+    /// the shape `beside` outwards.
+    pub(super) fn touches(
+        &self,
+        (point, limit): (Point, f64),
+        beside: usize,
+        mut found: impl FnMut(Point),
+    ) {
         let square = limit * limit;
-        self.rooms.near((&Room::of(point), square), &mut |index| {
+        let near = |room: &Room| room.gap(point) <= square;
+        self.rooms.outwards(beside / HANDFUL, &near, &mut |index| {
             let own = self.handful(index).iter();
             own.filter(|shape| shape.square_to(point) <= square)
                 .for_each(|shape| found(shape.nearest(point)));
@@ -354,11 +402,41 @@ impl Ground {
     pub(super) fn winding(&self, point: Point, clear: f64) -> f64 {
         let mut seen = 0.0;
         // From outside its box a loop is seen to turn back as far as it turned.
-        self.around.near((&Room::of(point), 0.0), &mut |on| {
+        self.around.near(&|room: &Room| room.gap(point) <= 0.0, &mut |on| {
             let own = self.starts[on]..self.starts[on + 1];
             let shapes = self.shapes[own].iter();
             seen += shapes.map(|shape| shape.seen_from(point, clear)).sum::<f64>();
         });
         (seen / TAU).round()
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::geom::shapes::bulged;
+
+    #[test]
+    fn what_comes_within_a_limit_is_what_is_nearer() {
+        let at = Point::new;
+        let bulges = [0.0, 1.0, -1.0, 0.3, -0.3, 1e-6, -2.5e-9];
+        let (mut within, mut beyond) = (0, 0);
+        for bulge in bulges {
+            let piece = bulged(&[[-5.0, 1.0, bulge], [5.0, -2.0, 0.0]]).pieces()[0];
+            let shape = Shape::of(&piece);
+            for step in 0..441 {
+                let point = at(f64::from(step % 21) - 10.2, f64::from(step / 21) - 9.7);
+                let distance = span(shape.nearest(point), point);
+                for limit in [0.5, 3.175, 9.0] {
+                    let is = shape.is_within(limit, point);
+                    assert_eq!(is, distance < limit, "{point:?}, {limit}: {piece:?}");
+                    let counted = if is { &mut within } else { &mut beyond };
+                    *counted += 1;
+                }
+                assert!(shape.is_within(distance + 1e-9, point), "{point:?}: {piece:?}");
+                assert!(!shape.is_within(distance - 1e-9, point), "{point:?}: {piece:?}");
+            }
+        }
+        assert!(1000 < within && 1000 < beyond, "both: {within}, {beyond}");
     }
 }

@@ -58,16 +58,11 @@ impl Room {
     }
 
     /// The square of how far another is from it.
-    fn apart(&self, other: &Self) -> f64 {
+    pub(super) fn apart(&self, other: &Self) -> f64 {
         let wider = |a: f64, b: f64| if a < b { b } else { a };
         let across = wider(wider(self.left - other.right, other.left - self.right), 0.0);
         let up = wider(wider(self.low - other.high, other.low - self.high), 0.0);
         across * across + up * up
-    }
-
-    /// Its longer side.
-    pub(super) const fn size(&self) -> f64 {
-        (self.right - self.left).max(self.high - self.low)
     }
 }
 
@@ -112,10 +107,14 @@ impl Rooms {
         &self.rooms[self.first() + index]
     }
 
-    /// Calls `found` with each of the smallest that comes within `reach`, a square, of an area.
-    pub(super) fn near(&self, area: (&Room, f64), found: &mut impl FnMut(usize)) {
-        if self.rooms[1].apart(area.0) <= area.1 {
-            self.near_in(1, area, found);
+    /// Calls `found` with each of the smallest that is `near`, as all are that hold it.
+    pub(super) fn near(
+        &self,
+        near: &impl Fn(&Room) -> bool,
+        found: &mut impl FnMut(usize),
+    ) {
+        if near(&self.rooms[1]) {
+            self.near_in(1, near, found);
         }
     }
 
@@ -123,15 +122,15 @@ impl Rooms {
     pub(super) fn outwards(
         &self,
         from: usize,
-        area: (&Room, f64),
+        near: &impl Fn(&Room) -> bool,
         found: &mut impl FnMut(usize),
     ) {
         let mut room = self.first() + from;
         found(from);
         while 1 < room {
             let other = room ^ 1;
-            if self.rooms[other].apart(area.0) <= area.1 {
-                self.near_in(other, area, found);
+            if near(&self.rooms[other]) {
+                self.near_in(other, near, found);
             }
             room /= 2;
         }
@@ -140,7 +139,7 @@ impl Rooms {
     fn near_in(
         &self,
         room: usize,
-        (area, reach): (&Room, f64),
+        near: &impl Fn(&Room) -> bool,
         found: &mut impl FnMut(usize),
     ) {
         if self.first() <= room {
@@ -148,8 +147,8 @@ impl Rooms {
             return;
         }
         for half in [2 * room, 2 * room + 1] {
-            if self.rooms[half].apart(area) <= reach {
-                self.near_in(half, (area, reach), found);
+            if near(&self.rooms[half]) {
+                self.near_in(half, near, found);
             }
         }
     }
