@@ -35,6 +35,11 @@ pub(super) enum Way {
 }
 
 impl Way {
+    /// Whether it is no part of a circle.
+    pub(super) const fn is_straight(&self) -> bool {
+        matches!(self, Self::Straight { .. })
+    }
+
     /// The centre at `t`.
     pub(super) fn at(&self, t: f64) -> Point {
         match *self {

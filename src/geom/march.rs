@@ -16,6 +16,7 @@ use super::tolerance::{RADIUS_STEP, ROUNDING, SAME_POINT};
 use super::trim::{Owner, Run, Trimmed, Untrimmed};
 use super::{Point, Vector};
 use std::f64::consts::PI;
+use std::ops::Range;
 
 /// An untouched gap shorter than this, in mm, is not judged: on a straight wall it would be
 /// under 1e-10 mm deep (geometry: a gap g is g²/8r deep).
@@ -192,8 +193,8 @@ impl<'a> March<'a> {
         let margin = slow.max(0.13 * SHORTEST_GAP / path.length);
         let mut t = from + margin;
         while t < to - margin {
-            let enough = (t + FAR_ENOUGH * least).min(to - margin);
-            let Some(held) = self.held_up_to(path, t, enough) else {
+            let rest = t..to - margin;
+            let Some(held) = self.held_up_to(path, rest, FAR_ENOUGH * least) else {
                 let fault = "a place the disc reaches that no run owns";
                 return Err(Untrimmed::new(self.foot_on(path, t), fault));
             };
@@ -202,16 +203,20 @@ impl<'a> March<'a> {
         Ok(())
     }
 
-    /// Up to where on its way from `t` the disc holds a point of the loops; `None` where it
-    /// holds none at `t`. What was nearest at the last place may tell, or a neighbour; if that
-    /// is not `enough`, what is nearest here.
-    fn held_up_to(&mut self, path: &Path, t: f64, enough: f64) -> Option<f64> {
-        let centre = path.way.at(t);
+    /// Up to where on what is left of its way the disc holds a point of the loops; `None` where
+    /// it holds none at the start. What was nearest at the last place may tell, or a neighbour;
+    /// if that is not `enough`, what is nearest here.
+    fn held_up_to(&mut self, path: &Path, rest: Range<f64>, enough: f64) -> Option<f64> {
+        let centre = path.way.at(rest.start);
+        let enough = rest.end.min(rest.start + enough);
         let mut best = None;
-        let (own, next) = (path.corner.then_some(path.index), Some(path.index + 1));
-        let likely = [self.last[0], self.last[1], next, own, path.index.checked_sub(1)];
-        for index in likely.into_iter().flatten() {
-            best = farther(best, self.held_by(index, (path, t, centre)));
+        let own = path.index;
+        let beside = [Some(own + 1), path.corner.then_some(own), own.checked_sub(1)];
+        // Across a slot stands the next but one.
+        let across = [Some(own + 2), own.checked_sub(2)];
+        let likely = self.last.into_iter().chain(beside).chain(across);
+        for index in likely.flatten() {
+            best = farther(best, self.held_by(index, path, (&rest, centre)));
             if best.is_some_and(|end| enough <= end) {
                 return best;
             }
@@ -219,18 +224,28 @@ impl<'a> March<'a> {
         let (_, nearest) = self.ground.nearest(centre, path.index);
         let nearest = nearest?;
         self.last[usize::from(path.index < nearest)] = Some(nearest);
-        farther(best, self.held_by(nearest, (path, t, centre)))
+        farther(best, self.held_by(nearest, path, (&rest, centre)))
     }
 
-    /// Up to where the disc holds what of one shape is nearest to its centre at `t`.
+    /// Up to where the disc holds what of one shape is nearest to its centre at the start. While
+    /// it goes straight past a straight one, it is nowhere farther from it than where it starts
+    /// or ends.
     fn held_by(
         &self,
         index: usize,
-        (path, t, centre): (&Path, f64, Point),
+        path: &Path,
+        (rest, centre): (&Range<f64>, Point),
     ) -> Option<f64> {
         let radius = self.trimmed.radius;
-        let held = self.ground.shapes.get(index)?.nearest(centre);
-        let lacks = radius - span(held, centre);
-        (ROUNDING < lacks).then(|| path.way.holds_up_to(t, held, radius))
+        let shape = self.ground.shapes.get(index)?;
+        let held = shape.nearest(centre);
+        if radius - span(held, centre) <= ROUNDING {
+            return None;
+        }
+        let straight = path.way.is_straight() && shape.turn().is_none();
+        if straight && shape.is_within(radius - ROUNDING, path.way.at(rest.end)) {
+            return Some(rest.end);
+        }
+        Some(path.way.holds_up_to(rest.start, held, radius))
     }
 }
