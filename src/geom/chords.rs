@@ -25,6 +25,7 @@
 use super::biarc::{Heading, biarc};
 use super::fit::Ends;
 use super::pencil::{Pencil, Round};
+use super::point::larger;
 use super::{Piece, Point, Vector};
 
 /// A run of chords and the pieces that take its place.
@@ -302,7 +303,7 @@ fn strays(points: &[Point], pieces: &[Piece]) -> Option<f64> {
     let mut on = 0;
     for pair in points.windows(2) {
         let step = pair[1] - pair[0];
-        longest = longest.max(step.dot(step));
+        longest = larger(longest, step.dot(step));
         while on + 1 < carriers.len() && carriers[on].is_past(pair[1]) {
             on += 1;
         }
@@ -310,7 +311,7 @@ fn strays(points: &[Point], pieces: &[Piece]) -> Option<f64> {
         if step.dot(way) < 0.0 {
             return None;
         }
-        worst = worst.max(off);
+        worst = larger(worst, off);
     }
     let tight = (radius - worst).max(radius / 2.0);
     Some(worst + longest / (8.0 * tight))

@@ -15,6 +15,7 @@
 //!   first -------- + ---- a --- last    x
 //! ```
 
+use super::point::{larger, smaller};
 use super::{Point, Vector};
 use std::ops::Range;
 
@@ -77,8 +78,8 @@ impl Pencil {
             let (x, y) = (way.dot(self.along), self.along.cross(way));
             let w = square - way.dot(way);
             if 0.0 < w {
-                start = start.max((y - tolerance) / w);
-                end = end.min((y + tolerance) / w);
+                start = larger(start, (y - tolerance) / w);
+                end = smaller(end, (y + tolerance) / w);
                 if end < start {
                     return None;
                 }

@@ -245,12 +245,12 @@ impl Bounds {
 }
 
 /// The larger of two numbers: one instruction, for it takes no care of what is no number.
-fn larger(a: f64, b: f64) -> f64 {
+pub(super) fn larger(a: f64, b: f64) -> f64 {
     if a < b { b } else { a }
 }
 
 /// The smaller of two numbers, likewise.
-fn smaller(a: f64, b: f64) -> f64 {
+pub(super) fn smaller(a: f64, b: f64) -> f64 {
     if b < a { b } else { a }
 }
 
