@@ -85,7 +85,7 @@ impl Tree {
             found(index);
             return;
         }
-        for child in self.children(level, index) {
+        for child in self.group(level - 1, index) {
             self.meeting_in((level - 1, child), area, found);
         }
     }
@@ -104,7 +104,7 @@ impl Tree {
     ) {
         for one in range.clone() {
             if 0 < level {
-                self.pairs_among((level - 1, self.children(level, one)), found);
+                self.pairs_among((level - 1, self.group(level - 1, one)), found);
             }
             for other in one + 1..range.end {
                 self.pairs_between(level, (one, other), found);
@@ -126,19 +126,18 @@ impl Tree {
             found(one, other);
             return;
         }
-        for child in self.children(level, one) {
+        for child in self.group(level - 1, one) {
             if self.level(level - 1)[child].meets(&boxes[other]) {
-                for second in self.children(level, other) {
+                for second in self.group(level - 1, other) {
                     self.pairs_between(level - 1, (child, second), found);
                 }
             }
         }
     }
 
-    /// The boxes that a box holds, one level below.
-    fn children(&self, level: usize, index: usize) -> Range<usize> {
-        let below = self.level(level - 1).len();
-        index * FANOUT..((index + 1) * FANOUT).min(below)
+    /// The boxes of a level that one box of the level above holds.
+    fn group(&self, level: usize, index: usize) -> Range<usize> {
+        index * FANOUT..((index + 1) * FANOUT).min(self.level(level).len())
     }
 
     /// The nearest of `pieces` (those the tree was made of) strictly nearer than `bound`,
@@ -168,24 +167,23 @@ impl Tree {
         (point, bound): (Point, f64),
         beside: usize,
     ) -> Option<usize> {
-        let mut best = Best { limit: bound, slack: 0.0, index: None };
+        let best = Best { limit: bound, slack: 0.0, index: None };
         let nearer = |index: usize, best: &mut Best| {
             let distance = pieces[index].distance(point);
             if distance < best.limit {
                 (best.limit, best.index) = (distance, Some(index));
             }
         };
+        let mut search = Search { tree: self, point, best, leaf: nearer };
         let (mut group, mut but) = (beside / FANOUT, usize::MAX);
         for level in 0..=self.top() {
-            let last = self.level(level).len();
-            let range = group * FANOUT..((group + 1) * FANOUT).min(last);
-            self.seek((level, range, but), &mut best, (point, &nearer));
-            if best.index.is_some() {
+            search.seek(level, group, but);
+            if search.best.index.is_some() {
                 break;
             }
             (group, but) = (group / FANOUT, group);
         }
-        best.index
+        search.best.index
     }
 
     /// The nearest piece; boxes up to `slack` farther than it are looked into as well, and
@@ -196,56 +194,18 @@ impl Tree {
         slack: f64,
         tied: impl Fn(bool) -> bool,
     ) -> Option<(f64, usize)> {
-        let mut best = Best { limit: bound, slack, index: None };
-        let top = self.top();
-        self.seek(
-            (top, 0..self.level(top).len(), usize::MAX),
-            &mut best,
-            (point, &|index, best: &mut Best| {
-                let distance = pieces[index].distance(point);
-                let takes = |old: usize| distance <= best.limit && tied(index < old);
-                if distance < best.limit || best.index.is_some_and(takes) {
-                    (best.limit, best.index) = (distance, Some(index));
-                }
-            }),
-        );
-        best.index.map(|index| (best.limit, index))
-    }
-
-    /// Looks into these boxes of a level but for one, the nearest first.
-    fn seek(
-        &self,
-        (level, range, but): (usize, Range<usize>, usize),
-        best: &mut Best,
-        (point, leaf): (Point, &impl Fn(usize, &mut Best)),
-    ) {
-        let mut open = [(0.0, 0); FANOUT];
-        let mut count = 0;
-        let boxes = self.level(level);
-        for index in range.filter(|&index| index != but) {
-            let square = boxes[index].distance_squared(point);
-            if best.reaches(square) {
-                let mut at = count;
-                // Of boxes as near the later one goes first.
-                while 0 < at && square <= open[at - 1].0 {
-                    open[at] = open[at - 1];
-                    at -= 1;
-                }
-                open[at] = (square, index);
-                count += 1;
+        let best = Best { limit: bound, slack, index: None };
+        let leaf = |index: usize, best: &mut Best| {
+            let distance = pieces[index].distance(point);
+            let takes = |old: usize| distance <= best.limit && tied(index < old);
+            if distance < best.limit || best.index.is_some_and(takes) {
+                (best.limit, best.index) = (distance, Some(index));
             }
-        }
-        for &(square, index) in &open[..count] {
-            if !best.reaches(square) {
-                return;
-            }
-            if level == 0 {
-                leaf(index, best);
-            } else {
-                let children = self.children(level, index);
-                self.seek((level - 1, children, usize::MAX), best, (point, leaf));
-            }
-        }
+        };
+        let mut search = Search { tree: self, point, best, leaf };
+        search.seek(self.top(), 0, usize::MAX);
+        let Best { limit, index, .. } = search.best;
+        index.map(|index| (limit, index))
     }
 }
 
@@ -262,6 +222,47 @@ impl Best {
     fn reaches(&self, square: f64) -> bool {
         let reach = self.limit + self.slack;
         square < reach * reach
+    }
+}
+
+/// A search for what is nearest to a point.
+struct Search<'a, Leaf> {
+    tree: &'a Tree,
+    point: Point,
+    best: Best,
+    /// What a leaf does to the nearest so far.
+    leaf: Leaf,
+}
+
+impl<Leaf: Fn(usize, &mut Best)> Search<'_, Leaf> {
+    /// Looks into the boxes of a group of a level but for one, the nearest first.
+    fn seek(&mut self, level: usize, group: usize, but: usize) {
+        let mut open = [(0.0, 0); FANOUT];
+        let mut count = 0;
+        let boxes = &self.tree.level(level)[self.tree.group(level, group)];
+        for (index, bounds) in (group * FANOUT..).zip(boxes) {
+            let square = bounds.distance_squared(self.point);
+            if index != but && self.best.reaches(square) {
+                let mut at = count;
+                // Of boxes as near the later one goes first.
+                while 0 < at && square <= open[at - 1].0 {
+                    open[at] = open[at - 1];
+                    at -= 1;
+                }
+                open[at] = (square, index);
+                count += 1;
+            }
+        }
+        for &(square, index) in &open[..count] {
+            if !self.best.reaches(square) {
+                return;
+            }
+            if level == 0 {
+                (self.leaf)(index, &mut self.best);
+            } else {
+                self.seek(level - 1, index, usize::MAX);
+            }
+        }
     }
 }
 
