@@ -44,13 +44,16 @@ impl Lazy {
 /// Makes a worker of a part.
 type Worker = fn(&Rc<Lazy>) -> (String, Work);
 
+/// A part by its name, and who opens it beside us.
+type Row = (&'static str, fn() -> Part, Vec<Worker>);
+
 pub(crate) fn cases() -> Vec<Case> {
     let geos: [Worker; 2] = [in_and_out::<Geos>, left::<Geos>];
     let clipper: [Worker; 2] = [in_and_out::<Clipper>, left::<Clipper>];
     let overlay: [Worker; 2] = [in_and_out::<Overlay>, left::<Overlay>];
     let all = [geos, clipper, overlay].concat();
     let with = |some: &[Worker], more: &[Worker]| [some, more].concat();
-    let rows: [(&'static str, fn() -> Part, Vec<Worker>); 9] = [
+    let rows: [Row; 9] = [
         ("joint of 12 pieces", joint, with(&all, &[buffer, cavalier, capsules])),
         ("smooth, 10,000 chords", || smooth(10_000, 0.0), with(&all, &[buffer, cavalier])),
         ("smooth, 100,000 chords", || smooth(100_000, 0.0), geos.to_vec()),
@@ -61,16 +64,29 @@ pub(crate) fn cases() -> Vec<Case> {
         ("noisy, 10,000 chords", || smooth(10_000, 0.005), with(&all[..4], &[cavalier])),
         ("noisy, 100,000 chords", || smooth(100_000, 0.005), geos.to_vec()),
     ];
-    let case = |(name, make, others): (&'static str, fn() -> Part, Vec<Worker>)| {
-        let workers = move || {
-            let lazy = Rc::new(Lazy { make, part: OnceCell::new(), rings: OnceCell::new() });
-            let mut workers = vec![ours(&lazy), fit(&lazy), offset(&lazy), check(&lazy)];
-            workers.extend(others.iter().map(|worker| worker(&lazy)));
-            workers
-        };
-        Case { name, workers: Box::new(workers), part: Some(CHECK) }
-    };
+    let case = |(name, make, others): Row| case((name, make), &[&[ours, fit, offset, check], &others[..]].concat(), Some(CHECK));
     rows.into_iter().map(case).collect()
+}
+
+/// The parts for which Clipper2 takes more than seconds: each once.
+pub(crate) fn slow_cases() -> Vec<Case> {
+    let rows: [(&'static str, fn() -> Part); 5] = [
+        ("plate of 500 24-gons", || plate(24)),
+        ("plate of 500 circles", || plate(0)),
+        ("comb of 1,000 slots", comb),
+        ("smooth, 100,000 chords", || smooth(100_000, 0.0)),
+        ("noisy, 100,000 chords", || smooth(100_000, 0.005)),
+    ];
+    rows.into_iter().map(|row| case(row, &[ours, in_and_out::<Clipper>], None)).collect()
+}
+
+fn case((name, make): (&'static str, fn() -> Part), who: &[Worker], part: Option<&'static str>) -> Case {
+    let who = who.to_vec();
+    let workers = move || {
+        let lazy = Rc::new(Lazy { make, part: OnceCell::new(), rings: OnceCell::new() });
+        who.iter().map(|worker| worker(&lazy)).collect()
+    };
+    Case { name, workers: Box::new(workers), part }
 }
 
 /// What was opened: its area. How many rings it has may differ where a neck is as wide as the

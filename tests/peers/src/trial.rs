@@ -9,6 +9,8 @@ use std::time::Instant;
 const ROUNDS: usize = 9;
 /// Work that takes less, in seconds, is done several times in one turn.
 const SHORTEST: f64 = 0.005;
+/// A worker that takes longer for it, in seconds, does it once and no more.
+const LONGEST: f64 = 5.0;
 /// Answers may differ by this share.
 const SHARE: f64 = 1e-3;
 
@@ -51,11 +53,14 @@ impl Case {
     /// Has it done and prints a table; whether all answers agree with ours.
     pub(crate) fn run(&self, subject: &str) -> bool {
         let workers = (self.workers)();
-        let tried: Vec<(Answer, u32)> = workers.iter().map(|(_, work)| tried(work)).collect();
-        let mut times: Vec<Vec<Took>> = vec![Vec::new(); workers.len()];
+        let tried: Vec<(Answer, Took)> = workers.iter().map(|(_, work)| tried(work)).collect();
+        let is_slow = |index: usize| LONGEST < tried[index].1.processor;
+        let first = |index: usize| is_slow(index).then_some(tried[index].1);
+        let mut times: Vec<Vec<Took>> =
+            (0..workers.len()).map(|index| first(index).into_iter().collect()).collect();
         for _ in 0..ROUNDS {
-            for (index, (_, work)) in workers.iter().enumerate() {
-                times[index].push(took(work, tried[index].1));
+            for (index, (_, work)) in workers.iter().enumerate().filter(|one| !is_slow(one.0)) {
+                times[index].push(took(work, tried[index].1.in_a_turn()));
             }
         }
         println!("{}, {ROUNDS} rounds\n", self.name);
@@ -98,6 +103,11 @@ impl Case {
 }
 
 impl Took {
+    /// How often work that takes so long is done in a turn.
+    fn in_a_turn(&self) -> u32 {
+        (SHORTEST / self.processor.max(1e-9)).ceil().max(1.0) as u32
+    }
+
     fn clock(&self) -> f64 {
         self.clock
     }
@@ -107,12 +117,14 @@ impl Took {
     }
 }
 
-/// Does the work for the first time: what it found, and how often it is done in a turn.
-fn tried(work: &Work) -> (Answer, u32) {
+/// Does the work for the first time: what it found, and how long it took; where that is not
+/// long, a second time, for the first one makes it ready.
+fn tried(work: &Work) -> (Answer, Took) {
+    let (start, spent) = (Instant::now(), spent());
     let answer = work();
     assert!(0 < answer.count, "the work was done");
-    let once = took(work, 1).processor.max(1e-9);
-    (answer, if once < SHORTEST { (SHORTEST / once).ceil() as u32 } else { 1 })
+    let once = Took { clock: start.elapsed().as_secs_f64(), processor: self::spent() - spent };
+    (answer, if LONGEST < once.processor { once } else { took(work, 1) })
 }
 
 /// How long the work takes once, done so many times.
@@ -130,7 +142,7 @@ fn took(work: &Work, times: u32) -> Took {
 
 /// The middle of the seconds of the processor that the work takes, round by round.
 pub(crate) fn processor(work: &Work) -> f64 {
-    let (_, times) = tried(work);
+    let times = tried(work).1.in_a_turn();
     let mut seconds: Vec<f64> = (0..ROUNDS).map(|_| took(work, times).processor).collect();
     seconds.sort_by(f64::total_cmp);
     seconds[ROUNDS / 2]
