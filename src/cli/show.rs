@@ -100,10 +100,9 @@ fn shown(problem: &Problem, texts: &Texts) -> String {
         Weight::Caution => Level::WARNING.with_name(Weight::Caution.word()),
         Weight::Hint => Level::NOTE.with_name(Weight::Hint.word()),
     };
-    let title = match &problem.place {
-        Some(place) => format!("{}{}", problem.found, whereabouts(place, texts.paper)),
-        None => problem.found.clone(),
-    };
+    let mut title = vec![problem.found.clone()];
+    title.extend(problem.whereabouts(texts.paper));
+    let title = title.join(", ");
     let mut report = Group::with_title(level.primary_title(title).id(problem.id));
     if let Some(place) = &problem.place {
         report = match marked(place, texts) {
@@ -119,15 +118,6 @@ fn shown(problem: &Problem, texts: &Texts) -> String {
         report = report.element(Level::HELP.message(&problem.hint));
     }
     Renderer::plain().render(&[report])
-}
-
-/// The element, the layer and the point, as far as they are known.
-fn whereabouts(place: &Place, paper: Paper) -> String {
-    let element = place.element.as_ref().map(|element| format!(", in `{element}`"));
-    let layer = place.layer.as_ref().map(|layer| format!(", on layer `{layer}`"));
-    let at = place.at.map(|at| paper.point(at)).or_else(|| place.spot.clone());
-    let at = at.map(|at| format!(", at {at}"));
-    [element, layer, at].into_iter().flatten().collect()
 }
 
 fn marked<'a>(

@@ -1,6 +1,7 @@
 //! A problem: what was found, what was expected, and what to do.
 
 use super::Place;
+use crate::units::Paper;
 
 /// How much a problem weighs.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
@@ -69,6 +70,29 @@ impl Problem {
         self
     }
 
+    /// Where it stands, as far as its own words do not tell: in which element, on which layer and
+    /// at which point of the drawing, or where on the machine.
+    ///
+    /// ```
+    /// use spelch::diag::{Place, Problem, Source};
+    /// use spelch::units::Paper;
+    /// let place = Place::whole(Source::Drawing, "part.svg").element("path#a").at(3.0, 4.5);
+    /// let open = Problem::stop("open", "`path#a` is open", "close it").at(place);
+    /// assert_eq!(open.whereabouts(Paper::MM), ["at X 3 mm, Y 4.5 mm"]);
+    /// ```
+    pub fn whereabouts(&self, paper: Paper) -> Vec<String> {
+        let Some(Place { element, layer, at, spot, .. }) = &self.place else {
+            return Vec::new();
+        };
+        let element = element.as_ref().map(|element| ("in", format!("`{element}`")));
+        let layer = layer.as_ref().map(|layer| ("on layer", format!("`{layer}`")));
+        let point = at.map(|at| paper.point(at)).or_else(|| spot.clone());
+        let all =
+            [element, layer, point.map(|point| ("at", point))].into_iter().flatten();
+        let untold = all.filter(|(_, words)| !self.found.contains(words));
+        untold.map(|(how, words)| format!("{how} {words}")).collect()
+    }
+
     /// The same problem, with what was expected.
     #[must_use]
     pub fn expected(mut self, expected: impl Into<String>) -> Self {
@@ -119,3 +143,28 @@ impl Failure {
 
 /// A stage's answer: its value with notes, or a failure.
 pub type Outcome<T> = Result<Told<T>, Failure>;
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::diag::Source;
+    use crate::units::Unit;
+
+    #[test]
+    fn a_place_is_told_once_on_a_drawing_or_on_a_machine() {
+        let inch = Paper { unit: Unit::Inch, fraction: 32 };
+        let mut place = Place::whole(Source::Drawing, "d.dxf").element("LINE#2F");
+        place.layer = Some("CUT".to_owned());
+        let open = |found: &str| Problem::stop("open", found, "close it");
+        let told = open("a line is open").at(place.clone().at(25.4, 0.0));
+        let wanted = ["in `LINE#2F`", "on layer `CUT`", "at X 1 in, Y 0 in"];
+        assert_eq!(told.whereabouts(inch), wanted);
+        let told = open("`LINE#2F` ends at X 1 in, Y 0 in").at(place.at(25.4, 0.0));
+        assert_eq!(told.whereabouts(inch), ["on layer `CUT`"], "the rest is said");
+        let mut place = Place::whole(Source::Program, "a.nc");
+        place.spot = Some("X 2 mm, Y 3 mm".to_owned());
+        let struck = open("the mill strikes a clamp");
+        assert_eq!(struck.clone().whereabouts(Paper::MM), [""; 0], "it has no place");
+        assert_eq!(struck.at(place).whereabouts(Paper::MM), ["at X 2 mm, Y 3 mm"]);
+    }
+}

@@ -4,7 +4,7 @@ use super::desk::Desk;
 use super::fields::{Field, fields, file_words};
 use super::hints::on_page;
 use super::rack::BitShown;
-use crate::diag::{Failure, Place, Problem};
+use crate::diag::{Failure, Problem};
 use crate::grain::of_mirror_image;
 use crate::outline::{Call, Edge};
 use crate::prove::ProvedProgram;
@@ -301,25 +301,21 @@ pub(super) fn notes_of(failure: &Failure, words: (Paper, &[Field])) -> Vec<Note>
 
 /// A problem in the words of the desk's paper and fields.
 fn note(problem: &Problem, (paper, fields): (Paper, &[Field])) -> Note {
-    let Problem { id, weight, place, found, expected, hint } = problem;
+    let Problem { id, weight, found, expected, hint, .. } = problem;
     let text = if expected.is_empty() {
         found.clone()
     } else {
         format!("{found}; expected {expected}")
     };
-    let place = place.as_ref().and_then(|place| whereabouts(place, paper));
+    let place = whereabouts(problem, paper);
     let hint = on_page(hint, fields);
     Note { weight: weight.word(), id, text, hint, place, answer: None }
 }
 
-/// Where something stands, in words.
-fn whereabouts(place: &Place, paper: Paper) -> Option<String> {
+/// Where a problem stands, in words.
+fn whereabouts(problem: &Problem, paper: Paper) -> Option<String> {
+    let place = problem.place.as_ref()?;
     let line = place.line.map(|line| format!("in {} line {line}", place.name));
-    let element = place.element.as_ref().map(|element| format!("in `{element}`"));
-    let layer = place.layer.as_ref().map(|layer| format!("on layer `{layer}`"));
-    let at = place.at.map(|(x, y)| {
-        format!("at X {}, Y {} on the drawing", paper.length(x), paper.length(y))
-    });
-    let all: Vec<String> = [line, element, layer, at].into_iter().flatten().collect();
+    let all: Vec<String> = line.into_iter().chain(problem.whereabouts(paper)).collect();
     (!all.is_empty()).then(|| all.join(", "))
 }
