@@ -5,6 +5,7 @@ use super::args::{Command, Format, JobArgs, PlanArgs, SheetArgs, Verb};
 use super::show::{Texts, all_shown};
 use super::{bench, bits, look, open, posts, prove, rack, start, wishes};
 use crate::diag::{Failure, Place, Problem, Source, Weight};
+use crate::geom::Bounds;
 use crate::plan::Part;
 use crate::read::{Checked, Given, Job, ShapeSource};
 use crate::sheet::Bundle;
@@ -216,7 +217,8 @@ pub(super) fn written(to: &To<'_>, planned: &Planned, reader: &Reader) -> Answer
     let Planned { plan, shop, id, .. } = planned;
     let notes = all_shown(&plan.notes, &reader.texts.borrow());
     let list = listed(&bundle);
-    let sizes: String = plan.parts.iter().map(overall).collect();
+    let size = |part| overall(part, shop.paper.unit);
+    let sizes: String = plan.parts.iter().map(size).collect();
     let talk = format!(
         "{notes}plan {id} of {}, written into {folder}:\n{list}{sizes}",
         shop.name
@@ -229,19 +231,15 @@ pub(super) fn listed(bundle: &Bundle) -> String {
     bundle.files.iter().flat_map(|(file, _)| ["  ", file, "\n"]).collect()
 }
 
-/// How large a part is, in both systems, so that a slip of units shows before wood is cut.
-fn overall(part: &Part) -> String {
-    let bounds = part.outline.bounds();
-    let (width, height) = (bounds.width(), bounds.height());
-    let inches = Paper { unit: Unit::Inch, ..Paper::MM };
-    format!(
-        "{} is {} × {} overall ({} × {})\n",
-        part.outline.name,
-        Paper::MM.fine(width),
-        Paper::MM.fine(height),
-        inches.fine(width),
-        inches.fine(height)
-    )
+/// How large a part is, in both systems, the job's first, so that a slip of units shows before wood is cut.
+fn overall(part: &Part, unit: Unit) -> String {
+    let Bounds { low, high } = part.outline.bounds();
+    let size = |unit: Unit| {
+        let paper = Paper { unit, ..Paper::MM };
+        format!("{} × {}", paper.fine(high.x - low.x), paper.fine(high.y - low.y))
+    };
+    let other = if unit == Unit::Mm { Unit::Inch } else { Unit::Mm };
+    format!("{} is {} overall ({})\n", part.outline.name, size(unit), size(other))
 }
 
 /// The plan's data, as it stands in its file.

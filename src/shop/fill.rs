@@ -54,10 +54,24 @@ pub fn shop(job: &Job, bounds: Bounds) -> Outcome<Shop> {
     let deep = |machine| too_short(machine, shop.blank_thick(), paper);
     wrong.extend(shop.machine.as_ref().and_then(deep));
     solid::settle(&mut shop, job, (&mut wrong, &mut notes));
+    for problem in wrong.iter_mut().chain(&mut notes) {
+        lay_at_its_key(problem, job);
+    }
     if wrong.is_empty() {
         Ok(Told { value: shop, notes })
     } else {
         Err(Failure::Input(wrong))
+    }
+}
+
+/// A problem with something that was asked stands at its key, where the job's file has one.
+fn lay_at_its_key(problem: &mut Problem, job: &Job) {
+    let Some(place) = &mut problem.place else { return };
+    if place.source == Source::Job && place.line.is_none() {
+        let of_machine = job.keys.get(&format!("machine.{}", place.name));
+        if let Some(key) = of_machine.or_else(|| job.keys.get(&place.name)) {
+            *place = key.clone();
+        }
     }
 }
 
@@ -282,6 +296,26 @@ mod tests {
         assert_eq!(shop.stations, vec![Station::Hand], "by hand");
         assert_eq!((shop.count, shop.machine.is_none()), (1, true), "one, no machine");
         assert!(!shop.template.moves, "the template stays on face A");
+    }
+
+    #[test]
+    fn what_is_wrong_with_a_key_stands_there_in_the_job_s_file() {
+        let text = "bits = [\"12mm pattern\"]\nthick = \"18mm\"\n[machine]\nend-mill = \"6mm\"\nthrough = \"9mm\"\n";
+        let outline =
+            "[outline]\nstart = [0, 0]\nsteps = [\"right 9mm\", \"up 9mm\", \"close\"]\n";
+        let job = crate::read::job("a.toml", &[text, outline].concat());
+        let mut job = job.expect("a job").value;
+        let lines = |job: &Job| {
+            let failure = shop(job, box_of(9.0, 9.0)).expect_err("it is wrong");
+            let found = failure.problems().iter();
+            found
+                .map(|it| (it.id, it.place.as_ref().and_then(|place| place.line)))
+                .collect::<Vec<_>>()
+        };
+        let wanted = [("through-too-deep", Some(5))];
+        assert_eq!(lines(&job), wanted, "in its line");
+        job.keys.clear();
+        assert!(lines(&job).iter().all(|(_, line)| line.is_none()), "asked by options");
     }
 
     #[test]
