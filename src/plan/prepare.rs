@@ -238,8 +238,8 @@ impl Ground<'_> {
     /// The saws of this part: of its openings, or of the rest.
     fn sawn(&self, openings: bool) -> impl Iterator<Item = &Sawn> {
         self.leave.sawn.iter().filter(move |sawn| {
-            let opening = self.part.guide.kinds[sawn.on] == LoopKind::Opening;
-            sawn.part == self.index && opening == openings
+            sawn.part == self.index
+                && openings == (self.part.guide.kinds[sawn.on] == LoopKind::Opening)
         })
     }
 

@@ -17,6 +17,29 @@ fn with_file(name: &str, source: &str) -> (Folder, String) {
     (folder, path.to_string_lossy().into_owned())
 }
 
+/// Two plates side by side, a hole in the one that is drawn first.
+const TWO_PLATES: &str = r#"<svg xmlns="http://www.w3.org/2000/svg" width="500mm"
+    height="200mm" viewBox="0 0 500 200"><rect x="10" y="10" width="200" height="150"/>
+    <circle cx="100" cy="80" r="30" fill="none" stroke="black"/>
+    <rect x="260" y="10" width="200" height="150"/></svg>"#;
+
+#[test]
+fn a_part_with_openings_is_planned_beside_one_without() {
+    let (_folder, drawing) = with_file("plates.svg", TWO_PLATES);
+    let (_plan, data) = plan(&[&drawing, "--bit", "12.7mm pattern", "--thick", "18mm"]);
+    let steps = list(&data["prepare"]).iter();
+    let sawn: Vec<(&str, &str)> = steps
+        .map(|step| (text(&step["task"]), text(&step["part"])))
+        .filter(|(task, _)| task.starts_with("saw"))
+        .collect();
+    let wanted = [
+        ("saw opening", "plates 1"),
+        ("saw outside", "plates 1"),
+        ("saw outside", "plates 2"),
+    ];
+    assert_eq!(sawn, wanted, "each by its own loops");
+}
+
 #[test]
 fn a_new_job_plans_as_it_stands_and_is_never_overwritten() {
     let folder = Folder::new();
