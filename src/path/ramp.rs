@@ -27,6 +27,9 @@ const HOLLOW_MOST: f64 = 0.1;
 /// A ramp in turns is written in no more moves for each mm it falls (from memory): more are a
 /// plunge in disguise.
 const MOST_MOVES: f64 = 200.0;
+/// The same round a circle no smaller than the mill's own radius, whose chords must be short: a
+/// bore twice as wide as its mill is no plunge (from memory: so many lines are still read in time).
+const MOST_SHORT_MOVES: f64 = 700.0;
 /// Pieces are joined up to this length, in mm (geometry: a twentieth of it rounds away).
 const JOINED: f64 = 0.5;
 /// How far a line that joins short pieces may stray from them, in mm (geometry: as chords).
@@ -41,7 +44,7 @@ pub(super) fn slope() -> f64 {
 /// no hump on a smaller radius than its own: on an arc below `hollow`, that of a mill on its way
 /// down, fewer serve.
 pub(crate) fn chords(radius: f64, sweep: f64, hollow: f64) -> f64 {
-    let stray = if radius < hollow - ROUNDING {
+    let stray = if is_tight(radius, hollow) {
         (HOLLOW_CHORD * radius).min(HOLLOW_MOST)
     } else {
         CHORD
@@ -79,7 +82,15 @@ pub(super) fn falls(pieces: &[Piece], mill: f64) -> f64 {
 /// Whether a ramp along these, time after time, falls enough for the moves it takes.
 pub(super) fn is_worth(pieces: &[Piece], mill: f64) -> bool {
     let moves: f64 = pieces.iter().map(|piece| written(piece, mill).0).sum();
-    moves <= MOST_MOVES * falls(pieces, mill)
+    let is_wide = |piece: &Piece| piece.radius().is_some_and(|own| !is_tight(own, mill));
+    let most = if pieces.iter().all(is_wide) { MOST_SHORT_MOVES } else { MOST_MOVES };
+    moves <= most * falls(pieces, mill)
+}
+
+/// Whether an arc is too small to go round a hump: a mill goes round none on a smaller radius than
+/// its own.
+fn is_tight(radius: f64, mill: f64) -> bool {
+    radius < mill - ROUNDING
 }
 
 /// A run as a ramp goes along it: pieces too short to fall on are joined where a straight line
@@ -112,6 +123,7 @@ fn is_nearly_straight(run: &[Piece]) -> bool {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use std::f64::consts::PI;
 
     #[test]
     fn a_long_line_falls_at_nearly_three_degrees_and_a_short_one_not_at_all() {
@@ -119,6 +131,21 @@ mod tests {
         let steep = fall(&line(100.0), 3.0) / 100.0;
         assert!((2.99..=3.0).contains(&libm::atan(steep).to_degrees()), "{steep}");
         assert!(fall(&line(0.05), 3.0) <= 0.0, "it would round to more than 3 degrees");
+    }
+
+    #[test]
+    fn a_helix_as_wide_as_its_mill_is_worth_its_turns_and_a_stir_in_one_place_is_not() {
+        let ring = |radius: f64| {
+            let centre = Point::new(0.0, 0.0);
+            let half = Piece::arc_about(centre, Point::new(radius, 0.0), -PI);
+            [half, Piece::arc_about(centre, half.to(), -PI)]
+        };
+        for mill in [0.5, 0.75, 1.0, 1.5, 3.0] {
+            for share in [1.0, 1.02, 1.3, 2.0, 5.0] {
+                assert!(is_worth(&ring(share * mill), mill), "{share} of {mill}");
+            }
+            assert!(!is_worth(&ring(0.05), mill), "a tenth of a millimetre wider");
+        }
     }
 
     #[test]

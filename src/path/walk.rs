@@ -166,7 +166,7 @@ fn no_ramp(at: Point) -> Failure {
     let problem = Problem::stop(
         "no-ramp",
         "there is no room for the end mill to go down by a ramp of at most 3 degrees",
-        "use a smaller end mill, or cut it by hand",
+        "use another end mill, or cut it by hand",
     );
     let place = Place::whole(Source::Drawing, "template").at(at.x, at.y);
     Failure::refused(problem.at(place))

@@ -71,6 +71,22 @@ fn a_helix_takes_no_more_than_so_many_lines_for_its_depth() {
     }
 }
 
+/// On the way out from the middle of a hole some ring is as wide as a narrow mill, and there too it
+/// goes down.
+#[test]
+fn a_narrow_mill_clears_holes_of_any_width() {
+    for (mill, radius) in [(3.0, 9.0), (2.0, 7.0), (2.0, 2.2), (1.5, 3.0)] {
+        let shop = shop(machine(mill));
+        let plate = small_plate(vec![hole(35.0, 25.0, radius)]);
+        let plan = plan(vec![part(plate)]);
+        for name in ["iso-mm", "iso-mm-lines"] {
+            let proved = template_program(&plan, &shop, &post(name), "abc123");
+            let ids = proved.map_err(|refused| refused.problems()[0].id).err();
+            assert_eq!(ids, None, "mill {mill}, radius {radius}, {name}");
+        }
+    }
+}
+
 #[test]
 fn an_opening_with_too_little_room_for_a_ramp_is_refused_and_says_so() {
     let square = |wide: f64| {
