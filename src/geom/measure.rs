@@ -128,6 +128,7 @@ impl Shape {
     }
 
     /// Whether it comes nearer to `point` than `limit`: no root and no share is taken for that.
+    #[inline]
     pub(super) fn is_within(&self, limit: f64, point: Point) -> bool {
         let close = |end: Point| {
             let (x, y) = (point.x - end.x, point.y - end.y);
