@@ -98,17 +98,13 @@ fn sums(loops: &[Loop], closing: &Closing) -> Result<(), Untrimmed> {
 
 /// Pieces with their origins.
 #[derive(Default)]
-struct Parts {
-    pieces: Vec<Piece>,
-    origins: Vec<Option<Span>>,
-}
+struct Parts(Vec<(Piece, Option<Span>)>);
 
 impl Parts {
     /// Adds a piece, unless it has no length.
     fn push(&mut self, piece: Piece, origin: Option<Span>) {
         if SAME_POINT < piece.length() {
-            self.pieces.push(piece);
-            self.origins.push(origin);
+            self.0.push((piece, origin));
         }
     }
 
@@ -125,7 +121,7 @@ impl Parts {
 
     /// The parts as a loop that closes; nothing if nothing is left.
     fn assembled(self) -> Option<Standing> {
-        let Self { pieces, origins } = self;
+        let (pieces, origins) = self.0.into_iter().unzip();
         let outline = closed(pieces)?;
         Some(Standing { outline, origins })
     }

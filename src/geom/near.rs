@@ -32,7 +32,9 @@ impl Near {
     /// nearly straight arcs of large radius as their chords, whose direction has more digits,
     /// and other arcs with both ends on their circle.
     pub(super) fn of(loops: &[Loop]) -> Self {
-        let middle = loops.iter().map(Loop::bounds).collect::<Bounds>().centre();
+        // Of the pieces: a loop's own box would take a tree, which nothing here asks again.
+        let pieces = loops.iter().flat_map(Loop::pieces);
+        let middle = pieces.map(Piece::bounds).collect::<Bounds>().centre();
         let way = middle - Point::default();
         let steady = |piece: &Piece| evened(straightened(piece.moved(-way)));
         let loops = loops.iter().map(|one| one.pieces().iter().map(steady).collect());

@@ -33,22 +33,19 @@ pub(super) struct Source {
 
 impl Source {
     pub(super) fn new(loops: &[Loop]) -> Self {
-        let mut source = Self {
-            pieces: Vec::new(),
-            loops: Vec::with_capacity(loops.len()),
-            on: Vec::new(),
-            lengths: Vec::new(),
-            turns: Vec::new(),
-            tree: Tree::new(Vec::new()),
-        };
-        for (on, one) in loops.iter().enumerate() {
-            let start = source.pieces.len();
-            source.pieces.extend(one.pieces());
-            source.loops.push(start..source.pieces.len());
-            source.on.resize(source.pieces.len(), on);
+        let count = loops.iter().map(|one| one.pieces().len()).sum();
+        let (mut pieces, mut on) = (Vec::with_capacity(count), Vec::with_capacity(count));
+        let mut ranges = Vec::with_capacity(loops.len());
+        for (index, one) in loops.iter().enumerate() {
+            let start = pieces.len();
+            pieces.extend(one.pieces());
+            ranges.push(start..pieces.len());
+            on.resize(pieces.len(), index);
         }
-        source.tree = Tree::of(&source.pieces);
-        source.lengths = source.pieces.iter().map(Piece::length).collect();
+        let tree = Tree::of(&pieces);
+        let lengths = pieces.iter().map(Piece::length).collect();
+        let turns = Vec::new();
+        let mut source = Self { pieces, loops: ranges, on, lengths, turns, tree };
         source.turns = (0..source.pieces.len()).map(|index| source.turn(index)).collect();
         source
     }

@@ -96,7 +96,7 @@ pub(super) fn regions(
         return Ok(outer.into_iter().filter_map(alone).collect());
     }
     let mut islands: Vec<Vec<Ring>> = outer.iter().map(|_| Vec::new()).collect();
-    let boxes = Tree::new(outer.iter().map(|ring| ring.border.bounds()).collect());
+    let boxes = Tree::new(outer.iter().map(|ring| ring.border.bounds()));
     for ring in inner {
         let Some(around) = smallest_around((&outer, &boxes), &ring) else {
             let at = ring.border.pieces()[0].from();

@@ -15,7 +15,7 @@ use super::crossing::{Carrier, meets, parameter};
 use super::prune::{Live, Pruner};
 use super::raw::{Raw, Source, Stand};
 use super::tolerance::{FIT, RADIUS_STEP, SAME_POINT};
-use super::{Bounds, Piece, Tree};
+use super::{Piece, Tree};
 use std::f64::consts::PI;
 use std::ops::Range;
 
@@ -112,10 +112,9 @@ type Cut = (usize, f64);
 
 fn crossings_of_survivors(raws: &[Raw], live: &[Live]) -> Vec<Cut> {
     let curve = |one: &Live| raws[one.raw].curve;
-    let boxes: Vec<Bounds> = live
+    let boxes = live
         .iter()
-        .map(|one| curve(one).part(one.from, one.to).bounds().grown(SAME_POINT))
-        .collect();
+        .map(|one| curve(one).part(one.from, one.to).bounds().grown(SAME_POINT));
     let mut cuts = Vec::new();
     let point = |index: usize| raws[live[index].raw].stand == Stand::Centre;
     Tree::new(boxes).pairs(|index, other| {

@@ -57,7 +57,7 @@ pub(super) struct Cycle {
 
 /// All cycles, and all chains of arcs: the cycles bound what the disc leaves, the chains with
 /// the touched stretches bound the rest.
-#[derive(Debug, Default)]
+#[derive(Debug)]
 pub(super) struct Traced {
     pub(super) cycles: Vec<Cycle>,
     pub(super) chains: Vec<Chain>,
@@ -92,7 +92,12 @@ pub(super) fn trace(loops: &[Loop], trimmed: &Trimmed) -> Result<Traced, Untrimm
     let starts = starts(&trimmed.knees);
     let discs = OnceCell::new();
     let tracer = Tracer { loops, trimmed, arcs, cuts, starts, discs };
-    let mut traced = Traced::default();
+    let mut traced = Traced {
+        cycles: Vec::with_capacity(trimmed.knees.len()),
+        chains: Vec::with_capacity(trimmed.knees.len()),
+        bows: Vec::with_capacity(trimmed.knees.len()),
+        voids: Vec::new(),
+    };
     tracer.walls(&mut traced)?;
     tracer.voids(&mut traced);
     Ok(traced)
@@ -267,7 +272,7 @@ impl Tracer<'_> {
     fn discs(&self) -> &Tree {
         let Trimmed { radius, ref knees, .. } = *self.trimmed;
         let disc = |knee: &Knee| Bounds::EMPTY.with(knee.centre).grown(radius);
-        self.discs.get_or_init(|| Tree::new(knees.iter().map(disc).collect()))
+        self.discs.get_or_init(|| Tree::new(knees.iter().map(disc)))
     }
 
     /// Along the arcs from the arrival of `first` until some arc's end.

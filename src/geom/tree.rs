@@ -23,15 +23,22 @@ pub struct Tree {
 }
 
 const FANOUT: usize = 4;
+/// So many levels are made room for: those of some thousand leaves.
+const LEVELS: usize = 8;
 
 impl Tree {
     /// The tree over these boxes.
-    pub fn new(leaves: Vec<Bounds>) -> Self {
-        let mut boxes = leaves;
-        let mut levels = vec![0, boxes.len()];
-        let mut below = 0..boxes.len();
+    pub fn new(
+        leaves: impl IntoIterator<Item = Bounds, IntoIter: ExactSizeIterator>,
+    ) -> Self {
+        let leaves = leaves.into_iter();
+        let mut below = 0..leaves.len();
+        // Room for the levels above, a third as many.
+        let mut boxes = Vec::with_capacity(below.len() + below.len() / 2);
+        boxes.extend(leaves);
+        let mut levels = Vec::with_capacity(LEVELS);
+        levels.extend([0, below.len()]);
         while FANOUT < below.len() {
-            boxes.reserve(below.len() / 2);
             for first in below.clone().step_by(FANOUT) {
                 let group = &boxes[first..below.end.min(first + FANOUT)];
                 boxes.push(group.iter().copied().collect());
@@ -44,10 +51,7 @@ impl Tree {
 
     /// The tree over these pieces.
     pub fn of(pieces: &[Piece]) -> Self {
-        // Room for the levels above, a third as many.
-        let mut leaves = Vec::with_capacity(pieces.len() + pieces.len() / 2);
-        leaves.extend(pieces.iter().map(Piece::bounds));
-        Self::new(leaves)
+        Self::new(pieces.iter().map(Piece::bounds))
     }
 
     /// The box round all of them.

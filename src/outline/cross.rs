@@ -50,7 +50,7 @@ pub(super) fn refuse_contacts(rings: &[ShapedRing], report: &mut Report) {
     }
     let boxes: Vec<Bounds> =
         bits.iter().map(|(.., bit)| bit.piece.bounds().grown(JOIN_ENDS)).collect();
-    let tree = Tree::new(boxes.clone());
+    let tree = Tree::new(boxes.iter().copied());
     let mut told: Vec<Point> = Vec::new();
     let mut told_at = Grid::new(REPAIR);
     for (i, &(on, index, a)) in bits.iter().enumerate() {

@@ -72,7 +72,7 @@ fn lies_on(a: &Loop, b: &Loop) -> bool {
 /// The parts that these rings bound, in the order of their outsides.
 pub(super) fn nested(rings: Vec<ShapedRing>, report: &mut Report) -> Vec<Nest> {
     let loops: Vec<Loop> = rings.iter().map(ShapedRing::fitted).collect();
-    let boxes = Tree::new(loops.iter().map(Loop::bounds).collect());
+    let boxes = Tree::new(loops.iter().map(Loop::bounds));
     let around: Vec<Vec<usize>> =
         (0..loops.len()).map(|inner| loops_around(inner, &loops, &boxes)).collect();
     doubt::note(&Lie { rings: &rings, loops: &loops, around: &around }, report);
