@@ -14,7 +14,7 @@ use super::held::Way;
 use super::measure::{Ground, cross, span};
 use super::tolerance::{RADIUS_STEP, ROUNDING, SAME_POINT};
 use super::trim::{Owner, Run, Trimmed, Untrimmed};
-use super::{Point, Vector};
+use super::Point;
 use std::f64::consts::PI;
 use std::ops::Range;
 
@@ -130,8 +130,15 @@ impl<'a> March<'a> {
         }
         let (vertex, before) = self.ground.shapes[index].at(1.0);
         let (_, after) = self.ground.shapes[next].at(0.0);
-        let turn = self.turn((index, next), (before, after));
         let radius = self.trimmed.radius;
+        let sine = before.x * after.y - before.y * after.x;
+        let cosine = before.x * after.x + before.y * after.y;
+        let goes_on = 0.0 < cosine && sine * radius <= SHORTEST_GAP * cosine;
+        if owned.is_empty() && (goes_on || sine < -STRAIGHT_BACK) {
+            // To turn about it, if at all, takes the disc no way worth judging.
+            return Ok(());
+        }
+        let turn = self.turn((index, next), (sine, cosine));
         let length = (turn * radius).max(0.0);
         let out = before * radius;
         let way = Way::Round { from: vertex + out, out, turn };
@@ -140,15 +147,8 @@ impl<'a> March<'a> {
 
     /// The turn at the end of a shape. Where it goes straight back, the sides a little way off
     /// tell which of the two ways round it went.
-    fn turn(
-        &self,
-        (index, next): (usize, usize),
-        (before, after): (Vector, Vector),
-    ) -> f64 {
-        let turn = libm::atan2(
-            before.x * after.y - before.y * after.x,
-            before.x * after.x + before.y * after.y,
-        );
+    fn turn(&self, (index, next): (usize, usize), (sine, cosine): (f64, f64)) -> f64 {
+        let turn = libm::atan2(sine, cosine);
         if turn.abs() < PI - STRAIGHT_BACK {
             return turn;
         }
