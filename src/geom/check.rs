@@ -157,7 +157,9 @@ impl Checker<'_> {
                 require(!used[index], at, "a run in two rings")?;
                 used[index] = true;
                 let gap = span(at, next.curve.from());
-                require(gap <= 2.0 * JOIN_ENDS, at, "two runs that do not meet")?;
+                // No run but a point ends where it starts, however short it is.
+                let most = if ring.len() == 1 { SAME_POINT } else { 2.0 * JOIN_ENDS };
+                require(gap <= most, at, "two runs that do not meet")?;
                 let (leaves, arrives) = (run.owner.to, next.owner.from);
                 let apart = span(self.foot(&leaves), self.foot(&arrives));
                 if RADIUS_STEP < 2.0 * apart {

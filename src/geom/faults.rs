@@ -2,7 +2,7 @@
 
 use super::check::check;
 use super::shapes::{Dice, bulged, cells, hole, notched, rectangle};
-use super::trim::{Owner, Place, Run, Trimmed, trim_at};
+use super::trim::{Knee, Owner, Place, Run, Trimmed, trim_at};
 use super::{Loop, Piece, Point, Side, Vector, trim};
 use std::f64::consts::PI;
 
@@ -269,6 +269,39 @@ pub(super) fn a_ring_on_the_other_side_is_seen() {
         let inward = trim(&loops, Side::Inward, trimmed.radius / 8.0).expect("trimmed");
         assert!(check(&loops, &inward).is_err(), "a ring in the material");
     }
+}
+
+/// A notch with a fillet a nanometre larger than the disc: its centre goes round an arc shorter
+/// than ends that are joined may lie apart, which is taken out of its ring.
+#[test]
+fn a_ring_of_one_short_arc_is_seen() {
+    let (edge, fillet) = (60.0, RADIUS + 1e-6);
+    let loops = [bulged(&[
+        [0.0, 0.0, 0.0],
+        [100.0, 0.0, 0.0],
+        [100.0, edge, 0.0],
+        [edge + fillet, edge, -libm::tan(PI / 8.0)],
+        [edge, edge + fillet, 0.0],
+        [edge, 100.0, 0.0],
+        [0.0, 100.0, 0.0],
+    ])];
+    let trimmed = trim(&loops, Side::Outward, RADIUS).expect("it can be trimmed");
+    let length = |&run: &usize| trimmed.runs[run].curve.length();
+    let ring = &trimmed.rings[0];
+    let at = ring.iter().position(|run| length(run) < 2e-6).expect("a short arc");
+    let beside = |by: usize| ring[(at + by) % ring.len()];
+    let (before, short, after) = (beside(ring.len() - 1), beside(0), beside(1));
+    let knee = |from: usize, to: usize| Knee {
+        centre: trimmed.runs[from].curve.to(),
+        leaves: trimmed.runs[from].owner.to,
+        arrives: trimmed.runs[to].owner.from,
+    };
+    let mut spoilt = trimmed.clone();
+    spoilt.rings[0].remove(at);
+    spoilt.rings.push(vec![short]);
+    spoilt.knees.extend([knee(before, after), knee(short, short)]);
+    let fault = check(&loops, &spoilt).map(drop).expect_err("an arc does not close");
+    assert!(fault.fault.contains("do not meet"), "{fault:?}");
 }
 
 /// The offset of the part is right, and one of its half circles is said to go on for longer.

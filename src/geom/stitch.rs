@@ -9,7 +9,7 @@
 //! Our own.
 
 use super::prune::Live;
-use super::raw::{Raw, Source};
+use super::raw::{Raw, Source, Stand};
 use super::tolerance::{JOIN_ENDS, SAME_POINT};
 use super::{Point, Vector};
 
@@ -154,13 +154,20 @@ impl Stitcher<'_> {
             .iter()
             .take_while(|start| start.0.x <= at.x + tolerance)
             .filter(|start| !self.taken[start.1] && start.0.distance(at) <= tolerance)
+            .filter(|start| start.1 != end || self.is_point(end))
             .map(|&(_, start)| {
                 let turn = way.turn_to(self.way(start, self.live[start].from));
-                let itself = start == end && 1 < self.live.len();
-                (if itself { turn + 10.0 } else { turn }, start)
+                // Anything else before itself.
+                (if start == end { turn + 10.0 } else { turn }, start)
             })
             .min_by(|a, b| a.0.total_cmp(&b.0))
             .map(|(_, start)| start)
+    }
+
+    /// Whether a run is a point, and so ends where it starts: nothing longer does, for an arc
+    /// turns by half at most.
+    fn is_point(&self, index: usize) -> bool {
+        self.raws[self.live[index].raw].stand == Stand::Centre
     }
 
     fn way(&self, index: usize, t: f64) -> Vector {
