@@ -8,11 +8,12 @@
 //!      |________|        and where the answers differ the disc is made a little smaller.
 //! ```
 
+use super::check::check;
 use super::near::Near;
 use super::spans::less;
 use super::tolerance::{FIT, RADIUS_STEP};
 use super::trace::trace;
-use super::trim::{touched_at, trim_at};
+use super::trim::{Trimmed, touched_at, trim_at};
 use super::{Loop, Point, Span};
 
 /// A stretch shorter than this, in mm, is no exact fit: the touch on the walls of a sharp
@@ -38,7 +39,7 @@ pub(super) struct Play {
     pub(super) fits: Vec<Point>,
 }
 
-/// What a disc does, unchecked.
+/// What a disc does.
 struct Touch {
     /// The stretches of edge that it touches, not joined.
     spans: Vec<Span>,
@@ -57,17 +58,34 @@ struct Counts {
 /// What a disc of `radius` on the right of the loops does; where rounding spoils it, what one
 /// of hardly another radius does.
 fn touch_at(loops: &[Loop], radius: f64) -> Touch {
+    touch(loops, radius, |_, _| true)
+}
+
+/// The same, checked: so near to an exact fit rounding spoils what nothing else tells.
+fn checked_touch_at(loops: &[Loop], radius: f64) -> Touch {
+    touch(loops, radius, |near, trimmed| check(near, trimmed).is_ok())
+}
+
+fn touch(
+    loops: &[Loop],
+    radius: f64,
+    accept: impl Fn(&[Loop], &Trimmed) -> bool,
+) -> Touch {
     let near = Near::of(loops).loops;
-    let beside = [0.0, -HARDLY, HARDLY].map(|by| radius + by);
-    beside
+    let counted = |by: f64| {
+        let trimmed = trim_at(&near, radius + by).ok();
+        trimmed
+            .filter(|trimmed| accept(&near, trimmed))
+            .and_then(|one| counted(&near, &one))
+    };
+    [0.0, -HARDLY, HARDLY]
         .into_iter()
-        .find_map(|radius| counted(&near, radius))
+        .find_map(counted)
         .unwrap_or_else(|| Touch { spans: touched_at(&near, radius), counts: None })
 }
 
-fn counted(near: &[Loop], radius: f64) -> Option<Touch> {
-    let trimmed = trim_at(near, radius).ok()?;
-    let traced = trace(near, &trimmed).ok()?;
+fn counted(near: &[Loop], trimmed: &Trimmed) -> Option<Touch> {
+    let traced = trace(near, trimmed).ok()?;
     let counts = Counts {
         rings: trimmed.rings.len(),
         knees: trimmed.knees.len(),
@@ -84,7 +102,7 @@ pub(super) fn play(loops: &[Loop], radius: f64) -> Play {
         return Play { lacks: 0.0, fits: Vec::new() };
     }
     let [below, above] =
-        [-PART_OF_A_STEP, PART_OF_A_STEP].map(|by| touch_at(loops, radius + by));
+        [-PART_OF_A_STEP, PART_OF_A_STEP].map(|by| checked_touch_at(loops, radius + by));
     let lacks = if opens(loops, &loose, &below) {
         LACK
     } else if below.counts != above.counts || opens(loops, &below, &above) {
