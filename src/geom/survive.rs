@@ -142,8 +142,9 @@ fn cross(
     cuts: &mut Vec<Cut>,
 ) {
     let (one, two) = (&raws[live[first].raw].curve, &raws[live[second].raw].curve);
-    let within = |index: usize, t: f64| {
-        live[index].from - SAME_POINT <= t && t <= live[index].to + SAME_POINT
+    let within = |index: usize, t: f64, piece: &Piece| {
+        let beyond = (live[index].from - t).max(t - live[index].to);
+        beyond * piece.length() <= SAME_POINT
     };
     let inner = |index: usize, t: f64, piece: &Piece| {
         let length = piece.length();
@@ -151,12 +152,12 @@ fn cross(
             && SAME_POINT < (live[index].to - t) * length
     };
     for t in meets(one, &Carrier::of(two)).into_iter().flatten() {
-        if !within(first, t) {
+        if !within(first, t, one) {
             continue;
         }
         let at = one.at(t);
         let u = parameter(two, at);
-        if !within(second, u) || RADIUS_STEP < two.at(u).distance(at) {
+        if !within(second, u, two) || RADIUS_STEP < two.at(u).distance(at) {
             continue;
         }
         if inner(first, t, one) {
