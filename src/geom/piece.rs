@@ -19,6 +19,10 @@ const CUSP: f64 = 1e-9;
 /// A half turn may be longer by so much, in radians (geometry: rounding of its ends).
 const HALF: f64 = 1e-9;
 
+/// All directions of a sweep no larger than this, in radians, are ahead of its first one: it is less
+/// than a quarter turn.
+const ACUTE: f64 = 1.0;
+
 /// From a centre farther away than this, in mm, a point of an arc is told with fewer digits than
 /// the kernel's rounding leaves it.
 const FAR: f64 = 1e4;
@@ -174,12 +178,11 @@ impl Piece {
         match *self {
             Self::Line { .. } => true,
             Self::Arc { from, to, centre, sweep } => {
-                let (start, end) = (from - centre, to - centre);
-                if 0.0 < sweep {
-                    0.0 <= start.cross(out) && 0.0 <= out.cross(end)
-                } else {
-                    start.cross(out) <= 0.0 && out.cross(end) <= 0.0
-                }
+                let (start, end, side) = (from - centre, to - centre, sweep.signum());
+                // From the centre of a sweep so small that rounding hides it, its ends and the
+                // way straight back from them lie on one line.
+                let ahead = ACUTE < sweep.abs() || 0.0 < start.dot(out);
+                ahead && 0.0 <= start.cross(out) * side && 0.0 <= out.cross(end) * side
             }
         }
     }
@@ -343,6 +346,21 @@ mod tests {
         assert!((arc.nearest(Point::new(1.0, 1.0)) - 0.5).abs() < 1e-15, "half-way");
         let box_ = arc.bounds();
         assert!(box_.low.x.abs() < 1e-15 && (box_.high.y - 2.0).abs() < 1e-15);
+    }
+
+    #[test]
+    fn straight_back_from_a_tiny_sweep_is_not_in_it() {
+        let ahead = Vector::new(0.6, 0.8);
+        for radius in [1.0, 1e7, 2e13] {
+            let (from, centre) = (Point::default(), Point::default() - ahead * radius);
+            let to = from + ahead.left() * 1e-3;
+            let arc = Piece::Arc { from, to, centre, sweep: 1e-3 / radius };
+            for arc in [arc, arc.reversed()] {
+                assert!(!arc.in_sweep(-ahead), "{radius}: {arc:?}");
+                assert!(arc.in_sweep(from.middle(to) - centre), "{radius}: {arc:?}");
+                assert!(arc.bounds().high.x.abs() < 1e-2, "{radius}: {:?}", arc.bounds());
+            }
+        }
     }
 
     #[test]
