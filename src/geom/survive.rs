@@ -142,9 +142,11 @@ fn cross(
     cuts: &mut Vec<Cut>,
 ) {
     let (one, two) = (&raws[live[first].raw].curve, &raws[live[second].raw].curve);
+    // Where the two are nearly parallel, as the sides of an exact slot, rounding moves their
+    // crossing along them: so far beyond an end it still cuts, for a cut too many does no harm.
     let within = |index: usize, t: f64, piece: &Piece| {
         let beyond = (live[index].from - t).max(t - live[index].to);
-        beyond * piece.length() <= SAME_POINT
+        beyond * piece.length() <= RADIUS_STEP
     };
     let inner = |index: usize, t: f64, piece: &Piece| {
         let length = piece.length();
