@@ -9,12 +9,12 @@
 //!
 //! Our own; how far a disc holds a point: geometry.
 
+use super::Point;
 use super::check::Checked;
 use super::held::Way;
 use super::measure::{Ground, cross, span};
 use super::tolerance::{RADIUS_STEP, ROUNDING, SAME_POINT};
 use super::trim::{Owner, Run, Trimmed, Untrimmed};
-use super::Point;
 use std::f64::consts::PI;
 use std::ops::Range;
 
