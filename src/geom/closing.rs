@@ -98,13 +98,17 @@ fn sums(loops: &[Loop], closing: &Closing) -> Result<(), Untrimmed> {
 
 /// Pieces with their origins.
 #[derive(Default)]
-struct Parts(Vec<(Piece, Option<Span>)>);
+struct Parts {
+    pieces: Vec<Piece>,
+    origins: Vec<Option<Span>>,
+}
 
 impl Parts {
     /// Adds a piece, unless it has no length.
     fn push(&mut self, piece: Piece, origin: Option<Span>) {
         if SAME_POINT < piece.length() {
-            self.0.push((piece, origin));
+            self.pieces.push(piece);
+            self.origins.push(origin);
         }
     }
 
@@ -121,7 +125,7 @@ impl Parts {
 
     /// The parts as a loop that closes; nothing if nothing is left.
     fn assembled(self) -> Option<Standing> {
-        let (pieces, origins) = self.0.into_iter().unzip();
+        let Self { pieces, origins } = self;
         let outline = closed(pieces)?;
         Some(Standing { outline, origins })
     }
