@@ -46,7 +46,7 @@ fn with_no_slip_a_program_comes_out() {
 #[test]
 fn every_slip_of_a_stage_is_refused_by_what_stands_behind_it() {
     for (slip, id, words) in [
-        (Slip::Offset, "reach-unproved", "a run at the wrong distance"),
+        (Slip::Offset, "reach-unproved", "a run that does not stand on its owner"),
         (Slip::Owner, "reach-unproved", "a run"),
         (Slip::Fit, "program-leftover", "of edge is not cut"),
         (Slip::Depths, "program-depth", "deep at one go"),
