@@ -23,6 +23,9 @@ use std::f64::consts::PI;
 const STEP: f64 = 0.002;
 /// The step over edge that is not reached, in mm.
 const COARSE: f64 = 0.01;
+/// Beyond what a move reaches it is looked for so much farther off, in mm (from memory: half a tab
+/// and less): while none is as near none need be asked again.
+const AFIELD: f64 = 4.0;
 /// Cuts within so much of the mill's radius of an edge belong to it, in mm (from memory: the
 /// allowance of a rough lap and more).
 const BESIDE: f64 = 1.0;
@@ -128,16 +131,30 @@ pub(super) fn march(work: &Work<'_>, edge: impl Iterator<Item = Shape>) -> Found
     let mut paces: Vec<Pace> = Vec::new();
     let mut before = 0.0;
     let mut last = None;
+    // Up to where along the edge certainly no move reaches it; where it goes on elsewhere, that
+    // says nothing.
+    let (mut unreached, mut end) = (0.0, None);
     for shape in edge {
         let whole = shape.length();
         let mut on = 0.0;
+        if end.replace(shape.to) != Some(shape.from) {
+            unreached = 0.0;
+        }
         while on < whole {
             let point = shape.at(on / whole);
             let along = before + on;
             let rest = whole - on;
             let goes_on = last.and_then(|by| work.goes_on(by, point, rest));
             let (state, far, by) = goes_on.unwrap_or_else(|| {
-                work.state(point, shape.direction(on / whole).right())
+                let near = if along < unreached { Err(0.0) } else { work.near(point) };
+                match near {
+                    Ok((far, by)) => (State::Reached, far, Some(by)),
+                    Err(run) => {
+                        unreached = unreached.max(along + run);
+                        let out = shape.direction(on / whole).right();
+                        (work.unreached(point, out), work.radius + LEFT, None)
+                    }
+                }
             });
             last = by;
             let length = if goes_on.is_some() {
@@ -246,13 +263,20 @@ impl Work<'_> {
         near.map_or(pace.far, |(far, _)| far)
     }
 
-    /// What is the case at a point of the edge with its waste towards `out`, and how far the
-    /// nearest move is, and which.
-    fn state(&self, point: Point, out: Vector) -> (State, f64, Option<usize>) {
+    /// The nearest move to a point of the edge, where it reaches it; else over how long a run
+    /// from there certainly none does.
+    fn near(&self, point: Point) -> Result<(f64, usize), f64> {
         let limit = self.radius + LEFT;
-        if let Some((far, by)) = self.cuts.near_point(point, limit, |_| true) {
-            return (State::Reached, far, Some(by));
+        match self.cuts.near_point(point, limit + AFIELD, |_| true) {
+            Some((far, by)) if far < limit => Ok((far, by)),
+            Some((far, _)) => Err(far - limit),
+            None => Err(AFIELD),
         }
+    }
+
+    /// What is the case at a point of the edge that no move reaches, its waste towards `out`.
+    fn unreached(&self, point: Point, out: Vector) -> State {
+        let limit = self.radius + LEFT;
         // The mill's centre square to the edge, and as far off as still counts as reached: in
         // a slight inside corner only the second is clear of the other side.
         let free = [self.radius, limit].into_iter().any(|far| {
@@ -260,7 +284,7 @@ impl Work<'_> {
             let near = self.edges.near_point(centre, self.radius - LEFT);
             near.is_none() && !self.is_across(point, centre)
         });
-        (if free { State::Stands } else { State::Beyond }, limit, None)
+        if free { State::Stands } else { State::Beyond }
     }
 
     /// Whether the way from a point of the edge to the mill's centre leads through another
