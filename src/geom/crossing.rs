@@ -9,6 +9,7 @@
 //! All of it is told from a point on the circle, never by the distance from its centre: of an
 //! arc that is nearly straight that would have no digits left. Geometry.
 
+use super::tolerance::ROUNDING;
 use super::{Piece, Point, Vector};
 use std::f64::consts::TAU;
 
@@ -137,9 +138,13 @@ fn from_foot(
     let out = start - centre;
     let (middle, power) = (way.dot(out), foot.dot(foot + out * 2.0));
     let square = middle * middle - power;
-    (0.0 <= square).then(|| {
+    // A line that misses the circle by rounding touches it: by as much more than the square of
+    // half the chord as the circle is wide.
+    let missed = 2.0 * ROUNDING;
+    let meets = 0.0 <= square || square * square <= missed * missed * out.dot(out);
+    meets.then(|| {
         // Of the two roots the larger one by a sum, the other by their product.
-        let far = -(middle + square.sqrt().copysign(middle));
+        let far = -(middle + square.max(0.0).sqrt().copysign(middle));
         let near = if far.abs() <= 0.0 { 0.0 } else { power / far };
         [far.min(near), far.max(near)].map(|along| start + (foot + way * along))
     })
@@ -231,6 +236,22 @@ mod tests {
         let hits = crossings(&left, &right, 1e-9);
         assert_eq!(hits.len(), 1, "the upper halves meet once");
         assert!(hits[0].at.distance(at(0.0, 4.0)) < 1e-12, "at the top of the chord");
+    }
+
+    #[test]
+    fn what_misses_a_circle_by_rounding_touches_it() {
+        // geometry: the foot of the centre is the one place they share
+        let arc = Piece::arc_about(at(0.0, 0.0), at(5.0, 0.0), PI);
+        let line = |height| Piece::line(at(-10.0, height), at(10.0, height));
+        for (height, touches) in [(5.0, true), (5.0 + 9e-12, true), (5.0 + 2e-11, false)]
+        {
+            let hits = crossings(&line(height), &arc, 1e-9);
+            assert_eq!(hits.len(), usize::from(touches), "{height}: {hits:?}");
+            assert!(hits.iter().all(|hit| hit.at.distance(at(0.0, 5.0)) < 1e-10));
+        }
+        let beside = Piece::arc_about(at(8.0, 0.0), at(5.0 + 9e-12, 0.0), PI);
+        let hits = crossings(&arc, &beside, 1e-9);
+        assert_eq!(hits.len(), 1, "circles too: {hits:?}");
     }
 
     #[test]
