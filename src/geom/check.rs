@@ -24,7 +24,7 @@ use std::cmp::Ordering;
 /// radius (geometry: at a radius a step too large or too small it must fail).
 const DISTANCE: f64 = RADIUS_STEP / 5.0;
 /// So many runs are worth a second thread, which costs as much as some hundred (measured).
-const MANY_RUNS: usize = 6000;
+const MANY_RUNS: usize = 2500;
 /// Where a run's distance is measured, and how much too near the loops may be there: at its ends,
 /// which crossings put, and off its middle, where tangencies lie.
 const PROBES: [(f64, f64); 5] = [

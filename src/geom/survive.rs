@@ -22,7 +22,7 @@ use std::ops::Range;
 /// So many raw pieces are pruned in two threads, in halves whatever cores there are, so that
 /// all machines give the same. A thread costs a fifth of a millisecond, as much as some hundred
 /// pieces (measured).
-const MANY: usize = 8000;
+const MANY: usize = 4000;
 
 /// A right turn flatter than this is no joint to cut: stitching closes it.
 const STRAIGHT_ON: f64 = 1e-9;
