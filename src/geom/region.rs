@@ -200,12 +200,11 @@ impl Measure<'_> {
     /// The lengths from touch or corner to corner or touch along one wall, and its corners.
     fn sides(&self, wall: &Span, sides: &mut Vec<f64>, corners: &mut Vec<Corner>) {
         let whole = self.loops[wall.on].length() <= wall.length;
-        let last = if whole { self.walk(wall).last() } else { None };
-        let mut before = last.map(|last| last.direction(1.0));
+        let mut before = if whole { self.walk(wall).last() } else { None };
         let (first_side, mut length) = (sides.len(), 0.0);
         let mut smooth_start = whole;
         for (index, piece) in self.walk(wall).enumerate() {
-            let turn = before.map_or(0.0, |before| before.turn_to(piece.direction(0.0)));
+            let turn = before.map_or(0.0, |before| before.turn_to(&piece));
             if SMOOTH_TURN <= turn.abs() {
                 corners.push(Corner { at: piece.from(), turn });
                 if 0 < index {
@@ -216,7 +215,7 @@ impl Measure<'_> {
                 }
             }
             length += piece.length();
-            before = Some(piece.direction(1.0));
+            before = Some(piece);
         }
         if before.is_none() {
             return;

@@ -191,8 +191,7 @@ pub(super) fn runs(bits: &[Bit<'_>]) -> Vec<Vec<usize>> {
 
 fn is_corner(bits: &[Bit<'_>], index: usize) -> bool {
     let before = &bits[(index + bits.len() - 1) % bits.len()].piece;
-    let turn = before.direction(1.0).turn_to(bits[index].piece.direction(0.0));
-    SMOOTH_TURN <= turn.abs()
+    SMOOTH_TURN <= before.turn_to(&bits[index].piece).abs()
 }
 
 /// Says which side a run faces, or each of its gentle strokes.

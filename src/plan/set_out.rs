@@ -77,7 +77,7 @@ fn run_numbers(walls: &[Wall], closed: bool) -> Vec<usize> {
 }
 
 fn turn(before: &Wall, after: &Wall) -> f64 {
-    before.piece.direction(1.0).turn_to(after.piece.direction(0.0))
+    before.piece.turn_to(&after.piece)
 }
 
 /// Every wall set out, with the joints of outside corners and changes of leave.

@@ -2,7 +2,7 @@
 
 use super::compute::{Refusal, reach};
 use super::{Radii, Reach, Site, SiteKind};
-use crate::geom::shapes::{bulged, hole, notched, polygon, rectangle, slotted};
+use crate::geom::shapes::{bulged, hole, notched, polygon, rectangle, slotted, turned};
 use crate::geom::{Loop, Method, Point, close, is_second_alone};
 use crate::units::{Paper, Unit};
 use std::f64::consts::PI;
@@ -278,6 +278,31 @@ pub(super) fn an_opening_with_an_island_that_the_bit_goes_round() {
     assert_eq!(reach.enclosed.len(), 1, "one piece to enter");
     assert_eq!(reach.enclosed[0].rings.len(), 2, "between two rings");
     assert_eq!(reach.finished.len(), 3, "outside, opening, island");
+}
+
+#[test]
+pub(super) fn two_round_ends_that_touch_leave_a_corner_of_no_angle() {
+    // geometry: the bit rests on both ends, whose centres and its own make a triangle
+    let (r, end) = (3.0_f64, 15.0_f64);
+    let part = bulged(&[
+        [0.0, 0.0, 0.0],
+        [60.0, 0.0, 0.0],
+        [60.0, 60.0, 1.0],
+        [30.0, 60.0, 1.0],
+        [0.0, 60.0, 0.0],
+    ]);
+    let height = ((end + r) * (end + r) - end * end).sqrt();
+    let turn = libm::atan2(height, end);
+    let area = end * height - end * end * turn - r * r * (PI / 2.0 - turn);
+    for degrees in 0..36 {
+        let angle = (10.0 * f64::from(degrees)).to_radians();
+        let reach = reached(&turned(std::slice::from_ref(&part), angle, None), r);
+        let site = only(&reach);
+        assert_eq!(site.kind, SiteKind::InsideCorner, "turned by {angle}");
+        near(site.angle.expect("an angle"), 0.0, 1e-5, "angle");
+        near(site.depth, height - r, 1e-9, "depth");
+        near(site.area, area, 1e-8, "area");
+    }
 }
 
 #[test]

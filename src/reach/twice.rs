@@ -28,6 +28,7 @@ by_the_second_method![
     cases::an_oversize_bearing_loses_a_bridge_too_narrow_for_it,
     cases::an_opening_with_an_island_too_near_its_border,
     cases::an_opening_with_an_island_that_the_bit_goes_round,
+    cases::two_round_ends_that_touch_leave_a_corner_of_no_angle,
     cases::a_corner_between_a_line_and_an_arc,
     cases::touches_on_pieces_that_are_not_neighbours,
     cases::a_plate_with_five_hundred_round_holes,

@@ -172,7 +172,7 @@ fn narrow(ground: &Ground<'_>, place: &Place<'_>) -> Vec<String> {
 }
 
 fn turn(neighbours: &[Piece]) -> f64 {
-    neighbours[0].direction(1.0).turn_to(neighbours[1].direction(0.0))
+    neighbours[0].turn_to(&neighbours[1])
 }
 
 fn opening(ground: &Ground<'_>, place: &Place<'_>) -> Vec<String> {
