@@ -12,7 +12,7 @@
 //! P. Schweitzer, Certifying Algorithms, 2011, Computer Science Review 5. What is checked and how
 //! is our own (geometry).
 
-use super::beside::beside;
+use super::at_once::at_once;
 use super::march::March;
 use super::measure::{Ground, cross, span};
 use super::tolerance::{FIT, JOIN_ENDS, RADIUS_STEP, ROUNDING, SAME_POINT};
@@ -62,7 +62,7 @@ pub(super) fn check<'a>(
         runs()?;
         rest()?;
     } else {
-        let (runs, rest) = beside(&runs, rest);
+        let (runs, rest) = at_once(&runs, rest);
         runs.and(rest)?;
     }
     Ok(checker)

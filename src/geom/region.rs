@@ -10,7 +10,7 @@
 //! Our own (geometry).
 
 use super::crossing::{Carrier, meets};
-use super::room::largest_disc;
+use super::largest::largest_disc;
 use super::tolerance::ON_BORDER;
 use super::trace::{Cycle, Traced};
 use super::trim::{Trimmed, Untrimmed, closed};

@@ -12,9 +12,9 @@
 
 use super::crossing::{Carrier, meets, parameter};
 use super::raw::{Raw, Source, Stand, raw_pieces};
-use super::sweep::{Visit, borders, merged};
 use super::tolerance::{JOIN_ENDS, ON_BORDER, RADIUS_STEP, SAME_POINT};
 use super::trim::{Knee, Method, Owner, Place, Run, Trimmed, Untrimmed};
+use super::union::{Visit, borders, merged};
 use super::{Loop, Point};
 
 /// One attempt: how much smaller the radius is, and how far chords stray, in mm.

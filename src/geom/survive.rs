@@ -10,7 +10,7 @@
 //!
 //! Our own (geometry); the pairs to cross are found by [`super::Tree`].
 
-use super::beside::beside;
+use super::at_once::at_once;
 use super::crossing::{Carrier, meets, parameter};
 use super::prune::{Live, Pruner};
 use super::raw::{Raw, Source, Stand};
@@ -42,7 +42,7 @@ pub(super) fn survivors(source: &Source, raws: &[Raw], radius: f64) -> Vec<Live>
         kept(0..raws.len())
     } else {
         let middle = raws.len() / 2;
-        let (after, mut live) = beside(&|| kept(middle..raws.len()), || kept(0..middle));
+        let (after, mut live) = at_once(&|| kept(middle..raws.len()), || kept(0..middle));
         live.extend(after);
         live
     };
