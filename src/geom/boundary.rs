@@ -2,12 +2,18 @@
 //!
 //! ```text
 //!      ___<___
-//!     |       |         how often it winds round a point p: chords that cross the ray to the
-//!     |   p - ) - - -   right, up as one and down as one less, and one more or less where p
-//!     |___>___|         lies between an arc and its chord
+//!     |       |         how often it winds round a point p: of the chords that cross the ray to
+//!     |   p - ) - - -   the right, one more for each that goes up, one less for each that goes
+//!     |___>___|         down; and one more or less for each arc with p between it and its chord
 //! ```
 //!
-//! Rays: common practice, no source; the arcs' share is our own (geometry).
+//! Places along a loop are told in two ways: by how far it is from the loop's first point, in mm,
+//! and as a piece and the share `t` of it.
+//!
+//! Rays: common practice, no source; the arcs' share is our own (geometry). On which side of a
+//! chord a point lies is told exactly: published: J. R. Shewchuk, Adaptive Precision Floating-Point
+//! Arithmetic and Fast Robust Geometric Predicates, 1997, Discrete & Computational Geometry 18, as
+//! the crate `robust` has it.
 
 use super::{Bounds, Piece, Point, Tree, Vector};
 use std::f64::consts::PI;
@@ -32,7 +38,7 @@ pub const SMOOTH_TURN: f64 = 1e-3;
 #[derive(Clone, PartialEq)]
 pub struct Loop {
     pieces: Vec<Piece>,
-    /// Where each piece starts, and the whole length at the end.
+    /// Where each piece starts, in mm along the loop, and at the end the whole length.
     starts: Vec<f64>,
     boxes: Boxes,
 }
@@ -146,8 +152,8 @@ impl Loop {
         self.starts[index]
     }
 
-    /// The place `along` mm from the start as piece and `t`; any number, taken round the loop.
-    /// At a joint, and a rounding before or after it: the start of the later piece.
+    /// The place `along` mm from the start as a piece and `t`; any number, taken round the loop.
+    /// At a joint, or a rounding before or after it, that is the start of the later piece.
     pub fn place(&self, along: f64) -> (usize, f64) {
         let along = self.wrapped(along);
         let begun = |&start: &f64| start <= along + super::tolerance::SAME_POINT;
@@ -286,8 +292,9 @@ pub fn nearest_loop<'a>(
     best
 }
 
-/// A piece's share of the winding number: the chord's crossing of the ray to the right by the
-/// half-open rule, and one more or less inside the circular segment of an arc.
+/// A piece's share of the winding number: whether its chord crosses the ray, and one more or less
+/// between an arc and its chord. To a chord belongs its lower end and not its upper one, so that
+/// two chords that meet on the ray count once.
 fn winding_of(piece: &Piece, point: Point) -> i32 {
     let (from, to) = (piece.from(), piece.to());
     let side = orientation(from, to, point);
@@ -300,10 +307,11 @@ fn winding_of(piece: &Piece, point: Point) -> i32 {
         }
     }
     if let Piece::Arc { centre, sweep, .. } = *piece {
-        // Inside the circle, told from a point on it: a huge radius leaves no digits else.
+        // Within the circle, told from a point on it: else a huge radius leaves no digits.
         let (out, way) = (from - centre, point - from);
         if way.dot(way + out * 2.0) < 0.0 {
-            // On the chord: the chord did not count, so the point lies as if just beside it.
+            // A chord that the point lies on did not count: as if the point lay just to the right
+            // of it in the plane, and just above it where it is level.
             let right = from.y < to.y || (from.y <= to.y && to.x < from.x);
             if 0.0 < sweep && (side < 0.0 || (side == 0.0 && right)) {
                 winding += 1;

@@ -1,17 +1,29 @@
-//! Where pieces and their carriers, whole lines and whole circles, meet.
+//! Where pieces and their carriers, the whole lines and whole circles that they lie on, meet.
 //!
 //! ```text
-//!    . - .   h   circles meet on the line whose places have the same power of both; a line meets
-//!   ( c-(-|-)-c  a circle where the power of a place on it is used up, half a chord before or
-//!    ' - s       after the foot of the circle's point s
+//!          |          The power of a place is the square of its distance from the centre c, less
+//!     . - -x- .       that of the radius: nought on the circle. It is told by the way from a point
+//!   .      |    .     s of the circle, never from c: of an arc that is nearly straight that would
+//!  .     c f----s     have no digits left. Along a line the power is a square in the way from f,
+//!   .      |    .     the foot of s on it; its two roots are the crossings x. Two circles meet on
+//!     ' - -x- '       the line whose places have the same power of both.
+//!          |
 //! ```
 //!
-//! All of it is told from a point on the circle, never by the distance from its centre: of an
-//! arc that is nearly straight that would have no digits left. Geometry.
+//! Geometry. The larger root by a sum and the other by their product: published: G. E. Forsythe,
+//! How Do You Solve a Quadratic Equation?, 1966, Stanford University, CS-TR-66-40.
 
 use super::tolerance::ROUNDING;
 use super::{Piece, Point, Vector};
 use std::f64::consts::TAU;
+
+/// Lines are parallel where the sine of the angle between them is no more: rounding of a product.
+const PARALLEL: f64 = 1e-14;
+/// Circles have one centre where the square of its distance from the other is less, in mm².
+const ONE_CENTRE: f64 = 1e-24;
+/// On an arc a place so little before its start, in radians, is there, and not nearly a whole turn
+/// past it.
+const JUST_BEFORE: f64 = 1e-7;
 
 /// What a piece lies on.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -108,13 +120,12 @@ pub fn meets(piece: &Piece, other: &Carrier) -> Option<[f64; 2]> {
 fn lines((from, to): (Point, Point), (through, way): (Point, Vector)) -> Option<f64> {
     let along = to - from;
     let sine = along.cross(way);
-    // Below this the lines are parallel to the last bit (rounding of the product).
-    let crosses = 1e-14 * along.length() < sine.abs();
+    let crosses = PARALLEL * along.length() < sine.abs();
     crosses.then(|| (through - from).cross(way) / sine)
 }
 
-/// A point and the way it lies from a circle: the square of its distance from the centre, less
-/// that of the radius.
+/// The power of a point: the square of its distance from a circle's centre, less that of the
+/// radius.
 fn power((centre, start): (Point, Point), point: Point) -> f64 {
     let way = point - start;
     way.dot(way + (start - centre) * 2.0)
@@ -129,7 +140,8 @@ fn line_and_circle(
     from_foot(aside - way * aside.dot(way), way, (centre, start))
 }
 
-/// The same for a line by the way to the foot on it of the circle's point.
+/// The same for a line that is known by the way from the circle's point `start` to its foot on the
+/// line: at `x` from the foot the power is `x² + 2 x middle + power`.
 fn from_foot(
     foot: Vector,
     way: Vector,
@@ -138,8 +150,8 @@ fn from_foot(
     let out = start - centre;
     let (middle, power) = (way.dot(out), foot.dot(foot + out * 2.0));
     let square = middle * middle - power;
-    // A line that misses the circle by rounding touches it: by as much more than the square of
-    // half the chord as the circle is wide.
+    // `square` is that of half the chord. A line that misses the circle by rounding touches it:
+    // missing by `m` makes the square less than nought by `2 m` times the radius.
     let missed = 2.0 * ROUNDING;
     let meets = 0.0 <= square || square * square <= missed * missed * out.dot(out);
     meets.then(|| {
@@ -150,8 +162,8 @@ fn from_foot(
     })
 }
 
-/// Where two circles meet: first on the right of the way from the first to the second. The
-/// smaller one is asked, on whose chords more digits are left.
+/// Where two circles meet: first on the right of the way from the first centre to the second. It is
+/// told from the smaller one, on which more digits are left.
 fn circles(one: (Point, Point), two: (Point, Point)) -> Option<[Point; 2]> {
     let radius = |(centre, start): (Point, Point)| start.distance(centre);
     if radius(two) < radius(one) {
@@ -159,15 +171,15 @@ fn circles(one: (Point, Point), two: (Point, Point)) -> Option<[Point; 2]> {
     }
     let way = two.0 - one.0;
     let square = way.dot(way);
-    if square < 1e-24 {
+    if square < ONE_CENTRE {
         return None;
     }
     let foot = way * (power(two, one.1) / (2.0 * square));
     from_foot(foot, way.left() * (1.0 / square.sqrt()), one)
 }
 
-/// The parameter of a point on, or near, the carrier of `piece`: on an arc, just before its start
-/// it is a little negative, everywhere else it counts on past the end.
+/// The parameter of a point on, or near, the carrier of `piece`: 0 at its start, 1 at its end. On
+/// an arc's circle it counts on past the end all round, but for the places just before the start.
 pub fn parameter(piece: &Piece, point: Point) -> f64 {
     match *piece {
         Piece::Line { from, to } => {
@@ -178,7 +190,7 @@ pub fn parameter(piece: &Piece, point: Point) -> f64 {
             let out = from - centre;
             let turn = libm::atan2(out.cross(point - from), out.dot(point - centre));
             let turn = turn * sweep.signum();
-            let turn = if turn <= -1e-7 { turn + TAU } else { turn };
+            let turn = if turn <= -JUST_BEFORE { turn + TAU } else { turn };
             turn / sweep.abs()
         }
     }

@@ -3,14 +3,15 @@
 //! ```text
 //!      b -------- c      a cubic leaves a towards b and arrives at d from c; its second derivative
 //!     /   . - .    \     runs straight from one end's to the other's, so that the larger of both
-//!    / .         .  \    bounds it, and with it how far a chord strays
-//!   a               d
+//!    / .         .  \    bounds it, and with it how far a chord strays: an eighth of it times the
+//!   a               d    square of the chord's share of the parameter
 //! ```
 //!
-//! Geometry.
+//! Geometry. The larger root of a quadratic by a sum and the other by their product: published: G.
+//! E. Forsythe, How Do You Solve a Quadratic Equation?, 1966, Stanford University, CS-TR-66-40.
 //!
-//! Takes a parameter from 0 to 1; gives points, derivatives with bounds, the parameters at
-//! which a curve must be broken, and chords. Fitting lines and arcs is left to `fit`.
+//! Takes a parameter from 0 to 1; gives points, derivatives with bounds, the parameters at which a
+//! curve must be broken, and chords. Fitting lines and arcs is left to `fit`.
 
 use super::{Piece, Point, Vector};
 use std::f64::consts::{FRAC_PI_2, TAU};
@@ -39,8 +40,13 @@ pub enum Curve {
 const SAME_PARAMETER: f64 = 1e-7;
 /// A speed below this share of the curve's size is none: the curve stands, as at a cusp.
 const STANDS: f64 = 1e-6;
-/// Two chords of a flattened curve never span more than this in the parameter.
+/// No stretch between two breaks becomes more chords than this.
 const MOST_CHORDS: f64 = 1e6;
+/// A coefficient of a quadratic below this share of the largest is rounding.
+const NO_COEFFICIENT: f64 = 1e-14;
+/// A discriminant no more below nought than this, where the largest coefficient is 1, is nought:
+/// a cusp is a double root, which rounding must not lose.
+const DOUBLE_ROOT: f64 = 1e-12;
 
 impl Curve {
     /// The point at `t`; the ends of a cubic exactly.
@@ -117,24 +123,22 @@ impl Curve {
 
     /// The direction of travel just after `t`, length one; `None` for a curve that is a point.
     pub fn direction_after(&self, t: f64) -> Option<Vector> {
-        let velocity = self.velocity(t);
-        if STANDS * self.size() < velocity.length() {
-            return velocity.unit();
-        }
-        self.direction_from_rest(t, 1.0)
+        self.direction(t, 1.0)
     }
 
     /// The direction of travel just before `t`, length one; `None` for a curve that is a point.
     pub fn direction_before(&self, t: f64) -> Option<Vector> {
+        self.direction(t, -1.0)
+    }
+
+    /// The direction just after `t`, or just before where `way` is negative. Where the curve
+    /// stands, it leaves along its second derivative and comes against it; where there is none, it
+    /// does both along its third.
+    fn direction(&self, t: f64, way: f64) -> Option<Vector> {
         let velocity = self.velocity(t);
         if STANDS * self.size() < velocity.length() {
             return velocity.unit();
         }
-        self.direction_from_rest(t, -1.0)
-    }
-
-    /// Where the curve stands it leaves along its second derivative, or else its third.
-    fn direction_from_rest(&self, t: f64, way: f64) -> Option<Vector> {
         let acceleration = self.acceleration(t);
         if STANDS * self.size() < acceleration.length() {
             return (acceleration * way).unit();
@@ -219,19 +223,18 @@ fn axis_ends(x: Vector, y: Vector, start: f64, sweep: f64) -> Vec<f64> {
     found
 }
 
-/// The real roots of `k2 t² + k1 t + k0`, the double root once.
+/// The real roots of `k2 t² + k1 t + k0`; a double root may stand twice.
 pub(super) fn quadratic_roots(k2: f64, k1: f64, k0: f64) -> Vec<f64> {
     let size = k2.abs().max(k1.abs()).max(k0.abs());
     if size <= 0.0 {
         return Vec::new();
     }
     let (k2, k1, k0) = (k2 / size, k1 / size, k0 / size);
-    if k2.abs() < 1e-14 {
-        return if k1.abs() < 1e-14 { Vec::new() } else { vec![-k0 / k1] };
+    if k2.abs() < NO_COEFFICIENT {
+        return if k1.abs() < NO_COEFFICIENT { Vec::new() } else { vec![-k0 / k1] };
     }
     let under = k1 * k1 - 4.0 * k2 * k0;
-    // A cusp is a double root: rounding must not lose it.
-    if under < -1e-12 {
+    if under < -DOUBLE_ROOT {
         return Vec::new();
     }
     let root = under.max(0.0).sqrt();

@@ -1,26 +1,30 @@
 //! A straight line or a circular arc of at most a half turn, walked from one end to the other.
 //!
 //! ```text
-//!           to
-//!         .'         an arc is kept with both its ends, its centre and its sweep: a place on it
-//!       .'           is its start moved along a chord, which has all its digits where the
-//!   from      . c    radius is huge
+//!         . - to      an arc is kept as both its ends, its centre c and its sweep: how far it
+//!       .     |       turns about c, here clockwise by a quarter turn, -1.57
+//!      .      |
+//!     from -- c
 //! ```
+//!
+//! A place on an arc is told as its start moved along a chord, and how far a point is off its
+//! circle by the way from the start to the point: told from the centre, both would lose their
+//! digits where the radius is huge.
 //!
 //! Geometry.
 
 use super::{Bounds, Point, Vector};
 use std::f64::consts::{PI, TAU};
 
-/// A turn that lacks less than this of a half turn, in radians, is a cusp: rounding of the
-/// directions.
+/// A turn that lacks no more than this of a half turn, in radians, goes straight back, as at a
+/// cusp: rounding of the directions.
 const CUSP: f64 = 1e-9;
 
-/// A half turn may be longer by so much, in radians (geometry: rounding of its ends).
+/// An arc of a half turn may turn this much farther, in radians (geometry: rounding of its ends).
 const HALF: f64 = 1e-9;
 
-/// All directions of a sweep no larger than this, in radians, are ahead of its first one: it is less
-/// than a quarter turn.
+/// A sweep no larger than this, in radians, is less than a quarter turn: all its directions are
+/// ahead of its first one.
 const ACUTE: f64 = 1.0;
 
 /// From a centre farther away than this, in mm, a point of an arc is told with fewer digits than
@@ -118,7 +122,7 @@ impl Piece {
         way.unit().unwrap_or(Vector::new(1.0, 0.0))
     }
 
-    /// How fast it turns: one over its radius, positive counter-clockwise.
+    /// How sharply it bends: one over its radius, positive counter-clockwise.
     fn curvature(&self) -> f64 {
         match *self {
             Self::Line { .. } => 0.0,
@@ -129,9 +133,10 @@ impl Piece {
     }
 
     /// The turn from its end to the start of `next`, in radians, counter-clockwise positive.
-    /// At a cusp, where the way goes straight back, the directions do not tell which way it
-    /// turned: the sides curve away from each other there, and that does. It turned left where
-    /// they bend to the right on the whole; where they coincide, left is as good.
+    ///
+    /// At a cusp, where the way goes straight back, the two directions do not tell which way it
+    /// turned, but the bends do: the sides curve away from each other, so that it turned left where
+    /// they bend to the right on the whole. Where they lie on each other left is as good.
     pub fn turn_to(&self, next: &Self) -> f64 {
         let turn = self.direction(1.0).turn_to(next.direction(0.0));
         if turn.abs() < PI - CUSP {
@@ -164,8 +169,8 @@ impl Piece {
         }
     }
 
-    /// Whether it turns by a half turn at most, give or take rounding: all that is asked of arcs by
-    /// their tangents rests on that.
+    /// Whether it turns by a half turn at most, give or take rounding. What tells places on an arc
+    /// from the tangents at its ends rests on that.
     pub(super) fn turns_by_half_at_most(&self) -> bool {
         match *self {
             Self::Line { .. } => true,
@@ -173,22 +178,23 @@ impl Piece {
         }
     }
 
-    /// Whether the direction `out` from an arc's centre lies within its sweep; true for a line.
+    /// Whether the direction `out` from an arc's centre lies within its sweep, which is so where it
+    /// lies past the way to its start and before the way to its end; true for a line.
     pub fn in_sweep(&self, out: Vector) -> bool {
         match *self {
             Self::Line { .. } => true,
             Self::Arc { from, to, centre, sweep } => {
                 let (start, end, side) = (from - centre, to - centre, sweep.signum());
-                // From the centre of a sweep so small that rounding hides it, its ends and the
-                // way straight back from them lie on one line.
+                // Seen from its centre, a sweep so small that rounding hides it is one line, on
+                // which straight back is past and before as well: so it must lie ahead, too.
                 let ahead = ACUTE < sweep.abs() || 0.0 < start.dot(out);
                 ahead && 0.0 <= start.cross(out) * side && 0.0 <= out.cross(end) * side
             }
         }
     }
 
-    /// Whether `point` lies between the lines from an arc's centre through its ends; true for a
-    /// line. Told at the ends, where no radius is too large for it.
+    /// Whether `point` lies between the lines from an arc's centre through its ends, so that the
+    /// arc is nearest to it between its ends; true for a line. Told from the ends, for the digits.
     fn is_beside(&self, point: Point) -> bool {
         match *self {
             Self::Line { .. } => true,
@@ -276,8 +282,8 @@ impl Piece {
         }
     }
 
-    /// The parallel so far to its right (to its left when negative); none where an arc shrinks to
-    /// nothing.
+    /// The parallel so far to its right, to its left where negative; none where an arc has shrunk
+    /// to a point or beyond.
     pub fn beside(&self, right: f64) -> Option<Self> {
         let Self::Arc { from, to, centre, sweep } = *self else {
             return Some(self.moved(self.direction(0.0).right() * right));
@@ -304,22 +310,23 @@ impl Piece {
     }
 }
 
-/// `point` turned about `centre`, in radians, counter-clockwise: by the way that it moves, which
-/// on an arc of a huge radius has more digits than the place on its circle.
+/// `point` turned about `centre`, in radians, counter-clockwise: moved along the chord of that
+/// turn, which is twice the radius times the sine of half the turn, square to the radius
+/// half-way.
 fn turned(centre: Point, point: Point, radians: f64) -> Point {
     let (sin, cos) = libm::sincos(radians / 2.0);
     let out = point - centre;
     point + (out.left() * cos - out * sin) * (2.0 * sin)
 }
 
-/// How far `point` is outside the circle about `centre` through `from`: by the way from there,
-/// so that no digits are lost where the radius is huge.
+/// How far `point` is outside the circle about `centre` through `from`: the difference of the
+/// squares of distance and radius, told by the way from there, over their sum.
 fn off_circle((centre, from): (Point, Point), point: Point) -> f64 {
     let (out, way) = (from - centre, point - from);
     way.dot(way + out * 2.0) / ((out + way).length() + out.length())
 }
 
-/// A sweep less its sine: twice the area over the chord of a circle of radius 1. Of a small
+/// A sweep less its sine: twice the area between arc and chord where the radius is 1. Of a small
 /// sweep by its series, for the difference would have no digits left.
 fn sweep_less_sine(sweep: f64) -> f64 {
     if 1e-2 < sweep.abs() {

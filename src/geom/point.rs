@@ -1,4 +1,13 @@
 //! Points, vectors and boxes. Adding two points is nonsense and does not compile.
+//!
+//! ```text
+//!          b
+//!         /           a.cross(b)    positive where b lies to the left of a, as here
+//!        / ) turn     a.dot(b)      positive where b lies ahead of a, as here
+//!       o----- a      a.turn_to(b)  the turn from a to b, positive to the left
+//! ```
+//!
+//! Geometry.
 
 use std::ops::{Add, Mul, Neg, Sub};
 
@@ -244,7 +253,8 @@ impl Bounds {
     }
 }
 
-/// The larger of two numbers: one instruction, for it takes no care of what is no number.
+/// The larger of two numbers: one instruction, for unlike [`f64::max`] it takes no care of what is
+/// no number.
 pub(super) fn larger(a: f64, b: f64) -> f64 {
     if a < b { b } else { a }
 }

@@ -1,14 +1,14 @@
 //! A tree of boxes over pieces in their own order: four to a node, no sort, no pointers.
 //!
 //! ```text
-//!   [               ]          neighbours along a loop are near to each other, so that boxes
-//!   [ ][ ][ ][ ]  [ ][ ]       over four at a time are small without any sorting
-//!   ||||||||||||  ||||||
+//!   [              ][      ]     one box round each four of the level below: neighbours along a
+//!   [  ][  ][  ][  ][  ][  ]     loop are near to each other, so that these boxes are small
+//!   ||||||||||||||||||||||||     without any sorting
 //! ```
 //!
-//! The nearest piece is looked for in the nearest boxes first, and boxes farther than what is
-//! found are left out: published: N. Roussopoulos, S. Kelley, F. Vincent, Nearest Neighbor
-//! Queries, 1995, SIGMOD. That the order of the loops does for sorting is our own.
+//! The nearest piece is looked for in the nearest boxes first, and boxes farther than what is found
+//! are left out: published: N. Roussopoulos, S. Kelley, F. Vincent, Nearest Neighbor Queries, 1995,
+//! SIGMOD. That the order of the loops does for sorting is our own.
 
 use super::tolerance::SAME_POINT;
 use super::{Bounds, Piece, Point};
@@ -22,8 +22,9 @@ pub struct Tree {
     levels: Vec<usize>,
 }
 
+/// So many boxes of a level share one of the level above.
 const FANOUT: usize = 4;
-/// So many levels are made room for: those of some thousand leaves.
+/// Room is made for so many levels: those of some thousand leaves.
 const LEVELS: usize = 8;
 
 impl Tree {
@@ -64,6 +65,7 @@ impl Tree {
         self.levels.len() - 2
     }
 
+    /// The boxes of a level, of which 0 is the leaves.
     fn level(&self, level: usize) -> &[Bounds] {
         &self.boxes[self.levels[level]..self.levels[level + 1]]
     }
@@ -76,6 +78,7 @@ impl Tree {
         }
     }
 
+    /// The same among the leaves below one box of a level.
     fn meeting_in(
         &self,
         (level, index): (usize, usize),
@@ -116,6 +119,7 @@ impl Tree {
         }
     }
 
+    /// The pairs of a leaf below the one box and a leaf below the other.
     fn pairs_between(
         &self,
         level: usize,
@@ -163,8 +167,9 @@ impl Tree {
         found.map(|(_, index)| index)
     }
 
-    /// A piece strictly nearer to `point` than `bound`, if there is one. It is looked for from
-    /// the piece `beside` outwards; of those in the first boxes that hold one, the nearest.
+    /// A piece strictly nearer to `point` than `bound`, if there is one: not the nearest of all,
+    /// but that of the first boxes in which there is one. They are looked into from the piece
+    /// `beside` outwards, which is thought to be near.
     pub(super) fn within(
         &self,
         pieces: &[Piece],
