@@ -6,17 +6,18 @@
 //!       :         ------->    '---'   computed there is moved back as it is
 //! ```
 //!
-//! Our own; how many digits there are: geometry.
+//! A kilometre away a coordinate is rounded to 1e-10 mm, ten times what a kept point may lie inside
+//! the radius. All that is computed, the check too, sees the loops made steady here.
 //!
-//! A kilometre away a coordinate is rounded to 1e-10 mm, ten times what a kept point may lie
-//! inside the radius. All that is computed, the check too, sees the loops made steady here.
+//! Our own; how many digits there are: geometry.
 
 use super::tolerance::ROUNDING;
 use super::{Bounds, Loop, Piece, Point, Vector};
 
-/// An arc flatter than this, in mm, and of a radius that costs digits, is taken as its chord.
-/// A short arc of a small radius is not: its ends look different ways.
+/// An arc that bows from its chord by less than this, in mm, is taken as the chord where its radius
+/// is large. Where it is small it is not: a short arc's ends look different ways.
 const FLAT_SAGITTA: f64 = 1e-9;
+/// A radius above this, in mm, costs digits.
 const LARGE_RADIUS: f64 = 1e4;
 
 /// Loops near the origin.
@@ -42,6 +43,7 @@ impl Near {
     }
 }
 
+/// The chord of an arc as good as straight; every other piece as it is.
 fn straightened(piece: Piece) -> Piece {
     match piece {
         Piece::Arc { from, to, centre, sweep } => {
@@ -54,12 +56,12 @@ fn straightened(piece: Piece) -> Piece {
     }
 }
 
-/// A chord shorter than this, in mm, would turn by more than a millionth to where its arc's
-/// rounded ends show.
+/// An arc of a shorter chord, in mm, is left as it is: ends rounded a kilometre from the origin
+/// would turn it by more than a millionth.
 const SHORT_CHORD: f64 = 1e-4;
 
-/// An arc with both ends on its circle. A kilometre from the origin rounding puts one off by
-/// ten times what a kept point may lie inside the radius.
+/// The arc with both ends on its circle, of which rounding may have put one off: its centre moved
+/// along the chord to where both are as far.
 fn evened(piece: Piece) -> Piece {
     let Piece::Arc { from, to, centre, sweep } = piece else { return piece };
     let out = from - centre;

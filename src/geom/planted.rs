@@ -1,5 +1,11 @@
 //! Slips that a test plants in the code itself, one stage at a time: the check or the proof that
 //! stands behind the stage must refuse what comes of it. Outside tests there are none.
+//!
+//! ```text
+//!   loops --> offset (slip!) --> check: refused      curves --> fit (slip!) --> proof: refused
+//! ```
+//!
+//! Our own.
 
 use super::trim::{Trimmed, Untrimmed};
 use super::{Piece, Vector};

@@ -1,22 +1,27 @@
-//! What survives of each raw piece: it loses the exact intervals that lie within the radius
-//! of another source piece. Our own (geometry).
+//! What survives of each raw piece: it loses the exact intervals that lie within the radius of
+//! another source piece. Our own (geometry).
 //!
 //! ```text
 //!  raw piece  |---- lives ----|xxxxxx dead xxxxxx|-- lives --|
-//!                             a                  b
+//!                             a     probe        b
 //! ```
-//! A probe that is nearer than the radius to some piece finds where, about the probe, the raw
-//! piece enters and leaves the reach of that piece: a and b. What is left is probed again.
+//!
+//! An interval is probed at one place. If some piece is nearer to it than the radius, the disc
+//! cannot be there, and that piece, the killer, tells in closed form from where to where about the
+//! probe: a and b. What is left on either side is probed in turn. Where the probe is free, the
+//! whole interval lives for now: it may hold a dead part still, but only behind a crossing with
+//! another survivor, where it is cut and probed again (`survive`).
 
 use super::Piece;
 use super::crossing::{Carrier, parameter};
 use super::raw::{Raw, Source, Stand};
 use super::tolerance::{ON_BORDER, ROUNDING, SAME_POINT};
 
-/// Where an interval is probed, as a share of its length: never where a symmetric drawing puts
+/// Where an interval is probed, as a share of its length: nowhere that a symmetric drawing puts
 /// its tangencies, as the middle, or √2 − 1 where a disc about a square's corner meets a wall.
 const PROBE: f64 = 0.436_871_250_3;
-/// Probes for one raw piece; more means that rounding is being chased.
+/// Dead probes for one raw piece; more mean that rounding is being chased, and what is left is
+/// given up.
 const MOST_PROBES: usize = 200;
 
 /// An interval of a raw piece that lives.
@@ -40,6 +45,7 @@ pub(super) struct Pruner<'a> {
 }
 
 impl<'a> Pruner<'a> {
+    /// Prunes these raw pieces of a source.
     pub(super) fn new(source: &'a Source, raws: &'a [Raw], radius: f64) -> Self {
         Self { source, raws, radius, last: None }
     }
@@ -54,7 +60,7 @@ impl<'a> Pruner<'a> {
         self.keep_within((raw, self.size(raw)), (from, to), (&mut 0, live));
     }
 
-    /// The same for a raw piece of a known size, after so many probes that were dead.
+    /// The same for a raw piece whose size is known; `probes` counts those that were dead.
     fn keep_within(
         &mut self,
         (raw, size): (usize, f64),
@@ -84,8 +90,9 @@ impl<'a> Pruner<'a> {
         }
     }
 
-    /// The length that makes an interval of the raw piece worth keeping, measured on the
-    /// source too: an arc that vanishes to a point is short only on the raw curve.
+    /// The length by which an interval of the raw piece is told to be long enough, the longer of
+    /// its own and its source's: an arc that nearly vanishes is short, and still the disc touches
+    /// all of what it is beside.
     fn size(&self, raw: usize) -> f64 {
         let raw = &self.raws[raw];
         let length = self.source.lengths[raw.source];
@@ -135,7 +142,8 @@ impl<'a> Pruner<'a> {
     }
 }
 
-/// The carriers on which the border of "within `radius` of `piece`" lies.
+/// The carriers on which the border of what is within `radius` of `piece` lies: circles about its
+/// ends, and its parallels on either side.
 fn borders_of_reach(piece: &Piece, radius: f64) -> [Carrier; 4] {
     let end = |centre| Carrier::circle(centre, radius);
     let (left, right) = match *piece {
@@ -145,7 +153,8 @@ fn borders_of_reach(piece: &Piece, radius: f64) -> [Carrier; 4] {
             (beside(way.left() * radius), beside(way.right() * radius))
         }
         Piece::Arc { from, centre, .. } => {
-            // Where the inner one has vanished, what it meets lies on no border.
+            // Where the inner parallel has vanished, its carrier still is a circle, but what
+            // that meets is no border, as its distance from the piece tells.
             let out = (from - centre) * (radius / from.distance(centre));
             let about = |start| Carrier::Circle { centre, start };
             (about(from + out), about(from - out))

@@ -1,15 +1,16 @@
-//! The raw offset: each piece of the source moved sideways, and an arc about each outside
-//! corner. Too many raw pieces do no harm, one too few would be fatal.
+//! The raw offset: each piece of the source moved sideways, and an arc about each outside corner.
+//! Too many raw pieces do no harm, one too few would be fatal.
 //!
 //! ```text
-//!    _ _ _ _ _ _ _
-//!   /  ___________ \      beside each piece its parallel, about each outside corner an arc of
-//!  |  |    ____. - :-     the radius; at an inside corner the parallels cross, and what is
-//!  |  |   |    :   :      beyond is taken away later
+//!     . - - .
+//!    :  o--o :         o  an outside corner: an arc of the radius about it
+//!    :  |  | :         i  an inside corner: the parallels of its walls go on past their crossing,
+//!    :  |  |-+- - - .     and what is beyond it is within the radius of the other wall: it is
+//!    :  |  i-:----o :     taken away later, when the raw pieces are pruned
 //! ```
 //!
-//! Every place the centre can be while the disc touches is on one of them (geometry: the border
-//! of what a disc sweeps lies at its radius from a foot where the way to it stands square).
+//! Every place where the centre can be while the disc touches is on one of them (geometry: the
+//! border of what a disc sweeps is at its radius from a foot where the way to it stands square).
 
 use super::tolerance::SAME_POINT;
 use super::{Loop, Piece, Point, Tree};
@@ -17,21 +18,27 @@ use std::ops::Range;
 
 /// Below this radius an arc that is offset inwards has become a point (rounding of `R - r`).
 const VANISHED: f64 = 1e-10;
+/// An arc about a corner that is no longer than this, in mm, is none: the corner is no corner.
+const NO_ARC: f64 = 1e-10;
 
-/// All pieces of all loops in boundary order.
+/// All pieces of all loops in boundary order: what the disc rolls along.
 #[derive(Debug)]
 pub(super) struct Source {
     pub(super) pieces: Vec<Piece>,
+    /// Which of the pieces are each loop's.
     pub(super) loops: Vec<Range<usize>>,
     /// The loop of each piece.
     pub(super) on: Vec<usize>,
+    /// The length of each piece.
     pub(super) lengths: Vec<f64>,
-    /// The turn from each piece to the one after it; none where the piece has no length.
+    /// The turn from each piece to the one after it; zero where the piece has no length.
     pub(super) turns: Vec<f64>,
+    /// The boxes of the pieces.
     pub(super) tree: Tree,
 }
 
 impl Source {
+    /// The pieces of these loops.
     pub(super) fn new(loops: &[Loop]) -> Self {
         let count = loops.iter().map(|one| one.pieces().len()).sum();
         let (mut pieces, mut on) = (Vec::with_capacity(count), Vec::with_capacity(count));
@@ -62,6 +69,7 @@ impl Source {
         }
     }
 
+    /// The turn from a piece to the one after it.
     fn turn(&self, index: usize) -> f64 {
         if self.has_length(index) {
             self.pieces[index].turn_to(&self.pieces[self.next(index)])
@@ -76,20 +84,22 @@ impl Source {
     }
 }
 
-/// How a raw piece stands to the source.
+/// How a raw piece stands to what it comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum Stand {
-    /// Beside a piece.
+    /// Beside a piece: its parallel.
     Beside,
-    /// In the centre of an arc of exactly the offset's radius: a point that owns the arc.
+    /// In the centre of an arc of exactly the disc's radius: from that one point the disc touches
+    /// all of the arc.
     Centre,
-    /// About the end of a piece.
+    /// About the corner at the end of a piece.
     About,
 }
 
 /// One raw piece.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Raw {
+    /// The way of the disc's centre.
     pub(super) curve: Piece,
     /// Index of the source piece; for [`Stand::About`] the piece that ends there.
     pub(super) source: usize,
@@ -97,7 +107,8 @@ pub(super) struct Raw {
 }
 
 impl Raw {
-    /// The place on the source where the raw piece's point `t` stands.
+    /// The foot of the raw piece's point `t`: the place on the source that the disc touches from
+    /// there.
     pub(super) fn foot(&self, source: &Source, t: f64) -> Point {
         let piece = &source.pieces[self.source];
         if self.stand == Stand::About { piece.to() } else { piece.at(t) }
@@ -122,7 +133,8 @@ pub(super) fn raw_pieces(source: &Source, radius: f64) -> Vec<Raw> {
     raws
 }
 
-/// The parallel on the right of a piece, unless it has vanished.
+/// The parallel on the right of a piece, unless it has vanished: an arc that bends to the right
+/// shrinks as it is moved there, to its centre and beyond.
 fn beside(piece: &Piece, radius: f64) -> Option<(Piece, Stand)> {
     let (from, to, centre, sweep) = match *piece {
         Piece::Line { from, to } => {
@@ -146,9 +158,9 @@ fn beside(piece: &Piece, radius: f64) -> Option<(Piece, Stand)> {
     }
 }
 
-/// The arc about an outside corner at the end of `piece`.
+/// The arc about the end of `piece`, if an outside corner is there.
 fn about_end((piece, next): (&Piece, &Piece), turn: f64, radius: f64) -> Option<Piece> {
-    (1e-10 < turn * radius).then(|| Piece::Arc {
+    (NO_ARC < turn * radius).then(|| Piece::Arc {
         from: piece.to() + piece.direction(1.0).right() * radius,
         to: piece.to() + next.direction(0.0).right() * radius,
         centre: piece.to(),

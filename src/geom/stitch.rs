@@ -1,10 +1,13 @@
 //! Joins the runs of the trimmed offset end to end into rings.
 //!
 //! ```text
-//!    ---a--> * ---b-->     first along the raw curve, then by place, from a nanometre up to the
-//!           /|             join tolerance; where several begin at one place, the first one
-//!          c d             clockwise of the way back, so that rings that touch stay apart
+//!    ---a-->*---b-->     a goes on along the raw curve where it can; else with what starts at the
+//!          / \           place where it ends, looked for a nanometre around and then wider, up to
+//!         c   d          the join tolerance. Of b, c and d it takes c, the farthest to the right
 //! ```
+//!
+//! What lies on the right of a run is where the centre can be: to turn as far to the right as there
+//! is a way keeps to one region, so that rings that touch in a point stay apart.
 //!
 //! Our own.
 
@@ -62,24 +65,30 @@ pub(super) fn rings(next: &[usize]) -> Vec<Vec<usize>> {
 /// What follows an open end.
 const NOTHING: usize = usize::MAX;
 
+/// The runs, and what follows each so far.
 struct Stitcher<'a> {
     raws: &'a [Raw],
     live: &'a [Live],
+    /// The run that follows each, or [`NOTHING`].
     next: Vec<usize>,
+    /// Whether a run follows another already.
     taken: Vec<bool>,
 }
 
 impl Stitcher<'_> {
+    /// Where a run starts.
     fn start(&self, index: usize) -> Point {
         let one = &self.live[index];
         self.raws[one.raw].curve.at(one.from)
     }
 
+    /// Where it ends.
     fn end(&self, index: usize) -> Point {
         let one = &self.live[index];
         self.raws[one.raw].curve.at(one.to)
     }
 
+    /// Lets one run follow another.
     fn link(&mut self, from: usize, to: usize) {
         self.next[from] = to;
         self.taken[to] = true;
@@ -111,6 +120,7 @@ impl Stitcher<'_> {
         }
     }
 
+    /// The runs that nothing follows yet.
     fn open_ends(&self) -> Vec<usize> {
         (0..self.live.len()).filter(|&index| self.next[index] == NOTHING).collect()
     }
@@ -139,8 +149,8 @@ impl Stitcher<'_> {
         found.is_some()
     }
 
-    /// Of several free starts at one place, the first one clockwise of the way back: it keeps
-    /// rings that touch apart.
+    /// Of the free starts at the place where a run ends, the one that turns farthest to the right:
+    /// it keeps rings that touch apart.
     fn best_start(
         &self,
         end: usize,
@@ -157,7 +167,7 @@ impl Stitcher<'_> {
             .filter(|start| start.1 != end || self.is_point(end))
             .map(|&(_, start)| {
                 let turn = way.turn_to(self.way(start, self.live[start].from));
-                // Anything else before itself.
+                // Itself only where there is nothing else: a point may be a ring alone.
                 (if start == end { turn + 10.0 } else { turn }, start)
             })
             .min_by(|a, b| a.0.total_cmp(&b.0))
@@ -170,6 +180,7 @@ impl Stitcher<'_> {
         self.raws[self.live[index].raw].stand == Stand::Centre
     }
 
+    /// The direction of a run at a place of its raw piece.
     fn way(&self, index: usize, t: f64) -> Vector {
         self.raws[self.live[index].raw].curve.direction(t)
     }
@@ -182,6 +193,7 @@ struct Ways<'a> {
 }
 
 impl Ways<'_> {
+    /// The loop that a raw piece is on.
     fn on(&self, raw: usize) -> usize {
         self.source.on[self.raws[raw].source]
     }

@@ -1,12 +1,22 @@
-//! From raw pieces to the runs of the trimmed offset: cut at the joints, prune, cross the
-//! survivors and keep what still lives. Pruning comes before crossing: on a noisy outline the
-//! raw pieces cross each other ten thousand times as often as the survivors do.
+//! From raw pieces to the runs of the trimmed offset, in four steps.
 //!
 //! ```text
-//!   raw           \ /        pruned        / crossed     and probed
-//!   ------------.--x--.---   --------.   .-'  ----.   ,-   ------.  ,-----
-//!              /      \               \ /          x              \/
+//!   1 at a joint        3 crossed       4 probed again
+//!          :             \     /           \     /
+//!    ------x- -           \   /             \   /       what lies beyond a crossing is in the
+//!          |               \ /               \ /        reach of the other's wall, and goes
+//!          |                x                 x
+//!                          / \
 //! ```
+//!
+//! 1. *Joints*: at an inside corner the two parallels end where they cross, worked out once for
+//!    both.
+//! 2. *Pruning* takes away what lies within the radius of another piece (`prune`).
+//! 3. *Crossing*: survivors that still cross, as the sides of a narrowing neck do, are cut there.
+//! 4. Each part is *probed again*; parts that live and were one are joined.
+//!
+//! Pruning comes before crossing: on a noisy outline the raw pieces cross each other ten thousand
+//! times as often as the survivors do.
 //!
 //! Our own (geometry); the pairs to cross are found by [`super::Tree`].
 
@@ -24,11 +34,12 @@ use std::ops::Range;
 /// pieces (measured).
 const MANY: usize = 4000;
 
-/// A right turn flatter than this is no joint to cut: stitching closes it.
+/// A right turn flatter than this, in radians, is no joint to cut: stitching closes it.
 const STRAIGHT_ON: f64 = 1e-9;
 
-/// A right turn of a half turn but for rounding: a cusp. There the sides part so slowly that
-/// the ends of their parallels read as free; no disc gets within the fit's tolerance of the tip.
+/// A turn to the right of a half turn but for rounding, in radians: the tip of a cusp of the void.
+/// There the sides part so slowly that the ends of their parallels read as free, so these are cut
+/// off by the fit's tolerance: no disc gets so near to the tip.
 const STRAIGHT_BACK: f64 = 1e-9 - PI;
 
 /// The live intervals of all raw pieces, cut where they cross each other.
@@ -72,9 +83,8 @@ fn kept(
     live
 }
 
-/// At each right turn, the crossing of the two neighbouring parallels nearest to the joint,
-/// computed once for both: by source piece, the joint before it, as parameters on the
-/// parallel before and on the one after.
+/// The joints at which the turn is to the right, each at the source piece after it: where the two
+/// parallels cross nearest to the joint, as the parameter on the one before and on the one after.
 fn joint_cuts(source: &Source, raws: &[Raw]) -> Vec<Option<(f64, f64)>> {
     let mut beside: Vec<Option<&Piece>> = vec![None; source.pieces.len()];
     for raw in raws.iter().filter(|raw| raw.stand == Stand::Beside) {
@@ -97,6 +107,7 @@ fn joint_cuts(source: &Source, raws: &[Raw]) -> Vec<Option<(f64, f64)>> {
     cuts
 }
 
+/// Where the parallels before and after a joint cross, within both and nearest to it.
 fn joint_cut(before: &Piece, after: &Piece) -> Option<(f64, f64)> {
     let inside = |t: f64| 0.0 < t && t < 1.0;
     meets(before, &Carrier::of(after))?
@@ -110,6 +121,7 @@ fn joint_cut(before: &Piece, after: &Piece) -> Option<(f64, f64)> {
 /// A cut: which survivor, and where on its raw piece.
 type Cut = (usize, f64);
 
+/// Where survivors cross each other: the cuts of each in order.
 fn crossings_of_survivors(raws: &[Raw], live: &[Live]) -> Vec<Cut> {
     let curve = |one: &Live| raws[one.raw].curve;
     let boxes = live
@@ -127,14 +139,15 @@ fn crossings_of_survivors(raws: &[Raw], live: &[Live]) -> Vec<Cut> {
     cuts
 }
 
-/// Whether a survivor goes on into the next one: they are tangent where they meet, for at a
-/// turn to the right both are cut and at one to the left there is an arc about the corner. So
-/// they meet nowhere else.
+/// Whether a survivor goes on into the next one. Both are whole there, so they are tangent: at a
+/// turn to the right both would be cut, and at one to the left there is an arc about the corner.
+/// Tangent neighbours meet nowhere else.
 fn goes_on(raws: &[Raw], (one, next): (&Live, &Live)) -> bool {
     let (before, after) = (&raws[one.raw].curve, &raws[next.raw].curve);
     1.0 <= one.to && next.from <= 0.0 && before.to().distance(after.from()) < SAME_POINT
 }
 
+/// Adds the cuts that two survivors make in each other.
 fn cross(
     raws: &[Raw],
     live: &[Live],

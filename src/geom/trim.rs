@@ -1,5 +1,5 @@
-//! The trimmed offset: where the centre of a disc goes that rolls along the loops, each run
-//! with the place on the loops that it stands on.
+//! The trimmed offset: where the centre of a disc goes that rolls along the loops, each run with
+//! the place on the loops that it stands on.
 //!
 //! ```text
 //!     . - - - - - - - .       - - -  the way of the disc's centre: parallels beside the
@@ -12,10 +12,15 @@
 //! ```
 //!
 //! Every raw piece of the offset loses what lies within the radius of any other piece; the
-//! survivors are joined to rings. A raw point no nearer than the radius to anything has its
-//! own foot as its nearest point, and the way to it is free: so it lies on the right side, as
-//! long as no two pieces of the loops coincide. Our own (geometry): what a disc covers that rolls
-//! along the loops is the sum of both, and its border lies at the radius.
+//! survivors are joined to rings. From a raw point that is no nearer than the radius to anything,
+//! the way to its own foot is free; so it lies on the right of the loops, as its foot's side tells,
+//! unless two pieces of the loops coincide.
+//!
+//! Each result is checked, and where it fails something is tried that rounding takes otherwise:
+//! first radii hardly smaller, then the second method.
+//!
+//! Our own (geometry): what the rolling disc covers is the Minkowski sum of disc and material,
+//! whose border lies at the radius.
 
 use super::check::check;
 use super::near::Near;
@@ -48,10 +53,10 @@ pub enum Method {
     Polygons,
 }
 
-/// A place on the loops, or on the corner between two pieces.
+/// A place on the loops that the disc can touch: on a piece, or at the corner between two.
 ///
-/// Places are ordered along a loop by [`Place::key`]: on a corner about which the disc pivots,
-/// many touches share one point, and only the turn tells them apart.
+/// Places are ordered along a loop by [`Place::key`]: at a corner about which the disc turns, many
+/// touches share one point, and only how far it has turned tells them apart.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Place {
     /// Index of the loop.
@@ -131,6 +136,7 @@ pub struct Untrimmed {
 }
 
 impl Untrimmed {
+    /// What went wrong where.
     pub(super) fn new(at: Point, fault: impl Into<String>) -> Self {
         Self { at, fault: fault.into() }
     }
@@ -164,6 +170,7 @@ impl Place {
     }
 }
 
+/// A number of pieces.
 #[expect(clippy::cast_precision_loss, reason = "there are far fewer than 2^52 pieces")]
 fn count(number: usize) -> f64 {
     number as f64
@@ -193,6 +200,7 @@ impl Trimmed {
         self.runs.iter().filter_map(|run| stretch(loops, &run.owner)).collect()
     }
 
+    /// The same on the other side of the loops walked the other way.
     fn reversed(mut self, loops: &[Loop]) -> Self {
         for run in &mut self.runs {
             let Owner { from, to } = run.owner;
@@ -210,6 +218,7 @@ impl Trimmed {
         self
     }
 
+    /// The same moved; owners stay what they are.
     fn moved(mut self, way: Vector) -> Self {
         for run in &mut self.runs {
             run.curve = run.curve.moved(way);
@@ -289,8 +298,8 @@ fn on_side(
     }
 }
 
-/// How far below the radius is tried, in units of the first step: uneven steps, so that one
-/// coincidence does not meet them all.
+/// How far below the radius is tried, in units of the first step. The steps are uneven, so that one
+/// coincidence does not meet them all (from memory).
 const LADDER: [f64; 4] = [0.0, 1.0, 2.7, 10.0];
 
 /// The trimmed offset on the right, down the ladder of radii and then by another method, until
@@ -424,6 +433,7 @@ pub(super) fn trim_at(loops: &[Loop], radius: f64) -> Result<Trimmed, Untrimmed>
     Ok(Trimmed { radius, runs, rings: rings(&next), knees, method: Method::Exact })
 }
 
+/// The run of a survivor, with its owner.
 fn run_of(source: &Source, raws: &[Raw], one: &Live) -> Run {
     let raw = &raws[one.raw];
     let on = source.on[raw.source];
