@@ -291,11 +291,8 @@ fn a_ring_of_one_short_arc_is_seen() {
     let at = ring.iter().position(|run| length(run) < 2e-6).expect("a short arc");
     let beside = |by: usize| ring[(at + by) % ring.len()];
     let (before, short, after) = (beside(ring.len() - 1), beside(0), beside(1));
-    let knee = |from: usize, to: usize| Knee {
-        centre: trimmed.runs[from].curve.to(),
-        leaves: trimmed.runs[from].owner.to,
-        arrives: trimmed.runs[to].owner.from,
-    };
+    let knee =
+        |from: usize, to: usize| Knee::between(&trimmed.runs[from], &trimmed.runs[to]);
     let mut spoilt = trimmed.clone();
     spoilt.rings[0].remove(at);
     spoilt.rings.push(vec![short]);

@@ -1,19 +1,23 @@
 //! The second method: the trimmed offset by polygons, for what the first cannot prove.
 //!
 //! ```text
-//!    ./\_/\_/\.  union of chords      tells the order: a, b, c
-//!    a    b    c  raw pieces           are cut where a meets b, and b meets c
+//!       o---b---o      the union's border visits the raw pieces a, b and c, in this order; its
+//!      /         \     chords show about where it goes on from one to the next, o, and there the
+//!     c           a    raw pieces themselves are cut where they meet
+//!    /             \
 //! ```
 //!
-//! The union of polygons tells which raw pieces bound what the disc covers, and in which
-//! order. The runs themselves are cut from the raw pieces where these meet, so they are as
-//! exact as those of the first method. The radius is a micrometre smaller: then what fits
-//! exactly has room, and chords and grid do not decide. Our own; the union is `i_overlay`'s.
+//! The union of polygons tells which raw pieces bound what the disc covers, and in which order;
+//! each edge of its border knows the raw piece that it is a chord of (`union`). As the runs are cut
+//! from the raw pieces, they are as exact as those of the first method. The radius is a micrometre
+//! smaller: then what fits exactly has room, and chords and grid do not decide.
+//!
+//! Our own; the union is `i_overlay`'s.
 
 use super::crossing::{Carrier, meets, parameter};
-use super::raw::{Raw, Source, Stand, raw_pieces};
+use super::raw::{Raw, Source, raw_pieces};
 use super::tolerance::{JOIN_ENDS, ON_BORDER, RADIUS_STEP, SAME_POINT};
-use super::trim::{Knee, Method, Owner, Place, Run, Trimmed, Untrimmed};
+use super::trim::{Knee, Method, Trimmed, Untrimmed, run_on};
 use super::union::{Visit, borders, merged};
 use super::{Loop, Point};
 
@@ -125,6 +129,8 @@ struct Joint {
     start: f64,
 }
 
+/// Where two raw pieces that follow each other on the border meet: end to end, or at that crossing
+/// which is nearest to where the chords show the joint.
 fn joint(raws: &[Raw], before: &Visit, after: &Visit) -> Option<Joint> {
     let seen = before.to.middle(after.from);
     let (one, two) = (&raws[before.raw].curve, &raws[after.raw].curve);
@@ -151,7 +157,8 @@ fn joint(raws: &[Raw], before: &Visit, after: &Visit) -> Option<Joint> {
 /// Adds the runs of one ring, and a knee wherever the feet of two runs differ.
 fn add_ring(source: &Source, raws: &[Raw], cuts: &[Cut], trimmed: &mut Trimmed) {
     let first = trimmed.runs.len();
-    trimmed.runs.extend(cuts.iter().map(|cut| run_of(source, raws, cut)));
+    let run = |cut: &Cut| run_on(source, &raws[cut.raw], (cut.from, cut.to));
+    trimmed.runs.extend(cuts.iter().map(run));
     trimmed.rings.push((first..trimmed.runs.len()).collect());
     for (index, cut) in cuts.iter().enumerate() {
         let after = (index + 1) % cuts.len();
@@ -159,27 +166,9 @@ fn add_ring(source: &Source, raws: &[Raw], cuts: &[Cut], trimmed: &mut Trimmed) 
         let arrives = raws[cuts[after].raw].foot(source, cuts[after].from);
         if RADIUS_STEP < leaves.distance(arrives) {
             let (run, next) = (trimmed.runs[first + index], trimmed.runs[first + after]);
-            trimmed.knees.push(Knee {
-                centre: run.curve.to(),
-                leaves: run.owner.to,
-                arrives: next.owner.from,
-            });
+            trimmed.knees.push(Knee::between(&run, &next));
         }
     }
-}
-
-fn run_of(source: &Source, raws: &[Raw], cut: &Cut) -> Run {
-    let raw = &raws[cut.raw];
-    let on = source.on[raw.source];
-    let place = |t| Place {
-        on,
-        piece: raw.source - source.loops[on].start,
-        corner: raw.stand == Stand::About,
-        t,
-    };
-    let whole = cut.from <= 0.0 && 1.0 <= cut.to;
-    let curve = if whole { raw.curve } else { raw.curve.part(cut.from, cut.to) };
-    Run { curve, owner: Owner { from: place(cut.from), to: place(cut.to) } }
 }
 
 #[cfg(test)]

@@ -99,6 +99,13 @@ pub struct Knee {
     pub arrives: Place,
 }
 
+impl Knee {
+    /// The knee at which one run goes on into the next.
+    pub(super) const fn between(run: &Run, next: &Run) -> Self {
+        Self { centre: run.curve.to(), leaves: run.owner.to, arrives: next.owner.from }
+    }
+}
+
 /// The trimmed offset of some loops.
 ///
 /// What any method that makes one must fill, for a disc on the *right* of the loops:
@@ -244,9 +251,10 @@ fn stretch(loops: &[Loop], owner: &Owner) -> Option<Span> {
 pub(super) fn touched_at(loops: &[Loop], radius: f64) -> Vec<Span> {
     let source = Source::new(loops);
     let raws = raw_pieces(&source, radius);
+    let run = |one: &Live| run_on(&source, &raws[one.raw], (one.from, one.to));
     survivors(&source, &raws, radius)
         .iter()
-        .filter_map(|one| stretch(loops, &run_of(&source, &raws, one).owner))
+        .filter_map(|one| stretch(loops, &run(one).owner))
         .collect()
 }
 
@@ -415,7 +423,8 @@ pub(super) fn trim_at(loops: &[Loop], radius: f64) -> Result<Trimmed, Untrimmed>
     let live = survivors(&source, &raws, radius);
     let next = successors(&source, &raws, &live)
         .map_err(|at| Untrimmed::new(at, "an end of the offset that nothing follows"))?;
-    let runs: Vec<Run> = live.iter().map(|one| run_of(&source, &raws, one)).collect();
+    let run = |one: &Live| run_on(&source, &raws[one.raw], (one.from, one.to));
+    let runs: Vec<Run> = live.iter().map(run).collect();
     let foot = |one: &Live, t: f64| raws[one.raw].foot(&source, t);
     let knees = next
         .iter()
@@ -424,18 +433,13 @@ pub(super) fn trim_at(loops: &[Loop], radius: f64) -> Result<Trimmed, Untrimmed>
             let (end, start) = (&live[run], &live[next]);
             RADIUS_STEP < foot(end, end.to).distance(foot(start, start.from))
         })
-        .map(|(run, &next)| Knee {
-            centre: runs[run].curve.to(),
-            leaves: runs[run].owner.to,
-            arrives: runs[next].owner.from,
-        })
+        .map(|(run, &next)| Knee::between(&runs[run], &runs[next]))
         .collect();
     Ok(Trimmed { radius, runs, rings: rings(&next), knees, method: Method::Exact })
 }
 
-/// The run of a survivor, with its owner.
-fn run_of(source: &Source, raws: &[Raw], one: &Live) -> Run {
-    let raw = &raws[one.raw];
+/// The run between two places of a raw piece, with its owner.
+pub(super) fn run_on(source: &Source, raw: &Raw, (from, to): (f64, f64)) -> Run {
     let on = source.on[raw.source];
     let place = |t| Place {
         on,
@@ -443,7 +447,7 @@ fn run_of(source: &Source, raws: &[Raw], one: &Live) -> Run {
         corner: raw.stand == Stand::About,
         t,
     };
-    let whole = one.from <= 0.0 && 1.0 <= one.to;
-    let curve = if whole { raw.curve } else { raw.curve.part(one.from, one.to) };
-    Run { curve, owner: Owner { from: place(one.from), to: place(one.to) } }
+    let whole = from <= 0.0 && 1.0 <= to;
+    let curve = if whole { raw.curve } else { raw.curve.part(from, to) };
+    Run { curve, owner: Owner { from: place(from), to: place(to) } }
 }

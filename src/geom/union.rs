@@ -1,17 +1,15 @@
-//! What a disc covers whose centre stays on the loops or in the material, as a union of
-//! polygons on a fine grid, each edge of its border with the raw piece that it
-//! is a chord of.
+//! What a disc covers whose centre stays on the loops or in the material, as a union of polygons on
+//! a fine grid, each edge of its border with the raw piece that it is a chord of.
 //!
 //! ```text
-//!    .--.____.--.      the material, a band beside each piece and a disc about each end of one:
-//!   (   |____|   )     on the border of all together the raw pieces follow one another
-//!    '--'    '--'
+//!       . - -b- - .      the material, a band from each piece to its parallel, and a disc about
+//!     .  +-------+  .    each end: the border of all together visits the raw pieces in the order
+//!    c   |  ---  |   a   in which the disc's centre passes them, here the arc a, the parallel b
+//!        |       |       and the arc c
 //! ```
 //!
-//! Our own (geometry).
-//!
-//! Only the order of the raw pieces along the border is taken from here; where they meet is
-//! computed from the pieces themselves. The union is done by `i_overlay` in whole numbers.
+//! Only that order is taken from here; where the raw pieces meet is computed from the pieces
+//! themselves. The union is done in whole numbers by `i_overlay`; the rest is our own (geometry).
 
 use super::raw::{Raw, Source, Stand};
 use super::{Bounds, Piece, Point, Untrimmed, Vector};
@@ -40,9 +38,9 @@ const FARTHEST: f64 = 1e6;
 pub(super) struct Visit {
     /// Index of the raw piece.
     pub(super) raw: usize,
-    /// About where the border comes to it.
+    /// About where the border comes to it: as near as chords tell.
     pub(super) from: Point,
-    /// About where it leaves it.
+    /// About where the border leaves it.
     pub(super) to: Point,
 }
 
@@ -126,9 +124,12 @@ pub(super) fn merged(edges: Vec<Visit>) -> Vec<Visit> {
     ring
 }
 
+/// The polygons that are to be united.
 struct Polygons {
     overlay: EdgeOverlay<i64, Chord>,
+    /// How many edges there are by now.
     edges: usize,
+    /// How far chords may stray from their arcs, in mm.
     sagitta: f64,
 }
 
@@ -224,6 +225,7 @@ impl Polygons {
         points
     }
 
+    /// Adds the edges from point to point, unless there are too many already.
     fn run(&mut self, points: &[Point], data: Chord) {
         self.edges += points.len();
         if MOST_EDGES < self.edges {
@@ -240,7 +242,7 @@ impl Polygons {
 
 /// Where the chords of the first half of an arc meet, as shares of its sweep: from its end on
 /// each turns three times as far as the one before, up to `turn`. What lies beside an end, as a
-/// step of a nanometre, is hidden by a chord that leaves the arc too soon.
+/// step of a nanometre, would be hidden by a chord that leaves the arc too soon.
 fn shares(sweep: f64, turn: f64) -> Vec<f64> {
     let mut shares = Vec::new();
     let mut angle = FIRST_TURN.min(turn);
@@ -251,12 +253,14 @@ fn shares(sweep: f64, turn: f64) -> Vec<f64> {
     shares
 }
 
+/// A point in steps of the grid.
 #[expect(clippy::cast_possible_truncation, reason = "checked against the grid's border")]
 fn on_grid(point: Point) -> IntPoint<i64> {
     let whole = |number: f64| (number.clamp(-FARTHEST, FARTHEST) * GRID).round() as i64;
     IntPoint::new(whole(point.x), whole(point.y))
 }
 
+/// The same in mm.
 #[expect(clippy::cast_precision_loss, reason = "below 2^53: it came from the grid")]
 fn point(point: IntPoint<i64>) -> Point {
     Point::default() + Vector::new(point.x as f64 / GRID, point.y as f64 / GRID)
