@@ -74,8 +74,10 @@ pub(super) struct Checker<'a> {
     trimmed: &'a Trimmed,
 }
 
+/// Nothing, or the first fault found.
 pub(super) type Checked = Result<(), Untrimmed>;
 
+/// The fault, unless it holds.
 fn require(holds: bool, at: Point, fault: &str) -> Checked {
     if holds { Ok(()) } else { Err(Untrimmed::new(at, fault)) }
 }
@@ -86,10 +88,12 @@ fn order(one: &Place, other: &Place) -> Ordering {
 }
 
 impl Checker<'_> {
+    /// Which shape of the ground a place is on.
     fn shape_index(&self, place: &Place) -> usize {
         self.ground.starts[place.on] + place.piece
     }
 
+    /// The point of a place.
     fn foot(&self, place: &Place) -> Point {
         let t = if place.corner { 1.0 } else { place.t };
         self.ground.shapes[self.shape_index(place)].at(t).0
@@ -117,7 +121,9 @@ impl Checker<'_> {
     }
 
     /// Whether each place of a run is the radius off its owner's place at the same share of it.
-    /// Where both are straight, or turn alike about one centre, they part the most at their ends.
+    /// That is asked at the ends: two that are straight, or that turn alike about one centre, part
+    /// the most there, and `apart` is what they may part by more where they do not turn quite
+    /// alike.
     fn stands(&self, run: &Run) -> bool {
         let (radius, Owner { from, to }) = (self.trimmed.radius, run.owner);
         let shape = &self.ground.shapes[self.shape_index(&from)];
@@ -211,6 +217,7 @@ impl Checker<'_> {
         knees.find(|knee| self.third(knee)).map(|knee| knee.centre)
     }
 
+    /// Whether the disc at a knee touches a place away from both of its feet.
     fn third(&self, knee: &Knee) -> bool {
         let feet = [self.foot(&knee.leaves), self.foot(&knee.arrives)];
         let (limit, mut third) = (self.trimmed.radius + SAME_POINT, false);
@@ -221,7 +228,8 @@ impl Checker<'_> {
         third
     }
 
-    /// One point of each ring lies on the void's side.
+    /// One point of each ring lies in the void: the loops do not wind round it or, where they bound
+    /// the void from without, once clockwise.
     fn sides(&self) -> Checked {
         let radius = self.trimmed.radius;
         let area: f64 = self
@@ -260,7 +268,8 @@ impl Checker<'_> {
         Ok(())
     }
 
-    /// Twice the area under a run, less that under its feet and the band between.
+    /// Twice the area that a run sweeps, seen from `origin`, less what its feet sweep and the band
+    /// between the two.
     fn run_area(&self, run: &Run, origin: Point) -> f64 {
         let Owner { from, to } = run.owner;
         let own = super::measure::Shape::of(&run.curve).swept(origin, (0.0, 1.0));
@@ -277,7 +286,7 @@ impl Checker<'_> {
         own - shape.swept(origin, range) - shape.band(self.trimmed.radius, range)
     }
 
-    /// What feet that are off by as much as a joint allows do to the sum.
+    /// How much of the sum may come from a joint's feet, which may be off by a little.
     fn joint_slack(&self, run: &Run, next: &Run) -> f64 {
         let radius = self.trimmed.radius;
         let feet = [self.foot(&run.owner.to), self.foot(&next.owner.from)];

@@ -1,12 +1,15 @@
 //! How far a disc on its way goes on holding a point of the outline: as long as it does, it does
-//! not fit, whatever else there is. The check's own; the offset knows nothing of it. Geometry.
+//! not fit, whatever else there is. The check's own; the offset knows nothing of it.
 //!
 //! ```text
-//!      way of the centre          While the centre is nearer than the radius to the point p,
-//!    --c----------c'-->           the disc holds p: from c to c' for certain, in closed form,
-//!        \        /               and no other place on the way between needs to be looked at.
-//!       p `-r----'
+//!     way of the centre
+//!   ---c-----------c'--->    from c, where the disc holds the point p, it goes on holding it up
+//!        `        /          to c', where p is just the radius r away: told in closed form, so
+//!           `    / r         that no place between the two needs to be looked at
+//!              p
 //! ```
+//!
+//! Geometry.
 
 use super::tolerance::ROUNDING;
 use super::{Point, Vector};
@@ -56,7 +59,8 @@ impl Way {
         }
     }
 
-    /// Up to which `t` a disc of radius `reach`, which holds `point` at `t`, goes on holding it.
+    /// Up to where a disc of radius `reach` that holds `point` at `t` goes on holding it, as the
+    /// parameter there: 1 or more where it does so to the end.
     pub(super) fn holds_up_to(&self, t: f64, point: Point, reach: f64) -> f64 {
         let reach = reach - 2.0 * ROUNDING;
         match *self {
@@ -74,8 +78,8 @@ impl Way {
                 let (px, py) = (out.x + wx, out.y + wy);
                 let far = (px * px + py * py).sqrt();
                 let radius = (out.x * out.x + out.y * out.y).sqrt();
-                // How far the point is off the way, and the sine of a quarter of the angle in
-                // which the disc holds it.
+                // How far the point is off the circle, and the square of the sine of a quarter of
+                // the angle over which the disc holds it.
                 let off = (wx * (wx + 2.0 * out.x) + wy * (wy + 2.0 * out.y))
                     / (far + radius).max(f64::MIN_POSITIVE);
                 let square = (reach - off) * (reach + off)

@@ -1,11 +1,14 @@
-//! The check's march along what no run owns: no place is owned twice, and where none is owned
-//! the disc does not fit.
+//! The check's march along what no run owns: no place is owned twice, and where none is owned the
+//! disc does not fit.
 //!
 //! ```text
-//!  ____owned____.................____owned____     a gap: from each place in it the disc,
-//!               c--->c'--->c''->                   rolling there, holds a point of the loops
-//!                                                  at least up to the next
+//!  ____owned____.................____owned____     a gap: where it would touch c the disc holds
+//!               c--->c'--->c''->                   some point of the loops, and goes on holding
+//!                                                  it at least up to c'
 //! ```
+//!
+//! So it fits nowhere from c to c', where a next point is looked for: a gap takes as many steps as
+//! there are points to hold, however long it is.
 //!
 //! Our own; how far a disc holds a point: geometry.
 
@@ -21,6 +24,8 @@ use std::ops::Range;
 /// An untouched gap shorter than this, in mm, is not judged: on a straight wall it would be
 /// under 1e-10 mm deep (geometry: a gap g is g²/8r deep).
 const SHORTEST_GAP: f64 = 1e-4;
+/// So near to its ends, in mm, a gap is not judged: they lie where crossings put them.
+const MARGIN: f64 = 0.13 * SHORTEST_GAP;
 /// The march through what is untouched passes over touches shorter than this, in mm.
 const SHORTEST_STEP: f64 = 0.01;
 /// A point that the disc goes on holding over so many shortest steps will do; no other is looked
@@ -28,6 +33,7 @@ const SHORTEST_STEP: f64 = 0.01;
 const FAR_ENOUGH: f64 = 16.0;
 /// A turn this near a half turn, in radians, goes straight back.
 const STRAIGHT_BACK: f64 = 1e-9;
+
 /// A piece or a corner, and the way of the disc's centre along it.
 struct Path {
     /// Index of the shape; at a corner, of the one that ends there.
@@ -38,6 +44,7 @@ struct Path {
     length: f64,
     /// Length of the centre's way.
     pace: f64,
+    /// The centre's way.
     way: Way,
 }
 
@@ -49,8 +56,8 @@ struct Owned {
     to: f64,
 }
 
-/// What is owned of one shape or corner, at the head of what is owned of it and the later ones;
-/// then the rest is that of the later ones.
+/// Takes what is owned of one shape or corner from the head of `rest`, which is what is owned of it
+/// and of the later ones.
 fn own_of<'a>(of: (usize, bool), rest: &mut &'a [Owned]) -> &'a [Owned] {
     let before = rest.iter().take_while(|own| own.of < of).count();
     let own = rest[before..].iter().take_while(|own| own.of == of).count();
@@ -78,6 +85,7 @@ pub(super) struct March<'a> {
 }
 
 impl<'a> March<'a> {
+    /// The march over the ground that the runs stand on.
     pub(super) const fn over(ground: &'a Ground, trimmed: &'a Trimmed) -> Self {
         Self { ground, trimmed, last: [None, None] }
     }
@@ -113,6 +121,7 @@ impl<'a> March<'a> {
         owned
     }
 
+    /// Judges the gaps along one shape.
     fn edge(&mut self, index: usize, owned: &[Owned]) -> Checked {
         if is_whole(owned) {
             return Ok(());
@@ -124,6 +133,7 @@ impl<'a> March<'a> {
         self.gaps(&Path { index, corner: false, length, pace, way }, owned)
     }
 
+    /// Judges the gaps of the turn about the corner between two shapes.
     fn corner(&mut self, (index, next): (usize, usize), owned: &[Owned]) -> Checked {
         if is_whole(owned) {
             return Ok(());
@@ -190,7 +200,7 @@ impl<'a> March<'a> {
         // grows as slowly.
         let least = SHORTEST_STEP / path.length;
         let slow = (SHORTEST_GAP / path.pace.max(f64::MIN_POSITIVE)).min(least);
-        let margin = slow.max(0.13 * SHORTEST_GAP / path.length);
+        let margin = slow.max(MARGIN / path.length);
         let mut t = from + margin;
         while t < to - margin {
             let rest = t..to - margin;

@@ -1,14 +1,15 @@
-//! The check's own distances, points and turns: nothing here is shared with the offset, so
-//! that a fault in one does not hide in the other.
+//! The check's own distances, points and turns: nothing here is shared with the offset, so that a
+//! fault in one does not hide in the other.
 //!
 //! ```text
-//!        1          boxes in pairs: box n holds 2n and 2n + 1, and the smallest ones a handful
-//!      2   3        of shapes each. From a shape's own box the search goes up, and down again
-//!     4 5 6 7       only into boxes that are nearer than what is found
+//!    \    p    /     p lies beside the arc: past the line from c through its start, as the tangent
+//!     \ . - . /      there tells, and not past the one through its end; so the nearest place is on
+//!      o     o       the arc, and else it is one of the ends o. The tangents keep their digits
+//!       \   /        however far off the centre c is
+//!         c
 //! ```
 //!
-//! Distances and areas are geometry; the search by boxes: published: N. Roussopoulos, S. Kelley,
-//! F. Vincent, Nearest Neighbor Queries, 1995, SIGMOD; that it begins at a neighbour is our own.
+//! Geometry.
 
 use super::held::Way;
 use super::rooms::{Room, Rooms};
@@ -24,10 +25,12 @@ pub(super) struct Shape {
     arc: Option<Arc>,
 }
 
+/// What makes a shape an arc.
 #[derive(Debug, Clone, Copy)]
 struct Arc {
     centre: Point,
     radius: f64,
+    /// How far it turns, counter-clockwise positive.
     sweep: f64,
     /// The way it starts and the way it ends, as long as the radius.
     leaves: Vector,
@@ -35,6 +38,7 @@ struct Arc {
 }
 
 impl Shape {
+    /// The shape of a piece.
     pub(super) fn of(piece: &Piece) -> Self {
         let arc = match *piece {
             Piece::Line { .. } => None,
@@ -50,6 +54,7 @@ impl Shape {
         Self { from: piece.from(), to: piece.to(), arc }
     }
 
+    /// Its length.
     pub(super) fn length(&self) -> f64 {
         match self.arc {
             None => span(self.from, self.to),
@@ -96,6 +101,15 @@ impl Shape {
         )
     }
 
+    /// Of a line: the way from its start to its end and the one to a point, the square of its
+    /// length, and how far along it the point lies, times its length.
+    #[inline]
+    fn over_line(&self, point: Point) -> ((f64, f64), (f64, f64), f64, f64) {
+        let (dx, dy) = (self.to.x - self.from.x, self.to.y - self.from.y);
+        let (px, py) = (point.x - self.from.x, point.y - self.from.y);
+        ((dx, dy), (px, py), dx * dx + dy * dy, px * dx + py * dy)
+    }
+
     /// The square of its distance from `point`: one root less for each shape looked at.
     fn square_to(&self, point: Point) -> f64 {
         let square = |a: Point, b: Point| {
@@ -104,9 +118,7 @@ impl Shape {
         };
         match self.arc {
             None => {
-                let (dx, dy) = (self.to.x - self.from.x, self.to.y - self.from.y);
-                let (px, py) = (point.x - self.from.x, point.y - self.from.y);
-                let (length, along) = (dx * dx + dy * dy, px * dx + py * dy);
+                let ((dx, dy), (px, py), length, along) = self.over_line(point);
                 if along <= 0.0 {
                     px * px + py * py
                 } else if along < length {
@@ -136,9 +148,7 @@ impl Shape {
         };
         match self.arc {
             None => {
-                let (dx, dy) = (self.to.x - self.from.x, self.to.y - self.from.y);
-                let (px, py) = (point.x - self.from.x, point.y - self.from.y);
-                let (length, along) = (dx * dx + dy * dy, px * dx + py * dy);
+                let ((dx, dy), (px, py), length, along) = self.over_line(point);
                 if along <= 0.0 {
                     close(self.from)
                 } else if along < length {
@@ -149,8 +159,8 @@ impl Shape {
                 }
             }
             Some(arc) if self.is_beside(&arc, point) => {
-                // Between the squares of the radius less and plus the limit, all of them less
-                // that of the radius.
+                // Nearer than the limit are distances from the centre between the radius less and
+                // plus the limit: as squares, each less that of the radius.
                 let (by, wide) = (self.power(&arc, point), 2.0 * arc.radius);
                 by < limit * (wide + limit)
                     && (arc.radius <= limit || limit * (limit - wide) < by)
@@ -180,9 +190,7 @@ impl Shape {
     pub(super) fn nearest(&self, point: Point) -> Point {
         match self.arc {
             None => {
-                let (dx, dy) = (self.to.x - self.from.x, self.to.y - self.from.y);
-                let (px, py) = (point.x - self.from.x, point.y - self.from.y);
-                let (length, along) = (dx * dx + dy * dy, px * dx + py * dy);
+                let ((dx, dy), _, length, along) = self.over_line(point);
                 if along <= 0.0 {
                     self.from
                 } else if along < length {
@@ -259,7 +267,8 @@ impl Shape {
         (self.length() + radius * bend).abs()
     }
 
-    /// The angle in which it is seen from `point`, which is no nearer than `clear`.
+    /// The angle in which it is seen from `point`, which is no nearer than `clear`: that of chords
+    /// so short that they leave the point on the side where the arc has it.
     fn seen_from(&self, point: Point, clear: f64) -> f64 {
         let steps = self.arc.map_or(1.0, |arc| {
             let step = (2.0 * (clear / arc.radius.max(clear)).sqrt()).min(1.0);
@@ -281,9 +290,9 @@ impl Shape {
         seen
     }
 
-    /// A box that holds it: for an arc the chord's, grown by the arc's height over it.
+    /// A box that holds it: for an arc that of its chord, grown by the arc's height over it.
     fn room(&self) -> Room {
-        // A rounding of the height must not hide what lies on the box.
+        // Rounding of the height must not hide what lies on the border of the box.
         let bulge = self.arc.map_or(0.0, |arc| {
             let (x, y) = (self.from.x + self.to.x, self.from.y + self.to.y);
             SAME_POINT - self.off(&arc, Point::new(x / 2.0, y / 2.0)).0
@@ -292,11 +301,13 @@ impl Shape {
     }
 }
 
+/// How far two points are apart.
 pub(super) fn span(a: Point, b: Point) -> f64 {
     let (x, y) = (b.x - a.x, b.y - a.y);
     (x * x + y * y).sqrt()
 }
 
+/// Twice the area of the triangle from `origin` to `a` to `b`, counter-clockwise positive.
 pub(super) fn cross(origin: Point, a: Point, b: Point) -> f64 {
     (a.x - origin.x) * (b.y - origin.y) - (a.y - origin.y) * (b.x - origin.x)
 }
@@ -314,6 +325,7 @@ pub(super) struct Ground {
     rooms: Rooms,
     /// Round the loops.
     around: Rooms,
+    /// Distances are told up to this, in mm.
     reach: f64,
 }
 
@@ -377,6 +389,7 @@ impl Ground {
         (nearest.0.sqrt(), nearest.1)
     }
 
+    /// The shapes of one of the smallest boxes.
     fn handful(&self, index: usize) -> &[Shape] {
         let end = self.shapes.len();
         &self.shapes[(index * HANDFUL).min(end)..((index + 1) * HANDFUL).min(end)]
@@ -402,7 +415,7 @@ impl Ground {
     /// How often the loops wind round a point no nearer to them than `clear`.
     pub(super) fn winding(&self, point: Point, clear: f64) -> f64 {
         let mut seen = 0.0;
-        // From outside its box a loop is seen to turn back as far as it turned.
+        // From outside its box a loop is seen to turn back as far as it turned: nought.
         self.around.near(&|room: &Room| room.gap(point) <= 0.0, &mut |on| {
             let own = self.starts[on]..self.starts[on + 1];
             let shapes = self.shapes[own].iter();

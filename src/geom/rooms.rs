@@ -7,7 +7,9 @@
 //!                              the other half.
 //! ```
 //!
-//! Boxes in halves: common practice, no source; that the walk begins at a neighbour is our own.
+//! Boxes in halves: common practice, no source. Nearer boxes first, and none farther than what is
+//! found: published: N. Roussopoulos, S. Kelley, F. Vincent, Nearest Neighbor Queries, 1995,
+//! SIGMOD. That the walk begins at a neighbour is our own.
 
 use super::Point;
 
@@ -21,6 +23,7 @@ pub(super) struct Room {
 }
 
 impl Room {
+    /// The room of nothing.
     pub(super) const NONE: Self = Self {
         left: f64::INFINITY,
         right: f64::NEG_INFINITY,
@@ -28,6 +31,7 @@ impl Room {
         high: f64::NEG_INFINITY,
     };
 
+    /// The room of both.
     pub(super) fn with(self, other: Self) -> Self {
         Self {
             left: least(self.left, other.left),
@@ -57,7 +61,7 @@ impl Room {
         self.apart(&Self::of(point))
     }
 
-    /// The square of how far another is from it.
+    /// The square of how far another room is from it.
     pub(super) fn apart(&self, other: &Self) -> f64 {
         let wider = |a: f64, b: f64| if a < b { b } else { a };
         let across = wider(wider(self.left - other.right, other.left - self.right), 0.0);
@@ -136,6 +140,7 @@ impl Rooms {
         }
     }
 
+    /// The same below a box that is near.
     fn near_in(
         &self,
         room: usize,
@@ -172,6 +177,7 @@ impl Rooms {
         }
     }
 
+    /// The same below a box.
     fn seek_in(
         &self,
         room: usize,
