@@ -1,11 +1,11 @@
-//! The loops closed by a disc: what is left standing when the disc has cut wherever it can go,
-//! with where each of its pieces came from.
+//! The loops closed by a disc: what is left standing when the disc has cut wherever it can go, with
+//! where each of its pieces came from.
 //!
 //! ```text
-//!   |          |            |          |
-//!   |          |   closed   |          |     the touched stretches as they were,
-//!   |______    |   ------>  |____ .    |     and the disc's arcs between them
-//!          |   |                  ' .  |
+//!   |            |              |            |
+//!   |            |    closed    |            |      the touched stretches as they were, and the
+//!   |            |    ------>   `.          .'      disc's arcs between them
+//!   |____________|                `.______.'
 //! ```
 //!
 //! No second offset is made, so that closed again it is the same (geometry; the assembling from
@@ -66,6 +66,7 @@ pub fn close_to_fit(loops: &[Loop], radius: f64) -> Result<Closing, Untrimmed> {
     Ok(closing)
 }
 
+/// The closing that belongs to a trimmed offset.
 fn close_with(loops: &[Loop], trimmed: Trimmed) -> Result<Closing, Untrimmed> {
     let traced = trace(loops, &trimmed)?;
     let mut standing = standing(loops, &trimmed, &traced)?;
@@ -131,6 +132,8 @@ impl Parts {
     }
 }
 
+/// What is left standing: loops touched all round as they are, others walked by turns along what is
+/// touched and along chains of arcs.
 fn standing(
     loops: &[Loop],
     trimmed: &Trimmed,

@@ -1,8 +1,9 @@
 //! The largest disc that fits into a region.
 //!
 //! ```text
-//!   fits      radius      too large      the radius is halved between one for which a place of
-//!    |----------|-------------|          the raw offset lives and one for which none does
+//!   fits      tried      too large     the radius is sought between one that fits and one that
+//!    |----------|------------|         is too large, by halves: a disc fits where some place of
+//!                                      its raw offset lives
 //! ```
 //!
 //! Halving: common practice, no source; that a place of the raw offset tells is our own.
@@ -17,9 +18,8 @@ const HALVINGS: usize = 40;
 /// Beyond this many pieces fewer halvings do: a relative error of 1e-5.
 const MANY_PIECES: usize = 500;
 
-/// The largest disc inside a region on the *right* of `loops`, as its centre and radius:
-/// halving the radius between one that fits and one that does not. `None` if the region is
-/// empty.
+/// The largest disc inside a region on the *right* of `loops`, as its centre and radius. `None` if
+/// the region is empty.
 pub fn largest_disc(loops: &[Loop]) -> Option<(Point, f64)> {
     let bounds: Bounds = loops.iter().map(Loop::bounds).collect();
     if bounds.is_empty() {

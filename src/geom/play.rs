@@ -1,5 +1,5 @@
-//! How much play a disc has among the loops: where it fits exactly, and by how much its radius
-//! must shrink so that what fits has room. Our own.
+//! How much play a disc has among the loops: where it fits exactly, and by how much its radius must
+//! shrink so that what fits has room.
 //!
 //! ```text
 //!      |<- 2r ->|        a slot of exactly 2r: the disc enters at r - δ and not at r + δ.
@@ -7,6 +7,8 @@
 //!      |  (  )  |        would decide otherwise. So it is asked at radii on either side,
 //!      |________|        and where the answers differ the disc is made a little smaller.
 //! ```
+//!
+//! Our own.
 
 use super::check::check;
 use super::near::Near;
@@ -19,15 +21,14 @@ use super::{Loop, Point, Span};
 /// A stretch shorter than this, in mm, is no exact fit: the touch on the walls of a sharp
 /// corner alone moves by up to a tenth of this when the radius does.
 const SHORTEST_FIT: f64 = 0.1;
-/// What fits at a radius smaller by this, and not at one larger by it, fits exactly: rounding,
-/// a kilometre from the origin too, is far below it. Not half a step, which a side off by a
-/// nanometre lacks.
+/// What fits at a radius smaller by this, in mm, and not at one larger by it, fits exactly:
+/// rounding, a kilometre from the origin too, is far below it. It is not half a step, for a slot
+/// drawn a step too narrow lacks just that on either side.
 const PART_OF_A_STEP: f64 = 0.437 * RADIUS_STEP;
-/// A disc that lacks this much, in mm, still fits: with a hair more than the fit's tolerance,
-/// for a slot drawn 2 µm too narrow lacks just that.
+/// A disc too large by this, in mm, still fits: a slot drawn 2 µm too narrow lacks the fit's
+/// tolerance on either side, and a step more keeps rounding from deciding there.
 const LACK: f64 = FIT + RADIUS_STEP;
-
-/// Another radius, by a small part of that, in mm.
+/// Where rounding spoils an answer, it is asked for at a radius this much smaller or larger, in mm.
 const HARDLY: f64 = 0.03 * RADIUS_STEP;
 
 /// How a disc fits.
@@ -43,6 +44,7 @@ pub(super) struct Play {
 struct Touch {
     /// The stretches of edge that it touches, not joined.
     spans: Vec<Span>,
+    /// None where rounding spoils them.
     counts: Option<Counts>,
 }
 
@@ -66,6 +68,7 @@ fn checked_touch_at(loops: &[Loop], radius: f64) -> Touch {
     touch(loops, radius, |near, trimmed| check(near, trimmed).is_ok())
 }
 
+/// What a disc does by an offset that is accepted, at the radius or hardly beside it.
 fn touch(
     loops: &[Loop],
     radius: f64,
@@ -84,6 +87,7 @@ fn touch(
         .unwrap_or_else(|| Touch { spans: touched_at(&near, radius), counts: None })
 }
 
+/// What is counted of one trimmed offset.
 fn counted(near: &[Loop], trimmed: &Trimmed) -> Option<Touch> {
     let traced = trace(near, trimmed).ok()?;
     let counts = Counts {

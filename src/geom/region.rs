@@ -1,11 +1,15 @@
 //! The places a disc leaves, with their measures.
 //!
 //! ```text
-//!   |    . - .     area    that of the border, by Green's formula
-//!   |  .   K   .   depth   from the disc to the point of the wall farthest from every knee K:
-//!   | .         .          the way to the nearest of them leaves through its arc
-//!   d____.___.__           sides   of the wall, from a foot or corner to the next
+//!   | .         .      area    that within the border, by Green's formula
+//!   |.           .     depth   how far the deepest point d is from the disc: the place of the
+//!   B     K      .             wall farthest from the nearest knee K, as the way from d to K
+//!   |.           .             leaves through the disc's arc
+//!   | .         .      sides   the lengths of wall from foot or corner to the next, here from A
+//!   d____`_A_'____             to d and from d to B
 //! ```
+//!
+//! A place may have islands: inner borders are given to the smallest outer one round them.
 //!
 //! Our own (geometry).
 
@@ -131,12 +135,14 @@ fn smallest_around((outer, boxes): (&[Ring], &Tree), inner: &Ring) -> Option<usi
     smallest
 }
 
+/// What the measures are taken from.
 struct Measure<'a> {
     loops: &'a [Loop],
     trimmed: &'a Trimmed,
 }
 
 impl Measure<'_> {
+    /// The region between an outer ring and the islands in it; none where it has no room.
     fn region(&self, outer: Ring, islands: Vec<Ring>) -> Option<Region> {
         let area = outer.area + islands.iter().map(|island| island.area).sum::<f64>();
         let Ring { mut walls, mut knees, border: around, .. } = outer;
@@ -163,12 +169,16 @@ impl Measure<'_> {
         Some(Region { walls, border, area, depth, deepest, knees, corners, sides })
     }
 
+    /// The pieces of a wall.
     fn walk(&self, wall: &Span) -> impl Iterator<Item = Piece> {
         self.loops[wall.on].walk(wall.from, wall.length)
     }
 
-    /// The point of the walls furthest from its nearest knee. The way from it to the nearest
-    /// centre leaves through the arc, so this is its distance from the disc.
+    /// The point of the walls farthest from its nearest knee, and how far it is from the disc
+    /// there.
+    ///
+    /// On a line that is at an end or where two knees are as near; on an arc it may also be
+    /// straight behind the arc's centre, seen from a knee.
     fn deepest(&self, walls: &[Span], knees: &[usize]) -> (f64, Point) {
         let radius = self.trimmed.radius;
         let centre = |&knee: &usize| self.trimmed.knees[knee].centre;

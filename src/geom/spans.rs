@@ -75,6 +75,7 @@ fn flat(loops: &[Loop], spans: &[Span]) -> Vec<Vec<Interval>> {
     all
 }
 
+/// Intervals as maximal ones, in order: those no more than `gap` apart become one.
 fn joined(mut intervals: Vec<Interval>, gap: f64) -> Vec<Interval> {
     intervals.sort_by(|a, b| a.0.total_cmp(&b.0));
     let mut runs: Vec<Interval> = Vec::new();

@@ -1,19 +1,21 @@
-//! What the disc leaves, followed along walls it does not touch and along its own arcs. Our own
-//! (geometry).
+//! What the disc leaves, followed along walls it does not touch and along its own arcs.
 //!
-//! At a knee the disc touches two feet at once. Its arc between them and the untouched wall
-//! behind close a region; where discs overlap, their arcs are trimmed against each other.
+//! At a knee the disc touches two feet at once. Its arc between them and the untouched wall behind
+//! close a region; where discs overlap, their arcs are trimmed against each other.
 //!
 //! ```text
-//!  |   . - .         K  the disc's centre at a knee
-//!  | .       .       A  the foot that it leaves: the touch ends
-//!  A     K     .     B  the foot that it arrives at: the touch goes on
-//!  | .       .       what the disc leaves lies between the walls from A round the corner
-//!  |   ` . '         to B, and the disc's arc from B back to A
-//!  |_____B_______
+//!  | .         .        K  the disc's centre at a knee; the loop is walked to the left and up
+//!  |.           .       A  the foot that it leaves: the touch ends
+//!  B     K      .       B  the foot that it arrives at: the touch goes on
+//!  |.           .       what the disc leaves lies between the wall from A round the corner to B
+//!  | .         .        and the disc's arc from B back to A
+//!  |____`_A_'_____
 //! ```
 //!
-//! Everything is for the right side of the loops, and for one trimmed offset.
+//! A region is walked by turns: from a foot A along the wall to the next foot B, from there along
+//! arcs, from one to the other where they cross, to a foot A, and so on until it closes.
+//!
+//! Everything is for the right side of the loops, and for one trimmed offset. Our own (geometry).
 
 use super::crossing::{Carrier, meets, parameter};
 use super::tolerance::{RADIUS_STEP, SAME_POINT};
@@ -23,15 +25,16 @@ use std::cell::OnceCell;
 use std::f64::consts::TAU;
 use std::ops::Range;
 
-/// The disc's arcs from one touch to the next, leaving one knee's arrival foot and ending at
-/// a knee's leaving foot; none where the disc only turned about a corner.
+/// The disc's arcs between two walls: from the foot that a knee arrives at, over the arcs of other
+/// knees where they cross, to the foot that a knee leaves. There are none where the disc only
+/// turned about a corner.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Chain {
     /// The knee whose arc it starts on.
     pub(super) first: usize,
     /// The knee whose arc it ends on.
     pub(super) last: usize,
-    /// Which of all arcs are its own, in order.
+    /// Which of all arcs are its own, in order: indices of [`Traced::bows`].
     pub(super) arcs: Range<usize>,
     /// Where there are none: the wall between the two touches, hardly more than a point.
     pub(super) wall: Option<Span>,
@@ -44,31 +47,32 @@ pub(super) struct Bow {
     pub(super) arc: Piece,
 }
 
-/// A closed walk: wall, arcs, wall, arcs; the region on its right. Voids between discs alone
-/// have no walls.
+/// A closed walk: wall, arcs, wall, arcs; the region that the disc leaves is on its right.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(super) struct Cycle {
     /// The stretches of wall, each from a knee to the next start of a touch on the same loop.
     pub(super) walls: Vec<Span>,
     /// The knees it uses, in order, each once.
     pub(super) knees: Vec<usize>,
+    /// The whole walk.
     pub(super) border: Vec<Piece>,
 }
 
-/// All cycles, and all chains of arcs: the cycles bound what the disc leaves, the chains with
-/// the touched stretches bound the rest.
+/// All that was walked. The cycles bound what the disc leaves; the chains, with the stretches that
+/// it touches, bound what stands when that is filled.
 #[derive(Debug)]
 pub(super) struct Traced {
     pub(super) cycles: Vec<Cycle>,
     pub(super) chains: Vec<Chain>,
     /// The arcs of all chains, one chain's after the other's.
     pub(super) bows: Vec<Bow>,
-    /// Walks around voids between discs, as arcs.
+    /// Walks around what is left between discs alone, with no wall.
     pub(super) voids: Vec<Vec<Piece>>,
 }
 
-/// The longest wall between two discs of a radius that is none: a disc that leaves a straight
-/// wall for so long is wall²/8r from it (geometry), no more than two points that are the same.
+/// The longest wall between two discs that counts for none: a disc that leaves a straight wall over
+/// a length `w` is nowhere more than `w² / 8r` from it (geometry), which is to be no more than what
+/// two points that are the same may lie apart.
 fn longest_flat(radius: f64) -> f64 {
     (8.0 * radius * SAME_POINT).sqrt().max(SAME_POINT)
 }
@@ -83,6 +87,7 @@ struct Cut {
     there: f64,
 }
 
+/// Walks along all walls and arcs of a trimmed offset.
 pub(super) fn trace(loops: &[Loop], trimmed: &Trimmed) -> Result<Traced, Untrimmed> {
     let mut arcs = Vec::with_capacity(trimmed.knees.len());
     for knee in &trimmed.knees {
@@ -173,17 +178,22 @@ fn crossings_of(
         .filter(move |&(t, u)| inner(t) && inner(u))
 }
 
+/// What the walks go by.
 struct Tracer<'a> {
     loops: &'a [Loop],
     trimmed: &'a Trimmed,
+    /// The arc of each knee.
     arcs: Vec<Piece>,
+    /// Where they cross each other, in order of knee and place.
     cuts: Vec<Cut>,
+    /// Loop and key of the place that each knee arrives at, and the knee, in order.
     starts: Vec<(usize, f64, usize)>,
     /// The boxes of the knees' discs, made when first asked for.
     discs: OnceCell<Tree>,
 }
 
 impl Tracer<'_> {
+    /// Walks from each wall round what lies behind it.
     fn walls(&self, traced: &mut Traced) -> Result<(), Untrimmed> {
         let mut walked = vec![false; self.arcs.len()];
         let flat = longest_flat(self.trimmed.radius);
@@ -230,6 +240,7 @@ impl Tracer<'_> {
         Ok(())
     }
 
+    /// A walk that does not come back.
     fn lost(&self, knee: usize) -> Untrimmed {
         let centre = self.trimmed.knees[knee].centre;
         Untrimmed::new(centre, "what the disc leaves does not close")
@@ -260,6 +271,7 @@ impl Tracer<'_> {
         self.inside_a_disc(self.arcs[knee].at(0.5 * end))
     }
 
+    /// Whether a point lies inside the disc at some knee.
     fn inside_a_disc(&self, point: Point) -> bool {
         let reach = self.trimmed.radius - SAME_POINT;
         let mut inside = false;
@@ -269,6 +281,7 @@ impl Tracer<'_> {
         inside
     }
 
+    /// The boxes of the discs at the knees.
     fn discs(&self) -> &Tree {
         let Trimmed { radius, ref knees, .. } = *self.trimmed;
         let disc = |knee: &Knee| Bounds::EMPTY.with(knee.centre).grown(radius);
@@ -299,12 +312,13 @@ impl Tracer<'_> {
         &self.cuts[first..first + own]
     }
 
+    /// The first crossing of a knee's arc after a place of it.
     fn next_cut(&self, knee: usize, after: f64) -> Option<Cut> {
         self.cuts_of(knee).iter().find(|cut| after + 1e-12 < cut.t).copied()
     }
 
-    /// Voids between discs that no wall reaches: every arc between two crossings that lies
-    /// outside all other discs and that no chain has used.
+    /// Walks around what is left between discs, where no wall reaches: along every part of an arc
+    /// between two crossings that lies outside all other discs and that no chain has used.
     fn voids(&self, traced: &mut Traced) {
         if self.cuts.is_empty() {
             return;
