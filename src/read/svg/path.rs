@@ -193,8 +193,11 @@ impl Written {
         let growth = reach.max(1.0).sqrt();
         let (rx, ry) = (self.rx * growth, self.ry * growth);
         let (u, v) = (u / growth, v / growth);
-        // The centre lies on the chord's bisector: on one side of it or the other.
-        let off = ((1.0 - u * u - v * v).max(0.0) / (u * u + v * v)).sqrt();
+        // The centre lies on the chord's bisector: on one side of it or the other. The root
+        // would make 1e-8 of what rounding leaves of a half circle.
+        let beyond = 1.0 - u * u - v * v;
+        let beyond = if beyond < self.rounding(from, to) { 0.0 } else { beyond };
+        let off = (beyond / (u * u + v * v)).sqrt();
         let off = if self.large_arc == self.clockwise { -off } else { off };
         let (cu, cv) = (off * v, -off * u);
         let centre = from.middle(to) + self.tilted(Vector::new(rx * cu, ry * cv));
@@ -205,6 +208,12 @@ impl Written {
             (self.tilted(Vector::new(rx, 0.0)), self.tilted(Vector::new(0.0, ry)));
         let bow = Bow { from, to, centre, x, y, start, sweep };
         (bow, (growth - 1.0) * self.rx.max(self.ry))
+    }
+
+    /// What rounding of its ends makes of the chord's square, where a half circle's is one.
+    fn rounding(self, from: Point, to: Point) -> f64 {
+        let [from, to] = [from, to].map(|end| end.x.abs().max(end.y.abs()));
+        4.0 * f64::EPSILON * (1.0 + from.max(to) / self.rx.min(self.ry))
     }
 
     fn tilted(self, way: Vector) -> Vector {

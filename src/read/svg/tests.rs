@@ -2,7 +2,7 @@
 
 use super::svg;
 use crate::diag::{Failure, Problem};
-use crate::geom::{Piece, Point};
+use crate::geom::{Piece, Point, Vector};
 use crate::read::{Drawing, Stroke};
 
 /// A page of 200 × 100 mm, one unit a millimetre, with this inside.
@@ -97,6 +97,27 @@ fn a_circle_is_two_half_circles() {
     assert_eq!(arcs[0].to(), arcs[1].from(), "they meet exactly");
     assert_eq!(arcs[1].to(), arcs[0].from(), "and close exactly");
     assert_near(arcs[0].middle_of_circle(), (50.0, 70.0));
+}
+
+/// Basis: geometry: a half circle's centre is the middle of its ends, however these are rounded.
+#[test]
+fn a_turned_half_circle_is_one_half() {
+    for turned in 0..360 {
+        let way = Vector::at_angle(f64::from(turned)) * 3.0;
+        let (from, to) = (Point::new(61.4, 75.9) + way, Point::new(61.4, 75.9) - way);
+        let radius = (from - to).length() / 2.0;
+        // The digit that a program's own rounding may add.
+        for radius in [radius, radius * (1.0 + f64::EPSILON)] {
+            let drawn = format!(
+                "<path d='M {} {} A {radius} {radius} 0 0 1 {} {}'/>",
+                from.x, from.y, to.x, to.y
+            );
+            let arc = pieces(&read(&drawn), 0)[0];
+            let middle = arc.from().middle(arc.to());
+            let off = arc.middle_of_circle().distance(middle);
+            assert!(off < 1e-12, "{off} off, turned by {turned}");
+        }
+    }
 }
 
 trait MiddleOfCircle {
