@@ -44,44 +44,58 @@ impl Lazy {
 /// Makes a worker of a part.
 type Worker = fn(&Rc<Lazy>) -> (String, Work);
 
-/// A part by its name, and who opens it beside us.
-type Row = (&'static str, fn() -> Part, Vec<Worker>);
+/// The subject in which Clipper2 opens a part.
+#[derive(Clone, Copy, PartialEq, Eq)]
+enum Clipper2 {
+    Kernel,
+    /// It takes more than seconds for it.
+    Slow,
+}
 
+/// A part by its name, and who opens it beside us and GEOS.
+type Row = (&'static str, fn() -> Part, Clipper2, &'static [Worker]);
+
+const ROWS: [Row; 9] = {
+    use Clipper2::{Kernel, Slow};
+    const OVERLAY: Worker = in_and_out::<Overlay>;
+    const OVERLAY_LEFT: Worker = left::<Overlay>;
+    [
+        ("joint of 12 pieces", joint, Kernel, &[OVERLAY, OVERLAY_LEFT, buffer, cavalier, capsules]),
+        ("smooth, 10,000 chords", || smooth(10_000, 0.0), Kernel, &[OVERLAY, OVERLAY_LEFT, buffer, cavalier]),
+        ("smooth, 100,000 chords", || smooth(100_000, 0.0), Slow, &[]),
+        ("smooth, 1,000,000 chords", || smooth(1_000_000, 0.0), Slow, &[]),
+        ("comb of 1,000 slots", comb, Slow, &[cavalier]),
+        ("plate of 500 24-gons", || plate(24), Slow, &[cavalier]),
+        ("plate of 500 circles", || plate(0), Slow, &[cavalier]),
+        ("noisy, 10,000 chords", || smooth(10_000, 0.005), Kernel, &[cavalier]),
+        ("noisy, 100,000 chords", || smooth(100_000, 0.005), Slow, &[]),
+    ]
+};
+
+/// Everybody in rounds, each where it takes no more than seconds.
 pub(crate) fn cases() -> Vec<Case> {
     let geos: [Worker; 2] = [in_and_out::<Geos>, left::<Geos>];
     let clipper: [Worker; 2] = [in_and_out::<Clipper>, left::<Clipper>];
-    let overlay: [Worker; 2] = [in_and_out::<Overlay>, left::<Overlay>];
-    let all = [geos, clipper, overlay].concat();
-    let with = |some: &[Worker], more: &[Worker]| [some, more].concat();
-    let rows: [Row; 9] = [
-        ("joint of 12 pieces", joint, with(&all, &[buffer, cavalier, capsules])),
-        ("smooth, 10,000 chords", || smooth(10_000, 0.0), with(&all, &[buffer, cavalier])),
-        ("smooth, 100,000 chords", || smooth(100_000, 0.0), geos.to_vec()),
-        ("smooth, 1,000,000 chords", || smooth(1_000_000, 0.0), geos.to_vec()),
-        ("comb of 1,000 slots", comb, with(&geos, &[cavalier])),
-        ("plate of 500 24-gons", || plate(24), with(&geos, &[cavalier])),
-        ("plate of 500 circles", || plate(0), with(&geos, &[cavalier])),
-        ("noisy, 10,000 chords", || smooth(10_000, 0.005), with(&all[..4], &[cavalier])),
-        ("noisy, 100,000 chords", || smooth(100_000, 0.005), geos.to_vec()),
-    ];
-    let case = |(name, make, others): Row| case((name, make), &[&[ours, fit, offset, check], &others[..]].concat(), Some(CHECK));
-    rows.into_iter().map(case).collect()
+    let case = |(name, make, clipper2, others): Row| {
+        let clipper = if clipper2 == Clipper2::Kernel { &clipper[..] } else { &[] };
+        let who = [&[ours, fit, offset, check], &geos[..], clipper, others].concat();
+        case((name, make), who, Some(CHECK))
+    };
+    ROWS.into_iter().map(case).collect()
 }
 
-/// The parts for which Clipper2 takes more than seconds: each once.
+/// Clipper2 on all other parts.
 pub(crate) fn slow_cases() -> Vec<Case> {
-    let rows: [(&'static str, fn() -> Part); 5] = [
-        ("plate of 500 24-gons", || plate(24)),
-        ("plate of 500 circles", || plate(0)),
-        ("comb of 1,000 slots", comb),
-        ("smooth, 100,000 chords", || smooth(100_000, 0.0)),
-        ("noisy, 100,000 chords", || smooth(100_000, 0.005)),
-    ];
-    rows.into_iter().map(|row| case(row, &[ours, in_and_out::<Clipper>], None)).collect()
+    let slow = ROWS.into_iter().filter(|row| row.2 == Clipper2::Slow);
+    slow.map(|row| case((row.0, row.1), vec![ours, in_and_out::<Clipper>], None)).collect()
 }
 
-fn case((name, make): (&'static str, fn() -> Part), who: &[Worker], part: Option<&'static str>) -> Case {
-    let who = who.to_vec();
+/// Opening a part, by whom, and the worker that does what only we do.
+fn case(
+    (name, make): (&'static str, fn() -> Part),
+    who: Vec<Worker>,
+    part: Option<&'static str>,
+) -> Case {
     let workers = move || {
         let lazy = Rc::new(Lazy { make, part: OnceCell::new(), rings: OnceCell::new() });
         who.iter().map(|worker| worker(&lazy)).collect()

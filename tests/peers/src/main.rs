@@ -12,15 +12,18 @@ mod trial;
 use std::process::ExitCode;
 use trial::{Case, child};
 
-/// All subjects: a name and its cases.
-const SUBJECTS: [(&str, fn() -> Vec<Case>); 4] = [
+/// A name and its cases.
+type Subject = (&'static str, fn() -> Vec<Case>);
+
+/// All subjects.
+const SUBJECTS: [Subject; 4] = [
     ("kernel", kernel::cases),
     (SLOW, kernel::slow_cases),
     ("proving", proving::cases),
     ("reading", reading::cases),
 ];
 
-/// The subject that takes half an hour: only where it is named.
+/// The subject that is minutes of waiting: only where it is named.
 const SLOW: &str = "slow";
 
 fn main() -> ExitCode {

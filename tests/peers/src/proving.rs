@@ -43,7 +43,7 @@ fn arcs(count: u32) -> Loop {
         let (from, to) = (at(n), at(n + 1));
         let (way, chord) = (to - from, from.distance(to));
         let half = (0.25_f64).asin();
-        let side = if n % 2 == 0 { 1.0 } else { -1.0 };
+        let side = if n.is_multiple_of(2) { 1.0 } else { -1.0 };
         let height = 2.0 * half.cos() * side;
         let centre = from.middle(to) + way.left() * height;
         assert!((centre.distance(from) - 2.0 * chord).abs() < 1e-6, "a radius of two chords");
