@@ -10,15 +10,14 @@
 //! What fits exactly at r itself is decided by rounding, so they are compared a step below and a
 //! step above; where they differ at r alone, something fits exactly, and it is listed.
 
+use crate::drawings::{drawings, gather};
 use crate::polygons::{Clipper, Geos, Overlay, Polygons, Rings, shoelace, turn};
 use crate::trial::spent;
-use spelch::diag::{Place, Source};
 use spelch::geom::{Loop, Piece, Point, Side, Tree, close, close_to_fit, trim};
 use spelch::outline::outlines;
-use spelch::read::{Asked, Drawing, Drawn, KnownSize, Path as Line, Pick, Stroke, dxf, svg_of_size};
-use spelch::units::{Paper, Unit};
+use spelch::units::Paper;
 use std::collections::BTreeMap;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 /// The radii of the discs, in mm.
 const RADII: [f64; 4] = [0.5, 3.175, 6.35, 9.525];
@@ -76,7 +75,8 @@ impl Work {
             Self::Grown | Self::Shrunk => self.off(loops, radius, [0.0; 2]),
             Self::Closed => Ok(Border::of_loops(&standing(loops)?)),
             Self::Opened => {
-                let opened: Vec<Loop> = standing(&void())?.iter().map(Loop::reversed).collect();
+                let opened: Vec<Loop> =
+                    standing(&void())?.iter().map(Loop::reversed).collect();
                 Ok(Border::of_loops(&opened))
             }
         }
@@ -93,7 +93,8 @@ impl Work {
                 Side::Outward => radius + more,
                 Side::Inward => radius - more,
             };
-            let trimmed = trim(&made, side, radius).map_err(|fault| format!("{fault:?}"))?;
+            let trimmed =
+                trim(&made, side, radius).map_err(|fault| format!("{fault:?}"))?;
             made = trimmed.ring_loops();
         }
         Ok(Border::of_loops(&made))
@@ -101,7 +102,12 @@ impl Work {
 
     /// By another library; and how far what it made at each step strays from the radius, by the
     /// distance of places on it from what it was made of.
-    fn theirs<P: Polygons>(self, part: &P, radius: f64, stray: f64) -> (Border, [f64; 2]) {
+    fn theirs<P: Polygons>(
+        self,
+        part: &P,
+        radius: f64,
+        stray: f64,
+    ) -> (Border, [f64; 2]) {
         let mut border = Border::of(part);
         let (mut made, mut strays) = (None, [0.0; 2]);
         for (&side, strayed) in self.sides().iter().zip(&mut strays) {
@@ -127,7 +133,8 @@ impl Border {
     fn new(rings: Vec<Vec<Piece>>) -> Self {
         let size = |ring: &Vec<Piece>| {
             let Some(first) = ring.first().map(Piece::from) else { return (0.0, 0.0) };
-            let area = ring.iter().map(|piece| piece.twice_area(first)).sum::<f64>() / 2.0;
+            let area =
+                ring.iter().map(|piece| piece.twice_area(first)).sum::<f64>() / 2.0;
             (area, ring.iter().map(Piece::length).sum())
         };
         let sizes = rings.iter().map(size).collect();
@@ -140,7 +147,8 @@ impl Border {
     }
 
     fn of<P: Polygons>(polygons: &P) -> Self {
-        let loops: Vec<Loop> = polygons.rings().iter().map(|ring| Loop::polygon(ring)).collect();
+        let loops: Vec<Loop> =
+            polygons.rings().iter().map(|ring| Loop::polygon(ring)).collect();
         Self::of_loops(&loops)
     }
 
@@ -148,7 +156,8 @@ impl Border {
     /// too, for at the end of a leaning piece itself another wall may be as near as it should be.
     fn strays_from(&self, source: &Self, radius: f64) -> f64 {
         let shares = [0.0, 0.01, 0.1, 0.5, 0.9, 0.99];
-        let places = self.pieces.iter().flat_map(|piece| shares.map(|share| piece.at(share)));
+        let places =
+            self.pieces.iter().flat_map(|piece| shares.map(|share| piece.at(share)));
         let far = |at: Point| {
             let near = source.tree.nearest(&source.pieces, at, f64::INFINITY);
             near.map_or(f64::INFINITY, |found| (found.0 - radius).abs())
@@ -166,7 +175,8 @@ impl Border {
 
     /// How many loops and how many openings there are, those thinner than `least` left out.
     fn counts(&self, least: f64) -> (usize, usize) {
-        let real = || self.sizes.iter().filter(|size| least * size.1 < 2.0 * size.0.abs());
+        let real =
+            || self.sizes.iter().filter(|size| least * size.1 < 2.0 * size.0.abs());
         let openings = real().filter(|size| size.0 < 0.0).count();
         (real().count() - openings, openings)
     }
@@ -177,7 +187,8 @@ impl Border {
             return None;
         }
         let shares = [0.0, 0.157, 0.414, 0.761, 0.933];
-        let places = self.pieces.iter().flat_map(|piece| shares.map(|share| piece.at(share)));
+        let places =
+            self.pieces.iter().flat_map(|piece| shares.map(|share| piece.at(share)));
         let off = |at: Point| {
             let near = other.tree.nearest(&other.pieces, at, f64::INFINITY);
             (near.map_or(f64::INFINITY, |found| found.0), at)
@@ -274,7 +285,9 @@ impl Tally {
         let mut rings: Rings;
         loop {
             rings = task.loops.iter().map(|one| chords(one, stray)).collect();
-            if rings.iter().map(Vec::len).sum::<usize>() <= P::CHORDS || P::COARSEST < stray {
+            if rings.iter().map(Vec::len).sum::<usize>() <= P::CHORDS
+                || P::COARSEST < stray
+            {
                 break;
             }
             stray *= 2.0;
@@ -312,7 +325,13 @@ impl Tally {
                 }
             };
             if let Err((found, said)) = told {
-                let line = format!("{}: {}, {} by {}", P::NAME, task.name, work.word(), task.radius);
+                let line = format!(
+                    "{}: {}, {} by {}",
+                    P::NAME,
+                    task.name,
+                    work.word(),
+                    task.radius
+                );
                 self.lines.push(format!("{line}: {said}"));
                 worst = worst.max(found);
             }
@@ -331,7 +350,8 @@ impl Tally {
             Work::Grown | Work::Closed => task.loops,
             Work::Shrunk | Work::Opened => &void,
         };
-        let named = close_to_fit(walked, task.radius).map_or(0, |own| own.exact_fits.len());
+        let named =
+            close_to_fit(walked, task.radius).map_or(0, |own| own.exact_fits.len());
         let (name, word) = (task.name, work.word());
         self.fits.push(format!(
             "{}: {name}, {word} by {}: ours {:?}, theirs {:?} loops and openings; {named} exact fits named",
@@ -345,11 +365,14 @@ impl Tally {
 
     fn print(&self, files: usize) -> bool {
         println!("{files} files, {} outlines, radii {RADII:?} mm\n", self.outlines);
-        println!("| library | work | agree | differ at r alone | cannot tell | too slow | strays itself | we refuse | DIFFER |");
+        println!(
+            "| library | work | agree | differ at r alone | cannot tell | too slow | strays itself | we refuse | DIFFER |"
+        );
         println!("|---|---|---|---|---|---|---|---|---|");
         for by in [Geos::NAME, Clipper::NAME, Overlay::NAME] {
             for work in WORKS {
-                let count = |found| self.counts.get(&(by, work, found)).copied().unwrap_or(0);
+                let count =
+                    |found| self.counts.get(&(by, work, found)).copied().unwrap_or(0);
                 println!(
                     "| {by} | {} | {} | {} | {} | {} | {} | {} | {} |",
                     work.word(),
@@ -368,7 +391,10 @@ impl Tally {
         println!("\nCannot tell, refused, or differ:\n");
         self.lines.iter().for_each(|line| println!("- {line}"));
         !self.counts.is_empty()
-            && self.counts.keys().all(|key| !matches!(key.2, Found::Refused | Found::Differs))
+            && self
+                .counts
+                .keys()
+                .all(|key| !matches!(key.2, Found::Refused | Found::Differs))
     }
 }
 
@@ -387,8 +413,9 @@ fn differs<P: Polygons>(
     }
     let refused = |fault| (Found::Refused, fault);
     let own = work.ours(task.loops, radius).map_err(refused)?;
-    let [low, high] = [-1.0, 1.0]
-        .map(|way| work.off(task.loops, radius, each.map(|stray| way * stray)).map_err(refused));
+    let [low, high] = [-1.0, 1.0].map(|way| {
+        work.off(task.loops, radius, each.map(|stray| way * stray)).map_err(refused)
+    });
     let (low, high) = (low?, high?);
     let counts = [&low, &own, &high, &theirs].map(|one| one.counts(strays));
     if counts[0] != counts[2] {
@@ -428,55 +455,4 @@ fn chords(one: &Loop, stray: f64) -> Vec<Point> {
     let ring: Vec<Point> = one.pieces().iter().flat_map(points).collect();
     assert!(shoelace(&ring).is_finite(), "an outline has an area");
     ring
-}
-
-fn gather(folder: &Path, files: &mut Vec<PathBuf>) {
-    let entries = std::fs::read_dir(folder).expect("a folder");
-    for entry in entries {
-        let path = entry.expect("an entry").path();
-        let ending = path.extension().and_then(|ending| ending.to_str());
-        if path.is_dir() {
-            gather(&path, files);
-        } else if matches!(ending, Some("svg" | "dxf" | "json")) {
-            files.push(path);
-        }
-    }
-}
-
-/// What our readers make of a file: nothing where they refuse it. An SVG without a size is taken
-/// at a millimetre a unit, a DXF without a unit in millimetres.
-fn drawings(file: &Path) -> Vec<Drawing> {
-    let bytes = std::fs::read(file).expect("a file that was there");
-    let read = match file.extension().and_then(|ending| ending.to_str()) {
-        Some("svg") => svg_of_size("drawing.svg", &bytes, None, Paper::MM)
-            .or_else(|_| svg_of_size("drawing.svg", &bytes, Some(KnownSize::Ppi(25.4)), Paper::MM)),
-        Some("dxf") => {
-            let pick = Pick::default();
-            dxf("drawing.dxf", &bytes, Asked { units: Some(Unit::Mm), size: None, pick: &pick })
-        }
-        _ => return listed(&bytes),
-    };
-    read.map_or_else(|_| Vec::new(), |told| vec![told.value])
-}
-
-/// The polygons of a list of items with their points.
-fn listed(bytes: &[u8]) -> Vec<Drawing> {
-    let Ok(all) = serde_json::from_slice::<serde_json::Value>(bytes) else { return Vec::new() };
-    let number = |value: &serde_json::Value| value.as_f64();
-    let point = |value: &serde_json::Value| Some(Point::new(number(&value[0])?, number(&value[1])?));
-    let items = all["items"].as_array().cloned().unwrap_or_default();
-    let polygon = |item: &serde_json::Value| -> Option<Drawing> {
-        let points: Vec<Point> =
-            item["shape"]["data"].as_array()?.iter().map(point).collect::<Option<_>>()?;
-        let stroke = |piece: &Piece| Drawn {
-            stroke: Stroke::Piece(*piece),
-            name: None,
-            role: None,
-        };
-        let strokes = Loop::polygon(&points).pieces().iter().map(stroke).collect();
-        let place = Place::whole(Source::Drawing, "list");
-        let name = format!("item {}", item["id"]);
-        Some(Drawing { name, beside: None, paths: vec![Line { strokes, closed: true, place }] })
-    };
-    items.iter().filter_map(polygon).collect()
 }

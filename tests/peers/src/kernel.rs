@@ -10,7 +10,9 @@ use cavalier_contours::shape_algorithms::{Shape as Plines, ShapeOffsetOptions};
 use geo::Area;
 use geo_offset::Offset;
 use pline::{PlineSource, PlineSourceMut};
-use spelch::geom::{Ends, Loop, Piece, Point, Recheck, Side, Vector, arcs_of, close, trim};
+use spelch::geom::{
+    Ends, Loop, Piece, Point, Recheck, Side, Vector, arcs_of, close, trim,
+};
 use std::cell::OnceCell;
 use std::f64::consts::TAU;
 use std::hint::black_box;
@@ -60,8 +62,18 @@ const ROWS: [Row; 9] = {
     const OVERLAY: Worker = in_and_out::<Overlay>;
     const OVERLAY_LEFT: Worker = left::<Overlay>;
     [
-        ("joint of 12 pieces", joint, Kernel, &[OVERLAY, OVERLAY_LEFT, buffer, cavalier, capsules]),
-        ("smooth, 10,000 chords", || smooth(10_000, 0.0), Kernel, &[OVERLAY, OVERLAY_LEFT, buffer, cavalier]),
+        (
+            "joint of 12 pieces",
+            joint,
+            Kernel,
+            &[OVERLAY, OVERLAY_LEFT, buffer, cavalier, capsules],
+        ),
+        (
+            "smooth, 10,000 chords",
+            || smooth(10_000, 0.0),
+            Kernel,
+            &[OVERLAY, OVERLAY_LEFT, buffer, cavalier],
+        ),
         ("smooth, 100,000 chords", || smooth(100_000, 0.0), Slow, &[]),
         ("smooth, 1,000,000 chords", || smooth(1_000_000, 0.0), Slow, &[]),
         ("comb of 1,000 slots", comb, Slow, &[cavalier]),
@@ -87,7 +99,8 @@ pub(crate) fn cases() -> Vec<Case> {
 /// Clipper2 on all other parts.
 pub(crate) fn slow_cases() -> Vec<Case> {
     let slow = ROWS.into_iter().filter(|row| row.2 == Clipper2::Slow);
-    slow.map(|row| case((row.0, row.1), vec![ours, in_and_out::<Clipper>], None)).collect()
+    slow.map(|row| case((row.0, row.1), vec![ours, in_and_out::<Clipper>], None))
+        .collect()
 }
 
 /// Opening a part, by whom, and the worker that does what only we do.
@@ -202,8 +215,9 @@ fn open<P: Polygons>(part: &P) -> P {
 }
 
 fn polygon(rings: &Rings) -> geo::Polygon<f64> {
-    let mut lines =
-        rings.iter().map(|ring| ring.iter().map(|p| (p.x, p.y)).collect::<geo::LineString>());
+    let mut lines = rings
+        .iter()
+        .map(|ring| ring.iter().map(|p| (p.x, p.y)).collect::<geo::LineString>());
     let outside = lines.next().expect("an outside");
     geo::Polygon::new(outside, lines.collect())
 }
@@ -212,7 +226,9 @@ fn buffer(lazy: &Rc<Lazy>) -> (String, Work) {
     use geo::algorithm::buffer::{Buffer, BufferStyle, LineJoin};
     let lazy = Rc::clone(lazy);
     let work = move || {
-        let style = |by: f64| BufferStyle::new(by).line_join(LineJoin::Round(turn(RADIUS, TOLERANCE)));
+        let style = |by: f64| {
+            BufferStyle::new(by).line_join(LineJoin::Round(turn(RADIUS, TOLERANCE)))
+        };
         let inner = polygon(lazy.rings()).buffer_with_style(style(-RADIUS));
         opened(inner.buffer_with_style(style(RADIUS)).unsigned_area())
     };
@@ -281,7 +297,10 @@ struct Dice(u64);
 
 impl Dice {
     fn between(&mut self, low: f64, high: f64) -> f64 {
-        self.0 = self.0.wrapping_mul(6_364_136_223_846_793_005).wrapping_add(1_442_695_040_888_963_407);
+        self.0 = self
+            .0
+            .wrapping_mul(6_364_136_223_846_793_005)
+            .wrapping_add(1_442_695_040_888_963_407);
         let share = f64::from((self.0 >> 33) as u32) / f64::from(1u32 << 31);
         low + (high - low) * share
     }
@@ -293,7 +312,8 @@ fn smooth(chords: u32, noise: f64) -> Part {
     let place = |index: u32| {
         let turn = TAU * f64::from(index) / f64::from(chords);
         let wave = |times: f64, shift: f64| (times * turn + shift).sin();
-        let radius = 100.0 + 8.0 * wave(7.0, 0.0) + 3.0 * wave(23.0, 1.0) + 0.8 * wave(61.0, 2.0);
+        let radius =
+            100.0 + 8.0 * wave(7.0, 0.0) + 3.0 * wave(23.0, 1.0) + 0.8 * wave(61.0, 2.0);
         Point::default() + Vector::at_angle(turn) * (radius + dice.between(-noise, noise))
     };
     vec![Loop::polygon(&(0..chords).map(place).collect::<Vec<_>>())]
@@ -308,9 +328,18 @@ pub(crate) fn ring_of(chords: u32, noise: f64) -> Rings {
 fn joint() -> Part {
     let at = Point::new;
     let corners = [
-        (0.0, 0.0, 0.0), (90.0, 0.0, TAU / 4.0), (100.0, 10.0, 0.0), (100.0, 60.0, 0.0),
-        (70.0, 60.0, 0.0), (70.0, 40.0, 0.0), (40.0, 40.0, 0.0), (40.0, 60.0, 0.0),
-        (10.0, 60.0, TAU / 4.0), (0.0, 50.0, 0.0), (0.0, 45.0, -TAU / 2.0), (0.0, 15.0, 0.0),
+        (0.0, 0.0, 0.0),
+        (90.0, 0.0, TAU / 4.0),
+        (100.0, 10.0, 0.0),
+        (100.0, 60.0, 0.0),
+        (70.0, 60.0, 0.0),
+        (70.0, 40.0, 0.0),
+        (40.0, 40.0, 0.0),
+        (40.0, 60.0, 0.0),
+        (10.0, 60.0, TAU / 4.0),
+        (0.0, 50.0, 0.0),
+        (0.0, 45.0, -TAU / 2.0),
+        (0.0, 15.0, 0.0),
     ];
     let next = corners.iter().cycle().skip(1);
     let piece = |(a, b): (&(f64, f64, f64), &(f64, f64, f64))| {
@@ -331,7 +360,12 @@ fn comb() -> Part {
     let mut points = vec![at(0.0, 0.0), at(8000.0, 0.0)];
     for tooth in (0..1000).rev() {
         let x = 8.0 * f64::from(tooth);
-        points.extend([at(x + 8.0, 30.0), at(x + 3.0, 30.0), at(x + 3.0, 10.0), at(x, 10.0)]);
+        points.extend([
+            at(x + 8.0, 30.0),
+            at(x + 3.0, 30.0),
+            at(x + 3.0, 10.0),
+            at(x, 10.0),
+        ]);
     }
     vec![Loop::polygon(&points)]
 }

@@ -2,6 +2,7 @@
 //! and whether the answers agree. A subject is a module; see the README here.
 
 mod corpus;
+mod drawings;
 mod kernel;
 mod planning;
 mod polygons;

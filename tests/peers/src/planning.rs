@@ -77,7 +77,8 @@ fn chords() -> bool {
         let drawing = drawn(&rings[0]);
         let start = Instant::now();
         let load = |_: &str| Ok(drawing.clone().into_bytes());
-        let planned = work::plan_job(&job, &load).unwrap_or_else(|why| panic!("{name}: {why:?}"));
+        let planned =
+            work::plan_job(&job, &load).unwrap_or_else(|why| panic!("{name}: {why:?}"));
         let ms = start.elapsed().as_secs_f64() * 1e3;
         let reaches = planned.value.plan.parts[0].reach.iter().flatten();
         let reach = reaches.into_iter().next().expect("a reach");
@@ -101,7 +102,8 @@ fn drawn(ring: &[spelch::geom::Point]) -> String {
         r#"<svg xmlns="http://www.w3.org/2000/svg" width="400mm" height="400mm" viewBox="0 0 400 400"><path d="M"#,
     );
     for point in ring {
-        write!(text, "{:.7},{:.7} ", 200.0 + point.x, 200.0 - point.y).expect("a String takes all");
+        write!(text, "{:.7},{:.7} ", 200.0 + point.x, 200.0 - point.y)
+            .expect("a String takes all");
     }
     text + "Z\"/></svg>"
 }
@@ -136,14 +138,17 @@ fn samples() -> bool {
 
 /// One shape with more and more stretches.
 fn growth(name: &str, shape: fn(usize) -> String) -> bool {
-    println!("| {name}: stretches | ms to plan | ns for each, by n log n | |\n|---|---|---|---|");
+    println!(
+        "| {name}: stretches | ms to plan | ns for each, by n log n | |\n|---|---|---|---|"
+    );
     let (mut good, mut first) = (true, None);
     for wanted in [250, 500, 1000, 2000, 4000] {
         let job = read::job("shape.toml", &shape(wanted)).expect("a sound job").value;
         let (ms, stretches) = planned(&job, Path::new("."));
         let n = f64::from(u32::try_from(stretches).expect("not so many"));
         let each = ms * 1e6 / (n * n.log2());
-        let holds = each <= GROWTH * *first.get_or_insert(each) && (1100.0 < n || ms < THOUSAND);
+        let holds =
+            each <= GROWTH * *first.get_or_insert(each) && (1100.0 < n || ms < THOUSAND);
         good &= holds;
         println!("| {stretches} | {ms:.1} | {each:.0} | {} |", verdict(holds));
     }
@@ -186,7 +191,8 @@ fn waves(stretches: usize) -> String {
             let turn = if step % 2 == 0 { "left" } else { "right" };
             let last = side == 3 && step + 1 == n_side;
             let (x, y) = if last { (0.0, 0.0) } else { (x, y) };
-            writeln!(text, "\"arc {turn} 20 to {x:.1}, {y:.1}\",").expect("a String takes all");
+            writeln!(text, "\"arc {turn} 20 to {x:.1}, {y:.1}\",")
+                .expect("a String takes all");
         }
     }
     text + "]\n"
@@ -201,7 +207,8 @@ fn teeth(stretches: usize) -> String {
             let (tip_x, tip_y) = (x + 22.0 * dx + 30.0 * dy, y + 22.0 * dy - 30.0 * dx);
             (x, y) = (x + 44.0 * dx, y + 44.0 * dy);
             let last = side == 3 && step + 1 == n_side;
-            let end = if last { "close".to_owned() } else { format!("to {x:.1}, {y:.1}") };
+            let end =
+                if last { "close".to_owned() } else { format!("to {x:.1}, {y:.1}") };
             writeln!(text, "\"to {tip_x:.1}, {tip_y:.1}\",\n\"{end}\",")
                 .expect("a String takes all");
         }

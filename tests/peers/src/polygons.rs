@@ -74,7 +74,8 @@ impl Polygons for Geos {
         if rings.iter().filter(|ring| 0.0 < shoelace(ring)).count() == 1 {
             return Self(part(&rings[0], rings[1..].iter().collect()));
         }
-        let parts = apart(rings).into_iter().map(|(outside, openings)| part(outside, openings));
+        let parts =
+            apart(rings).into_iter().map(|(outside, openings)| part(outside, openings));
         let all = geos::Geometry::create_multipolygon(parts.collect());
         Self(all.expect("parts"))
     }
@@ -116,7 +117,8 @@ impl Polygons for Geos {
 fn apart(rings: &Rings) -> Vec<(&Vec<Point>, Vec<&Vec<Point>>)> {
     let (outsides, openings): (Vec<_>, Vec<_>) =
         rings.iter().partition(|ring| 0.0 < shoelace(ring));
-    let mut parts: Vec<_> = outsides.into_iter().map(|outside| (outside, Vec::new())).collect();
+    let mut parts: Vec<_> =
+        outsides.into_iter().map(|outside| (outside, Vec::new())).collect();
     parts.sort_by(|a, b| shoelace(a.0).total_cmp(&shoelace(b.0)));
     for opening in openings {
         let round = |part: &&mut (&Vec<Point>, _)| {
@@ -132,7 +134,8 @@ fn apart(rings: &Rings) -> Vec<(&Vec<Point>, Vec<&Vec<Point>>)> {
 fn points_of(ring: &ConstGeometry<'_>) -> Vec<Point> {
     let line = ring.get_coord_seq().expect("points");
     let last = line.size().expect("a number").saturating_sub(1);
-    let at = |index| Point::new(line.get_x(index).expect("x"), line.get_y(index).expect("y"));
+    let at =
+        |index| Point::new(line.get_x(index).expect("x"), line.get_y(index).expect("y"));
     (0..last).map(at).collect()
 }
 
@@ -152,7 +155,9 @@ impl Clipper {
     fn none() -> Self {
         use clipper2c_sys as c;
         // SAFETY: made in memory of its own size.
-        Self(unsafe { c::clipper_paths64(c::clipper_allocate(c::clipper_paths64_size())) })
+        Self(unsafe {
+            c::clipper_paths64(c::clipper_allocate(c::clipper_paths64_size()))
+        })
     }
 }
 
@@ -169,7 +174,8 @@ impl Polygons for Clipper {
         for ring in rings {
             // SAFETY: each path is made in memory of its own size, copied and deleted once.
             unsafe {
-                let path = c::clipper_path64(c::clipper_allocate(c::clipper_path64_size()));
+                let path =
+                    c::clipper_path64(c::clipper_allocate(c::clipper_path64_size()));
                 for point in ring {
                     let (x, y) = ((point.x * GRID).round(), (point.y * GRID).round());
                     let point = c::ClipperPoint64 { x: x as i64, y: y as i64 };
@@ -188,7 +194,8 @@ impl Polygons for Clipper {
         unsafe {
             let memory = c::clipper_allocate(c::clipper_clipperoffset_size());
             let offset = c::clipper_clipperoffset(memory, 2.0, tolerance * GRID, 0, 0);
-            let (join, end) = (c::ClipperJoinType_ROUND_JOIN, c::ClipperEndType_POLYGON_END);
+            let (join, end) =
+                (c::ClipperJoinType_ROUND_JOIN, c::ClipperEndType_POLYGON_END);
             c::clipper_clipperoffset_add_paths64(offset, self.0, join, end);
             let memory = c::clipper_allocate(c::clipper_paths64_size());
             let made = c::clipper_clipperoffset_execute(memory, offset, by * GRID);
@@ -202,10 +209,12 @@ impl Polygons for Clipper {
         let (made, open) = (Self::none(), Self::none());
         // SAFETY: the handle is made in memory of its own size and deleted once.
         unsafe {
-            let clip = c::clipper_clipper64(c::clipper_allocate(c::clipper_clipper64_size()));
+            let clip =
+                c::clipper_clipper64(c::clipper_allocate(c::clipper_clipper64_size()));
             c::clipper_clipper64_add_subject(clip, self.0);
             c::clipper_clipper64_add_clip(clip, other.0);
-            let (how, fill) = (c::ClipperClipType_DIFFERENCE, c::ClipperFillRule_NON_ZERO);
+            let (how, fill) =
+                (c::ClipperClipType_DIFFERENCE, c::ClipperFillRule_NON_ZERO);
             let done = c::clipper_clipper64_execute(clip, how, fill, made.0, open.0);
             assert!(done == 1, "the difference was made");
             c::clipper_delete_clipper64(clip);
@@ -258,11 +267,16 @@ impl Polygons for Overlay {
     }
 
     fn without(&self, other: &Self) -> Self {
-        Self(self.0.overlay_as::<i64>(&other.0, OverlayRule::Difference, FillRule::NonZero))
+        Self(self.0.overlay_as::<i64>(
+            &other.0,
+            OverlayRule::Difference,
+            FillRule::NonZero,
+        ))
     }
 
     fn rings(&self) -> Rings {
-        let ring = |ring: &Vec<[f64; 2]>| ring.iter().map(|p| Point::new(p[0], p[1])).collect();
+        let ring =
+            |ring: &Vec<[f64; 2]>| ring.iter().map(|p| Point::new(p[0], p[1])).collect();
         self.0.iter().flatten().map(ring).collect()
     }
 

@@ -46,7 +46,10 @@ fn arcs(count: u32) -> Loop {
         let side = if n.is_multiple_of(2) { 1.0 } else { -1.0 };
         let height = 2.0 * half.cos() * side;
         let centre = from.middle(to) + way.left() * height;
-        assert!((centre.distance(from) - 2.0 * chord).abs() < 1e-6, "a radius of two chords");
+        assert!(
+            (centre.distance(from) - 2.0 * chord).abs() < 1e-6,
+            "a radius of two chords"
+        );
         Piece::Arc { from, to, centre, sweep: 2.0 * half * side }
     };
     Loop::new((0..count).map(arc).collect())
@@ -70,7 +73,8 @@ fn program(ring: &Loop, moves: u32) -> String {
     let ramp = 10.0 * f64::from(count) / ring.length();
     let step = DEEP / f64::from(LAPS - 1);
     let start = places[0];
-    let mut text = "G21\nG17\nG90\nG94\nG40\nG49\nG80\nG54\nG0 Z15\nS16000\nM3\nG4 P5\n".to_owned();
+    let mut text =
+        "G21\nG17\nG90\nG94\nG40\nG49\nG80\nG54\nG0 Z15\nS16000\nM3\nG4 P5\n".to_owned();
     let _ = write!(text, "G0 X{:.4} Y{:.4}\nG1 Z0 F300\nF1200\n", start.x, start.y);
     for lap in 0..LAPS {
         let (high, low) = (f64::from(lap), f64::from((lap + 1).min(LAPS - 1)));
@@ -125,7 +129,10 @@ fn workers(ring: Loop) -> Workers {
         count: gcode::parse(&theirs).map_or(0, |program| program.blocks.len()),
         measure: None,
     });
-    vec![("spelch, read and judged".to_owned(), judged), ("gcode, parsed only".to_owned(), parsed)]
+    vec![
+        ("spelch, read and judged".to_owned(), judged),
+        ("gcode, parsed only".to_owned(), parsed),
+    ]
 }
 
 /// How the time grows with the moves and the outline; whether it stays within n log n.
@@ -136,13 +143,17 @@ pub(crate) fn growth() -> bool {
 
 /// One sort of outline.
 fn grown(name: &str, ring: fn(u32) -> Loop) -> bool {
-    println!("| moves round {name} | s of the processor | ns for each, by n log n | |\n|---|---|---|---|");
+    println!(
+        "| moves round {name} | s of the processor | ns for each, by n log n | |\n|---|---|---|---|"
+    );
     let (mut good, mut first) = (true, None);
     for moves in GROWING {
         let ring = ring(moves);
         let (text, promise) = (program(&ring, moves), promise(ring));
         let judged: Work = Box::new(move || Answer {
-            count: judge(&[text.as_str()], &promise).figures.map_or(0, |found| found.lines),
+            count: judge(&[text.as_str()], &promise)
+                .figures
+                .map_or(0, |found| found.lines),
             measure: None,
         });
         let seconds = processor(&judged);
@@ -150,7 +161,10 @@ fn grown(name: &str, ring: fn(u32) -> Loop) -> bool {
         let each = seconds * 1e9 / (n * n.log2());
         let holds = each <= GROWTH * *first.get_or_insert(each);
         good &= holds;
-        println!("| {moves} | {seconds:.4} | {each:.1} | {} |", if holds { "holds" } else { "TOO SLOW" });
+        println!(
+            "| {moves} | {seconds:.4} | {each:.1} | {} |",
+            if holds { "holds" } else { "TOO SLOW" }
+        );
     }
     println!();
     good

@@ -20,7 +20,8 @@ const CHORD: f64 = 1e-4;
 fn wave(share: f64) -> [(f64, f64); 2] {
     let turn = TAU * share;
     let (sin, cos) = turn.sin_cos();
-    let (radius, grows) = (200.0 + 5.0 * (97.0 * turn).sin(), 5.0 * 97.0 * (97.0 * turn).cos());
+    let (radius, grows) =
+        (200.0 + 5.0 * (97.0 * turn).sin(), 5.0 * 97.0 * (97.0 * turn).cos());
     let at = (250.0 + radius * cos, 250.0 + radius * sin);
     let way = (grows * cos - radius * sin, grows * sin + radius * cos);
     [at, (way.0 * TAU, way.1 * TAU)]
@@ -39,9 +40,10 @@ fn segment(index: u32) -> [(f64, f64); 4] {
 
 /// An SVG of one path of cubics, about 5 MB.
 fn svg_text() -> String {
-    let mut text = "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"500mm\" height=\"500mm\" \
+    let mut text =
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"500mm\" height=\"500mm\" \
                     viewBox=\"0 0 500 500\"><path d=\""
-        .to_owned();
+            .to_owned();
     for index in 0..SEGMENTS {
         let [from, a, b, to] = segment(index);
         if index == 0 {
@@ -82,7 +84,9 @@ pub(crate) fn cases() -> Vec<Case> {
                     ("spelch, read", |text| measured(&read_svg(text))),
                     ("usvg, parsed only", |text| parsed(text, false)),
                     ("usvg, parsed and flattened", |text| parsed(text, true)),
-                    ("spelch, read and made an outline", |text| outlined(&read_svg(text))),
+                    ("spelch, read and made an outline", |text| {
+                        outlined(&read_svg(text))
+                    }),
                 ];
                 all_of(svg_text(), &workers)
             }),
@@ -94,7 +98,9 @@ pub(crate) fn cases() -> Vec<Case> {
                 let workers: [(&str, Reader); 3] = [
                     ("spelch, read", |text| measured(&read_dxf(text))),
                     ("dxf alone", taken_apart),
-                    ("spelch, read and made an outline", |text| outlined(&read_dxf(text))),
+                    ("spelch, read and made an outline", |text| {
+                        outlined(&read_dxf(text))
+                    }),
                 ];
                 all_of(dxf_text(), &workers)
             }),
@@ -139,8 +145,10 @@ fn measured(drawing: &Drawing) -> Answer {
 
 /// The drawing as an outline; its strokes are counted as read.
 fn outlined(drawing: &Drawing) -> Answer {
-    let told = outlines(drawing, &[], 1e-3, Paper::MM).unwrap_or_else(|failure| panic!("{failure:?}"));
-    let length = told.value.iter().flat_map(|part| &part.loops).map(|ring| ring.length()).sum();
+    let told = outlines(drawing, &[], 1e-3, Paper::MM)
+        .unwrap_or_else(|failure| panic!("{failure:?}"));
+    let length =
+        told.value.iter().flat_map(|part| &part.loops).map(|ring| ring.length()).sum();
     Answer { measure: Some(length), ..measured(drawing) }
 }
 
@@ -154,7 +162,8 @@ fn parsed(text: &str, flatten: bool) -> Answer {
     let (mut count, mut length) = (0, 0.0);
     add(tree.root(), &mut |path| {
         let data = path.data();
-        count += data.segments().filter(|s| matches!(s, PathSegment::CubicTo(..))).count();
+        count +=
+            data.segments().filter(|s| matches!(s, PathSegment::CubicTo(..))).count();
         if flatten {
             length += flattened(path);
         }
@@ -174,7 +183,9 @@ fn add(group: &usvg::Group, found: &mut impl FnMut(&usvg::Path)) {
 
 /// The length of a path's chords, in mm at 96 pixels an inch.
 fn flattened(path: &usvg::Path) -> f64 {
-    let Some(data) = path.data().clone().transform(path.abs_transform()) else { return 0.0 };
+    let Some(data) = path.data().clone().transform(path.abs_transform()) else {
+        return 0.0;
+    };
     let at = |p: usvg::tiny_skia_path::Point| {
         Point::new(f64::from(p.x) * 25.4 / 96.0, f64::from(p.y) * 25.4 / 96.0)
     };

@@ -83,7 +83,11 @@ impl Case {
         for (index, (name, _)) in workers.iter().enumerate() {
             let (said, good) = verdict(once[0].answer, once[index].answer);
             agreed &= good;
-            let cells = once[index].cells(&times[0], &times[index], part.map(|part| &times[part]));
+            let cells = once[index].cells(
+                &times[0],
+                &times[index],
+                part.map(|part| &times[part]),
+            );
             println!("| {name} |{cells} {said} |");
         }
         println!();
@@ -109,7 +113,8 @@ impl Once {
         let output = Command::new(own).arg("child").args(names).output();
         let output = output.expect("this program, once more");
         if output.status.signal() == Some(Signal::XCPU.as_raw()) {
-            let took = Took { clock: start.elapsed().as_secs_f64(), processor: MOST as f64 };
+            let took =
+                Took { clock: start.elapsed().as_secs_f64(), processor: MOST as f64 };
             return Self { answer: None, took, memory: "-".to_owned() };
         }
         assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
@@ -121,7 +126,8 @@ impl Once {
         let words: Vec<&str> = text.trim_end().split('\t').collect();
         let &[count, measure, clock, processor, memory] = &words[..] else { return None };
         let answer = Answer { count: count.parse().ok()?, measure: measure.parse().ok() };
-        let took = Took { clock: clock.parse().ok()?, processor: processor.parse().ok()? };
+        let took =
+            Took { clock: clock.parse().ok()?, processor: processor.parse().ok()? };
         Some(Self { answer: Some(answer), took, memory: memory.to_owned() })
     }
 
@@ -131,7 +137,9 @@ impl Once {
 
     /// Its cells in the table, by our times, its own, and those of the part that only we do.
     fn cells(&self, ours: &[Took], own: &[Took], part: Option<&Vec<Took>>) -> String {
-        let of = |times: &[Took], by: fn(&Took) -> f64| times.iter().map(by).collect::<Vec<f64>>();
+        let of = |times: &[Took], by: fn(&Took) -> f64| {
+            times.iter().map(by).collect::<Vec<f64>>()
+        };
         let (clock, processor) = (of(own, Took::clock), of(own, Took::processor));
         let rest = part.map(|part| {
             let both = ours.iter().zip(part);
@@ -200,7 +208,8 @@ fn took(work: &Work, times: u32) -> (Answer, Took) {
 /// The middle of the seconds of the processor that the work takes, round by round.
 pub(crate) fn processor(work: &Work) -> f64 {
     let times = in_a_turn(work);
-    let mut seconds: Vec<f64> = (0..ROUNDS).map(|_| took(work, times).1.processor).collect();
+    let mut seconds: Vec<f64> =
+        (0..ROUNDS).map(|_| took(work, times).1.processor).collect();
     seconds.sort_by(f64::total_cmp);
     seconds[ROUNDS / 2]
 }
@@ -222,9 +231,10 @@ fn verdict(ours: Option<Answer>, other: Option<Answer>) -> (&'static str, bool) 
 }
 
 fn agree(ours: Answer, other: Answer) -> bool {
-    let near = ours.measure.zip(other.measure).is_none_or(|(own, other)| {
-        (own - other).abs() <= SHARE * own.abs()
-    });
+    let near = ours
+        .measure
+        .zip(other.measure)
+        .is_none_or(|(own, other)| (own - other).abs() <= SHARE * own.abs());
     ours.count == other.count && near
 }
 
@@ -232,7 +242,8 @@ fn agree(ours: Answer, other: Answer) -> bool {
 fn spread(numbers: &[f64]) -> String {
     let mut sorted = numbers.to_vec();
     sorted.sort_by(f64::total_cmp);
-    let (least, middle, most) = (sorted[0], sorted[sorted.len() / 2], sorted[sorted.len() - 1]);
+    let (least, middle, most) =
+        (sorted[0], sorted[sorted.len() / 2], sorted[sorted.len() - 1]);
     let digits = (2.0 - middle.abs().log10().floor()).clamp(0.0, 9.0) as usize;
     match sorted.len() {
         1 => format!("{middle:.digits$}"),
@@ -244,7 +255,8 @@ fn spread(numbers: &[f64]) -> String {
 /// that the process held meanwhile, and how much of it before it began (Linux tells both).
 pub(crate) fn child(cases: &[Case], (case, worker): (&str, &str)) -> ExitCode {
     limit();
-    let mut workers = cases.iter().filter(|one| one.name == case).flat_map(|one| (one.workers)());
+    let mut workers =
+        cases.iter().filter(|one| one.name == case).flat_map(|one| (one.workers)());
     let Some((_, work)) = workers.find(|(name, _)| name == worker) else {
         eprintln!("there is no {worker} in {case}");
         return ExitCode::FAILURE;
