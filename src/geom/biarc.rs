@@ -1,15 +1,18 @@
-//! Two arcs that leave one point in one direction and arrive at another in another, with a
-//! common tangent where they meet.
+//! Two arcs that leave one point in one direction and arrive at another in another, with a common
+//! tangent where they meet.
 //!
 //! ```text
-//!       a --- o --- b        a, b  where the tangents at the ends and at the joint meet
-//!      / .         . \       o     the joint, in the middle between a and b
-//!     /.             .\      the tangents from and to a are equal, those from and to b too:
-//!   from              to     here all four are
+//!       a --- o --- b        o      the joint of the two arcs, in the middle between a and b
+//!      / .         . \       a, b   where its tangent meets those at `from` and `to`
+//!     /.             .\
+//!   from              to
 //! ```
 //!
-//! Source: published: R. Juckett, Biarc Interpolation, 2014, ryanjuckett.com, for the arcs from
-//! the tangents that meet; of the whole family the one with equal tangent lengths (geometry).
+//! From a it is as far to `from` as to o, and from b as far to o as to `to`. There are many such
+//! pairs of arcs: this is the one with all four lengths alike.
+//!
+//! Source: published: R. Juckett, Biarc Interpolation, 2014, ryanjuckett.com, for the arcs from the
+//! tangents that meet; that all lengths can be alike: geometry.
 
 use super::{Piece, Point, Vector};
 

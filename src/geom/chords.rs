@@ -1,31 +1,31 @@
 //! Arcs for the chords of a smooth curve, within a tolerance and certified.
 //!
-//! Drawing programs write a curve as thousands of chords. Here they become few arcs again, in
-//! four steps, each linear in the number of chords:
+//! Drawing programs write a curve as thousands of chords. Here they become few arcs again, in four
+//! steps, each linear in the number of chords:
 //!
 //! ```text
-//!   corners        runs            joints            biarcs
-//!   .--.--.        .-----.         .--→--.           .--o--.
-//!         |              |               ↓                 o
-//!         .              .               .                 .
+//!   1 corners      2 runs          3 joints          4 biarcs
+//!   .--.--.        o-----o         o-->--o--         .--o--.
+//!         |              |               |                 o
+//!         .              o               v                 .
 //! ```
-//!
-//! Our own (geometry); the biarcs' source stands there.
 //!
 //! 1. *Corners*, where the way turns sharply, part the chords; nothing goes over them.
 //! 2. *Runs*: from each start the longest run that one circle follows ([`Pencil`]), found by
 //!    doubling and halving from the length of the run before.
-//! 3. *Joints*: two circles that each stray by `e` over a length `L` meet at an angle of up to
-//!    `6 √3 e / L` on either side (geometry: the end slope of the cubic `s (s² − a²)` by its
-//!    height). A joint that turns no more was drawn smooth: both runs get the mean direction.
-//! 4. *Biarcs*: each run becomes two arcs with the directions of its joints, so that no joint
-//!    of a smooth curve is a corner. Each is certified against its chords; what strays too far
-//!    is halved, and what is too short stays chords.
+//! 3. *Joints*: two circles that each stray by `e` over a length `L` meet at an angle of up to `6
+//!    √3 e / L` on either side (geometry: the end slope of the cubic `s (s² − a²)` by its height).
+//!    A joint that turns no more was drawn smooth: both runs get the mean direction.
+//! 4. *Biarcs*: each run becomes two arcs with the directions of its joints, so that no joint of a
+//!    smooth curve is a corner. Each is certified against its chords; what strays too far is
+//!    halved, and what is too short stays chords.
+//!
+//! Our own (geometry); the biarcs' source stands there.
 
 use super::biarc::{Heading, biarc};
+use super::certify::strays;
 use super::fit::Ends;
 use super::pencil::{Pencil, Round};
-use super::point::larger;
 use super::{Piece, Point, Vector};
 
 /// A run of chords and the pieces that take its place.
@@ -90,6 +90,7 @@ struct Run {
     round: Option<Round>,
 }
 
+/// Points with chords from each to the next, which arcs are sought for.
 struct Chain<'a> {
     points: &'a [Point],
     tolerance: f64,
@@ -97,6 +98,7 @@ struct Chain<'a> {
 }
 
 impl Chain<'_> {
+    /// Whether its last point is the first one.
     fn is_closed(&self) -> bool {
         self.points[0] == self.points[self.points.len() - 1]
     }
@@ -286,65 +288,6 @@ impl Chain<'_> {
             let way = round.direction(self.points[middle]);
             self.cover(&Run { to: middle, ..*run }, (start, way), arcs);
             self.cover(&Run { from: middle, ..*run }, (way, end), arcs);
-        }
-    }
-}
-
-/// How far chords and pieces with the same ends stray from each other at most; nothing where
-/// the chords go back.
-///
-/// The signed distance from pieces that meet tangent bends by at most one over the smallest
-/// radius, so that between the ends of a chord it is off by an eighth of that times the square
-/// of the chord (geometry).
-fn strays(points: &[Point], pieces: &[Piece]) -> Option<f64> {
-    let radius = pieces.iter().filter_map(Piece::radius).fold(f64::INFINITY, f64::min);
-    let carriers: Vec<Followed> = pieces.iter().map(Followed::of).collect();
-    let (mut worst, mut longest) = (0.0f64, 0.0f64);
-    let mut on = 0;
-    for pair in points.windows(2) {
-        let step = pair[1] - pair[0];
-        longest = larger(longest, step.dot(step));
-        while on + 1 < carriers.len() && carriers[on].is_past(pair[1]) {
-            on += 1;
-        }
-        let (off, way) = carriers[on].see(pair[1]);
-        if step.dot(way) < 0.0 {
-            return None;
-        }
-        worst = larger(worst, off);
-    }
-    let tight = (radius - worst).max(radius / 2.0);
-    Some(worst + longest / (8.0 * tight))
-}
-
-/// A piece as its chords follow it.
-struct Followed {
-    piece: Piece,
-    radius: f64,
-    end: Point,
-    way: Vector,
-}
-
-impl Followed {
-    fn of(piece: &Piece) -> Self {
-        let radius = piece.radius().unwrap_or(f64::INFINITY);
-        Self { piece: *piece, radius, end: piece.to(), way: piece.direction(1.0) }
-    }
-
-    /// Whether a point lies beyond its end.
-    fn is_past(&self, point: Point) -> bool {
-        0.0 < (point - self.end).dot(self.way)
-    }
-
-    /// How far a point is off, and the direction of travel there, of any length.
-    fn see(&self, point: Point) -> (f64, Vector) {
-        match self.piece {
-            Piece::Line { .. } => (self.way.cross(point - self.end).abs(), self.way),
-            Piece::Arc { centre, sweep, .. } => {
-                let out = point - centre;
-                let off = (out.length() - self.radius).abs();
-                (off, if 0.0 < sweep { out.left() } else { out.right() })
-            }
         }
     }
 }

@@ -6,14 +6,14 @@
 //!   .                 ' o .
 //! ```
 //!
-//! The greedy cover and its bound are our own (geometry); the arcs are those of [`super::biarc`].
+//! A curve is broken at inflections, cusps and ends of axes; each run between is covered greedily
+//! by the longest biarcs that stray no more than the tolerance, so every joint inside a curve is
+//! tangent. The deviation given is a bound, not an estimate: it is the largest distance of samples
+//! to the arcs and what a curve of bounded second derivative can stray between two samples. Arc and
+//! curve have the same ends and the curve's shadow on the arc leaves no gap, so it bounds the
+//! distance of the arcs from the curve too.
 //!
-//! A curve is broken at inflections, cusps and ends of axes; each run between is covered
-//! greedily by the longest biarcs that stray no more than the tolerance, so every joint
-//! inside a curve is tangent. The deviation given is a bound, not an estimate: it is the
-//! largest distance of samples to the arcs and what a curve of bounded second derivative can
-//! stray between two samples. Arc and curve have the same ends and the curve's shadow on the
-//! arc leaves no gap, so it bounds the distance of the arcs from the curve too.
+//! The greedy cover and its bound are our own (geometry); the arcs are those of [`super::biarc`].
 
 use super::biarc::{Heading, biarc};
 use super::curve::quadratic_roots;
@@ -40,11 +40,11 @@ pub struct Ends {
 
 /// A curve that strays less than this from a line is one: rounding of its points.
 const STRAIGHT: f64 = 1e-9;
-/// An arc whose sagitta is less is a line.
+/// An arc that bows from its chord by less, in mm, is a line.
 const NO_SAGITTA: f64 = 1e-9;
 /// The share of the tolerance that what lies between two samples may take.
 const BETWEEN_SAMPLES: f64 = 1.0 / 16.0;
-/// At most so many samples of one run.
+/// No more samples than this are taken of one biarc.
 const MOST_SAMPLES: f64 = 20_000.0;
 /// A run shorter than this share of the curve is given up: a line takes its place.
 const SHORTEST_RUN: f64 = 1e-6;
@@ -162,9 +162,13 @@ fn straight(curve: &Curve) -> Option<Vec<Piece>> {
 struct Run<'a> {
     curve: &'a Curve,
     tolerance: f64,
+    /// The parameter where it starts.
     from: f64,
+    /// The parameter where it ends.
     to: f64,
+    /// The direction to start with, where it is not the curve's own.
     start: Option<Vector>,
+    /// The direction to end with, likewise.
     end: Option<Vector>,
 }
 
@@ -277,6 +281,7 @@ impl Run<'_> {
     }
 }
 
+/// How far a point is from the nearest of these pieces.
 fn distance(pieces: &[Piece], point: Point) -> f64 {
     pieces.iter().map(|piece| piece.distance(point)).fold(f64::INFINITY, f64::min)
 }

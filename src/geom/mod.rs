@@ -51,7 +51,8 @@
 //! | `measure`, `rooms`, `held`, `march`, `check` | the check, which shares no code with it |
 //! | `union`, `second` | the second method, for what the check does not accept |
 //! | `trace`, `region`, `largest`, `spans`, `closing`, `play` | what the disc leaves, and exact fits |
-//! | `curve`, `biarc`, `fit`, `pencil`, `chords` | lines and arcs for what was drawn otherwise |
+//! | `curve`, `biarc`, `fit` | lines and arcs for smooth curves |
+//! | `pencil`, `chords`, `certify` | arcs for the chords of a smooth curve |
 
 // Points, pieces and loops.
 mod boundary;
@@ -96,6 +97,7 @@ mod trace;
 
 // Lines and arcs for curves and chords.
 mod biarc;
+mod certify;
 mod chords;
 mod curve;
 mod fit;

@@ -1,12 +1,11 @@
-//! The circles through two points, and which of them a run of points follows (geometry; cutting
-//! the intervals in one pass is our own).
+//! The circles through two points, and which of them a run of points follows.
 //!
-//! In the frame of the chord from the first point to the last, half of it `a` long, every
-//! circle through both ends is `y = q (a² − x² − y²)` for one number `q`; zero is the line.
-//! A point that may be off by `e` allows `y − e <= q w <= y + e`, with `w = a² − x² − y²`: an
-//! interval of `q`. One pass over the points cuts these intervals with each other, and what is
-//! left are all the circles that do (geometry; the slope of `y − q w` is nowhere on the circle
-//! below one, so that no point is farther off than `e`).
+//! In the frame of the chord from the first point to the last, half of it `a` long, every circle
+//! through both ends is `y = q (a² − x² − y²)` for one number `q`; zero is the line. A point that
+//! may be off by `e` allows `y − e <= q w <= y + e`, with `w = a² − x² − y²`: an interval of `q`.
+//! One pass over the points cuts these intervals with each other, and what is left are all the
+//! circles that follow them all: the slope of `y − q w` is nowhere on a circle below one, so that
+//! no point is farther off than `e`.
 //!
 //! ```text
 //!            . - ' | ' - .
@@ -14,6 +13,8 @@
 //!      /           |           \
 //!   first -------- + ---- a --- last    x
 //! ```
+//!
+//! Geometry; cutting the intervals in one pass is our own.
 
 use super::point::{larger, smaller};
 use super::{Point, Vector};
