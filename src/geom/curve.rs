@@ -101,7 +101,7 @@ impl Curve {
     }
 
     /// No second derivative between `t0` and `t1` is longer than this.
-    pub fn acceleration_bound(&self, t0: f64, t1: f64) -> f64 {
+    pub(super) fn acceleration_bound(&self, t0: f64, t1: f64) -> f64 {
         match *self {
             // It is linear in `t`, so its length is largest at an end.
             Self::Cubic(_) => {

@@ -161,7 +161,7 @@ impl Tree {
 
     /// The first of the nearest of `pieces` (those the tree was made of): where two meet,
     /// both are as near, and the order decides.
-    pub fn first_nearest(&self, pieces: &[Piece], point: Point) -> Option<usize> {
+    pub(super) fn first_nearest(&self, pieces: &[Piece], point: Point) -> Option<usize> {
         let found =
             self.search((pieces, point, f64::INFINITY), SAME_POINT, |earlier| earlier);
         found.map(|(_, index)| index)

@@ -1,5 +1,5 @@
-//! From a drawing to an outline: closed, simple, oriented, nested, finite loops of lines and
-//! arcs, every edge with its role.
+//! From a drawing to an outline: closed, simple, oriented, nested, finite loops of lines and arcs,
+//! every edge with its role.
 //!
 //! ```text
 //!    paths ----> rings ---> as pieces -------------> parts -----> edges
@@ -8,41 +8,52 @@
 //!                     arcs, ring: within the fit          edge:  what is done to each
 //! ```
 //!
+//! A *strand* is a stroke of the drawing on its way; a *chain* is strands end to end, a *ring* one
+//! that closes. A ring is *settled* where the joints that are meant smooth are tangent, and
+//! *shaped* when it is lines and arcs.
+//!
+//! | files, in the order in which to read them | what they are about |
+//! |---|---|
+//! | `strand`, `chain` | strokes, and what closes by itself |
+//! | `net`, `loose`, `stray` | what is drawn in pieces, and what is no part of an outline |
+//! | `clean`, `rounding`, `recover`, `through`, `cubics` | repairs, and what was designed |
+//! | `tangent`, `arcs`, `ring` | smooth joints, and chords and curves as arcs |
+//! | `cross`, `nest`, `doubt` | how loops meet and lie in each other |
+//! | `edge`, `near`, `call` | edges, their roles, and what a job calls them |
+//!
 //! What each step goes by stands in its file.
 
-mod strand;
-
+// From paths to rings.
+mod chain;
+mod loose;
 mod net;
-
+mod strand;
 mod stray;
 
-mod loose;
-
-mod chain;
-
-mod clean;
-
-mod rounding;
-
-mod recover;
-
-mod tangent;
-
+// From rings to lines and arcs.
 mod arcs;
-
+mod clean;
+mod cubics;
+mod recover;
 mod ring;
+mod rounding;
+mod tangent;
+mod through;
 
+// From loops to parts and their edges.
+mod call;
 mod cross;
-
+mod doubt;
+mod edge;
+mod near;
 mod nest;
 
-mod doubt;
-
-mod near;
-
-mod edge;
-
-mod call;
+#[cfg(test)]
+mod repairs;
+#[cfg(test)]
+mod scribbles;
+#[cfg(test)]
+mod tests;
 
 pub use call::{Call, Calls, edge_near};
 
@@ -57,16 +68,17 @@ use ring::ShapedRing;
 use strand::Report;
 
 /// A loop smaller than this both ways, in mm, is a speck or has the wrong unit (from memory).
-pub const TINY: f64 = 1.0;
+const TINY: f64 = 1.0;
 /// A drawing larger than this, in mm, or farther off, has the wrong unit (from memory).
-pub const ABSURD: f64 = 10_000.0;
+const ABSURD: f64 = 10_000.0;
 /// Nor does any part lie farther from the origin, in mm (from memory).
 const FAR: f64 = 100.0 * ABSURD;
 
 /// The outlines that a drawing holds: one for each outside loop.
 ///
-/// Curves are fitted by lines and arcs within `fit` mm, `paper` says how messages write lengths. What is wrong by no more than the
-/// repair tolerance is repaired and noted; everything else is refused with its place.
+/// Curves are fitted by lines and arcs within `fit` mm; `paper` says how messages write lengths.
+/// What is wrong by no more than the repair tolerance is repaired and noted; everything else is
+/// refused with its place.
 ///
 /// # Errors
 /// All that stops it, not only the first: open, crossing, touching, tiny, absurd or empty
@@ -360,12 +372,3 @@ impl Outline {
             .find(|edge| ring.wrapped(along - edge.span.from) <= edge.span.length)
     }
 }
-
-#[cfg(test)]
-mod tests;
-
-#[cfg(test)]
-mod repairs;
-
-#[cfg(test)]
-mod scribbles;

@@ -1,10 +1,4 @@
-//! Designed lines and arcs that were chopped into chords, and circles drawn as four curves,
-//! found again and told.
-//!
-//! A run of chords is one line or one arc where all its points lie on it to the drawing's own
-//! rounding and going on at eight times that would not carry it much farther: a designed piece
-//! ends where it ends, while a run on a free curve grows with the cube root (geometry: a free
-//! curve strays from its circle with the cube of the length).
+//! Designed lines and arcs that were chopped into chords, found again and told.
 //!
 //! ```text
 //!      o--o--o
@@ -12,14 +6,21 @@
 //!   o           o-----      looser, the run would go no farther: where the arc ends a line begins
 //! ```
 //!
-//! Our own.
+//! A run of chords is one line or one arc where all its points lie on it to the drawing's own
+//! rounding and going on at eight times that would not carry it much farther: a designed piece ends
+//! where it ends, while a run on a free curve grows with the cube root (geometry: a free curve
+//! strays from its circle with the cube of the length).
+//!
+//! Our own; the line and the circle through many points have a source of their own.
 
 use super::chain::Ring;
+use super::cubics::circle_of_cubics;
 use super::strand::{Report, Strand, join};
+use super::through::{circle_of, lie_on_one, line_of};
 use crate::geom::{Piece, Point, Vector};
 use crate::read::Stroke;
 use crate::units::Paper;
-use std::f64::consts::{FRAC_PI_2, PI};
+use std::f64::consts::PI;
 
 /// So few chords are no sign of a design (from memory).
 const FEWEST_CHORDS: usize = 4;
@@ -31,18 +32,14 @@ const MOST_SAGITTA: f64 = 0.05;
 const ALL_DECIMALS: f64 = 1e-7;
 /// A rounded point may be off by so many roundings: half a one each way, and what the line or
 /// circle through all of them may be off (geometry, and a quarter more).
-const ROUNDINGS: f64 = 0.9;
+pub(super) const ROUNDINGS: f64 = 0.9;
 /// A run shorter than this many roundings says nothing of its shape.
 const SHORTEST: f64 = 60.0;
 /// How much looser a free curve is tried.
 const LOOSER: f64 = 8.0;
-/// A larger radius, in mm, is a line.
-const LARGEST_RADIUS: f64 = 1e5;
-/// The handles of a cubic that stands for a quarter circle, as shares of its radius: the curve
-/// strays from the circle by less than a thousandth of it (geometry).
-const HANDLES: (f64, f64) = (0.551, 0.5535);
 
-/// Puts the designed pieces back into a ring whose numbers lie on a grid of `rounding`.
+/// Puts the designed pieces back into a ring whose numbers lie on a grid of `rounding`; a circle of
+/// four curves too.
 pub(super) fn recover(ring: &mut Ring, rounding: f64, report: &mut Report) {
     if ring.is_empty() || circle_of_cubics(ring, rounding, report) {
         return;
@@ -306,165 +303,13 @@ fn length(points: &[Point], (from, to): (usize, usize)) -> f64 {
     points[from..=to].windows(2).map(|pair| pair[0].distance(pair[1])).sum()
 }
 
-/// Whether one line or one circle passes all these points within `tolerance`.
-fn lie_on_one(points: &[Point], tolerance: f64) -> bool {
-    line_of(points, tolerance).is_some() || circle_of(points, tolerance).is_some()
-}
-
-/// The circle that passes all these points within `tolerance`.
-fn circle_of(points: &[Point], tolerance: f64) -> Option<(Point, f64)> {
-    let (centre, radius) = circle_through(points)?;
-    let near = |p: &Point| (p.distance(centre) - radius).abs() <= tolerance;
-    let all = radius <= LARGEST_RADIUS && points.iter().all(near);
-    all.then_some((centre, radius))
-}
-
-/// The line that passes all these points within `tolerance`, in order: a point of it, and its
-/// direction.
-fn line_of(points: &[Point], tolerance: f64) -> Option<(Point, Vector)> {
-    let middle = middle(points);
-    let (mut xx, mut xy, mut yy) = (0.0, 0.0, 0.0);
-    for v in points.iter().map(|&p| p - middle) {
-        xx += v.x * v.x;
-        xy += v.x * v.y;
-        yy += v.y * v.y;
-    }
-    let way = Vector::at_angle(libm::atan2(2.0 * xy, xx - yy) / 2.0);
-    let along = (points[points.len() - 1] - points[0]).dot(way).signum();
-    let off = |p: &Point| way.cross(*p - middle).abs();
-    let forward = |pair: &[Point]| -tolerance <= along * (pair[1] - pair[0]).dot(way);
-    let all =
-        points.iter().all(|p| off(p) <= tolerance) && points.windows(2).all(forward);
-    all.then_some((middle, way))
-}
-
-#[expect(clippy::cast_precision_loss, reason = "there are far fewer than 2^52 points")]
-fn middle(points: &[Point]) -> Point {
-    let origin = points[0];
-    let sum = points.iter().fold(Vector::default(), |sum, &p| sum + (p - origin));
-    origin + sum * (1.0 / points.len() as f64)
-}
-
-/// The circle nearest to these points: first with squares of distances, which needs no start,
-/// then with distances themselves.
-fn circle_through(points: &[Point]) -> Option<(Point, f64)> {
-    #[expect(
-        clippy::cast_precision_loss,
-        reason = "there are far fewer than 2^52 points"
-    )]
-    let count = points.len() as f64;
-    let middle = middle(points);
-    let offs = || points.iter().map(|&p| p - middle);
-    let (mut xx, mut xy, mut yy, mut x, mut y) = (0.0, 0.0, 0.0, 0.0, 0.0);
-    for v in offs() {
-        let square = v.dot(v);
-        xx += v.x * v.x;
-        xy += v.x * v.y;
-        yy += v.y * v.y;
-        x += v.x * square / 2.0;
-        y += v.y * square / 2.0;
-    }
-    let mut centre = middle + solved((xx, xy, yy), (x, y))?;
-    let mut radius = 0.0;
-    for _ in 0..2 {
-        let ways: Vec<Vector> = points.iter().map(|&p| p - centre).collect();
-        radius = ways.iter().map(|way| way.length()).sum::<f64>() / count;
-        let units: Vec<Vector> = ways.iter().filter_map(|way| way.unit()).collect();
-        let mean =
-            units.iter().fold(Vector::default(), |sum, &u| sum + u) * (1.0 / count);
-        let (mut xx, mut xy, mut yy, mut x, mut y) = (0.0, 0.0, 0.0, 0.0, 0.0);
-        for (way, unit) in ways.iter().zip(units) {
-            let (u, off) = (unit - mean, way.length() - radius);
-            xx += u.x * u.x;
-            xy += u.x * u.y;
-            yy += u.y * u.y;
-            x += u.x * off;
-            y += u.y * off;
-        }
-        let step = solved((xx, xy, yy), (x, y))?;
-        centre = centre + step;
-        radius -= mean.dot(step);
-    }
-    Some((centre, radius))
-}
-
-/// The solution of two equations with a symmetric matrix.
-fn solved((xx, xy, yy): (f64, f64, f64), (x, y): (f64, f64)) -> Option<Vector> {
-    let determinant = xx * yy - xy * xy;
-    let solution = Vector::new(yy * x - xy * y, xx * y - xy * x) * (1.0 / determinant);
-    (0.0 < determinant && solution.length().is_finite()).then_some(solution)
-}
-
-/// Makes two half circles of a circle drawn as four equal cubic quarters.
-fn circle_of_cubics(ring: &mut Ring, rounding: f64, report: &mut Report) -> bool {
-    let cubic = |strand: &Strand| match strand.stroke {
-        Stroke::Cubic(points) => Some(points),
-        _ => None,
-    };
-    let quarters: Vec<[Point; 4]> = ring.iter().filter_map(cubic).collect();
-    if quarters.len() != 4 || ring.len() != 4 {
-        return false;
-    }
-    let ends =
-        quarters.iter().fold(Vector::default(), |sum, q| sum + (q[0] - quarters[0][0]));
-    let centre = quarters[0][0] + ends * 0.25;
-    let radius = quarters.iter().map(|q| q[0].distance(centre)).sum::<f64>() / 4.0;
-    let turn = (quarters[0][0] - centre).turn_to(quarters[0][3] - centre).signum();
-    let slack = 1e-6_f64.max(ROUNDINGS * rounding);
-    if !quarters.iter().all(|q| is_quarter(q, (centre, radius, turn), slack)) {
-        return false;
-    }
-    let strays = quarters[0][0].middle(quarters[0][3]);
-    let middle = (strays - centre) * 0.25
-        + (quarters[0][1].middle(quarters[0][2]) - centre) * 0.75;
-    let found = format!(
-        "four curves are taken as a circle of radius {} about {}, from which they stray by {}: {}",
-        report.paper.decimals(radius, 6),
-        report.point(centre),
-        report.paper.decimals((middle.length() - radius).abs(), 4),
-        ring[0].called()
-    );
-    report.repaired("outline-circle-recovered", ring[0].place_at(centre), found);
-    let from = quarters[0][0];
-    let opposite = centre + (centre - from);
-    let half = |from, to| Piece::Arc { from, to, centre, sweep: turn * PI };
-    let strand = |piece| Strand { stroke: Stroke::Piece(piece), ..ring[0].clone() };
-    *ring = vec![strand(half(from, opposite)), strand(half(opposite, from))];
-    true
-}
-
-/// Whether a cubic stands for a quarter of this circle.
-fn is_quarter(
-    [a, b, c, d]: &[Point; 4],
-    (centre, radius, turn): (Point, f64, f64),
-    slack: f64,
-) -> bool {
-    let (start, end) = (*a - centre, *d - centre);
-    let (leaves, arrives) = (*b - *a, *d - *c);
-    let right_angle = start.turn_to(end) * turn - FRAC_PI_2;
-    let handle = |length: f64| {
-        HANDLES.0 * radius - slack <= length && length <= HANDLES.1 * radius + slack
-    };
-    // Across the radius at both ends.
-    let along = |handle: Vector, out: Vector| handle.dot(out).abs() <= slack * radius;
-    (start.length() - radius).abs() <= slack
-        && (end.length() - radius).abs() <= slack
-        && right_angle.abs() * radius <= 2.0 * slack
-        && along(leaves, start)
-        && along(arrives, end)
-        && handle(leaves.length())
-        && handle(arrives.length())
-        && 0.0 < turn * start.cross(leaves)
-        && 0.0 < turn * end.cross(arrives)
-}
-
 #[cfg(test)]
 mod tests {
-    use super::super::tests::{drawn, line, path, read};
+    use super::super::tests::{line, path, read};
     use crate::geom::shapes::bulged;
     use crate::geom::{Loop, Piece, Point, Vector};
     use crate::outline::Outline;
-    use crate::read::{Path, Stroke};
+    use crate::read::Path;
     use std::f64::consts::{PI, TAU};
 
     /// The points of a loop whose pieces are chopped into so many chords each, turned, and
@@ -575,27 +420,6 @@ mod tests {
         for index in 0..4 {
             assert!((one.turn(index) - PI / 2.0).abs() < 2e-3, "square corners");
             assert!((one.pieces()[index].length() - 3.0).abs() < 5e-3, "in their places");
-        }
-    }
-
-    #[test]
-    fn a_circle_of_four_cubics_is_a_circle_and_told() {
-        // Basis: geometry, the usual handle; between its ends the curve strays 2.73e-4 radii.
-        for (radius, handle) in [(12.5, 0.552_284_75), (37.123_456, 0.551_915)] {
-            let centre = Point::new(40.0, 50.0);
-            let quarter = |k: u32| {
-                let out = |k: u32| Vector::at_angle(-f64::from(k) * PI / 2.0) * radius;
-                let (from, to) = (out(k), out(k + 1));
-                let points = [from, from + to * handle, to + from * handle, to];
-                drawn(Stroke::Cubic(points.map(|out| centre + out)))
-            };
-            let (part, ids) = outlined(path("c", (0..4).map(quarter).collect()));
-            assert_eq!(ids, ["outline-circle-recovered"], "told");
-            let pieces = part.loops[0].pieces();
-            assert_eq!(pieces.len(), 2, "two half circles");
-            let found = pieces[0].radius().expect("an arc");
-            assert!((found - radius).abs() < 1e-6, "{found} for {radius}");
-            assert_eq!(part.drawn, part.loops, "and the proof takes it as one");
         }
     }
 }
