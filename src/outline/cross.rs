@@ -1,9 +1,5 @@
 //! Where the pieces of loops meet that should not: crossings and touches.
 //!
-//! Every pair of pieces with boxes that meet is tried. A contact is a crossing of the two
-//! carriers within both, an end of one on the other, or a place where they come nearer than
-//! the kernel joins ends. Joints of neighbours are no contacts.
-//!
 //! ```text
 //!      a   b       a \   / b
 //!       \ /           ) (       looked at just before and just after the point: where b leaves a
@@ -11,6 +7,10 @@
 //!       / \           ) (
 //!      b   a       a /   \ b
 //! ```
+//!
+//! Every pair of pieces with boxes that meet is tried. A contact is a crossing of the two carriers
+//! within both, an end of one on the other, or a place where they come nearer than the kernel joins
+//! ends. Joints of neighbours are no contacts.
 //!
 //! Geometry.
 
@@ -28,12 +28,20 @@ enum Contact {
     Touches,
 }
 
-/// Contacts nearer to each other than this along one loop are the joint between them.
+/// Two places of one loop nearer to each other than this along it, in mm, are the joint between two
+/// neighbours (from memory).
 const AT_JOINT: f64 = 1e-4;
-/// Smooth neighbours meet near their joint at no more than this angle, by rounding.
+/// By rounding, smooth neighbours meet near their joint at no more than this, in radians (from
+/// memory).
 const GRAZING: f64 = 1e-4;
-/// How far from a contact the sides are judged, in mm.
+/// So near to their joint, in mm, smooth neighbours do (from memory).
+const NEAR_JOINT: f64 = 1.0;
+/// How far from a contact the sides are judged, in mm (from memory).
 const LOOK: f64 = 1e-3;
+/// Ways at a contact that differ by no more than this, in radians, lie on each other (from memory).
+const ALIKE: f64 = 1e-3;
+/// Lines are parallel where the sine of the angle between them is no more (from memory).
+const PARALLEL: f64 = 1e-12;
 
 /// Refuses every place where these rings cross or touch themselves or each other.
 pub(super) fn refuse_contacts(rings: &[ShapedRing], report: &mut Report) {
@@ -94,6 +102,7 @@ pub(super) fn refuse_contacts(rings: &[ShapedRing], report: &mut Report) {
     }
 }
 
+/// What is said of a contact.
 fn problem(contact: Contact, at: &str, (a, b): (&Bit<'_>, &Bit<'_>)) -> Problem {
     let (one, other) = (a.strand.called(), b.strand.called());
     match contact {
@@ -119,10 +128,12 @@ struct Walked<'a> {
 }
 
 impl Walked<'_> {
+    /// How far along its loop the place of the piece nearest to a point is.
     fn along(&self, point: Point) -> f64 {
         self.ring.start_of(self.index) + self.piece.nearest(point) * self.piece.length()
     }
 
+    /// The direction of travel there.
     fn direction(&self, point: Point) -> Vector {
         self.piece.direction(self.piece.nearest(point))
     }
@@ -162,7 +173,7 @@ fn contact(point: Point, a: &Walked<'_>, b: &Walked<'_>) -> Option<Contact> {
         let from_joint = a.joint_distance(b, point);
         let angle = a.direction(point).cross(b.direction(point)).abs();
         // Rounding of a smooth joint is no contact; going back over a neighbour is.
-        let grazing = angle <= GRAZING && from_joint < 1.0 && !a.folds(b);
+        let grazing = angle <= GRAZING && from_joint < NEAR_JOINT && !a.folds(b);
         if apart <= AT_JOINT || from_joint <= AT_JOINT || grazing {
             return None;
         }
@@ -181,7 +192,7 @@ fn sides(point: Point, a: (&Loop, f64), b: (&Loop, f64)) -> Contact {
         let way = (angle - back).rem_euclid(TAU);
         // A way along the other's own way is an overlap, and no crossing.
         let off = way.min(TAU - way).min((way - sector).abs());
-        (off > 1e-3).then_some(way < sector)
+        (ALIKE < off).then_some(way < sector)
     };
     match (inside(other_back), inside(other_on)) {
         (Some(one), Some(two)) if one != two => Contact::Crosses,
@@ -208,6 +219,7 @@ enum Carrier {
     Circle(Point, f64),
 }
 
+/// What a piece lies on.
 fn carrier(piece: &Piece) -> Carrier {
     match *piece {
         Piece::Line { from, .. } => Carrier::Line(from, piece.direction(0.0)),
@@ -215,9 +227,14 @@ fn carrier(piece: &Piece) -> Carrier {
     }
 }
 
+/// The crossing of two lines, unless they are parallel.
 fn lines((p, v): (Point, Vector), (q, w): (Point, Vector)) -> Vec<Point> {
     let turn = v.cross(w);
-    if turn.abs() <= 1e-12 { Vec::new() } else { vec![p + v * ((q - p).cross(w) / turn)] }
+    if turn.abs() <= PARALLEL {
+        Vec::new()
+    } else {
+        vec![p + v * ((q - p).cross(w) / turn)]
+    }
 }
 
 /// The crossings, or the nearest place where there is none.
@@ -237,7 +254,8 @@ fn circles((c, r): (Point, f64), (d, s): (Point, f64)) -> Vec<Point> {
     let way = d - c;
     let Some(unit) = way.unit() else { return Vec::new() };
     let apart = way.length();
-    // Geometry: the radical line, from the nearer sum to keep its digits.
+    // The line on which the circles meet: its distance from the first centre, by a product that
+    // keeps the digits of radii that are nearly alike.
     let along = f64::midpoint(apart, (r - s) * (r + s) / apart);
     let half = (r - along) * (r + along);
     let mut found = vec![c + unit * r, c - unit * r];

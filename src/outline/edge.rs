@@ -27,6 +27,7 @@ use std::f64::consts::{FRAC_PI_2, FRAC_PI_4};
 const GENTLE: f64 = 1.047;
 /// Rounding of an angle of 45 degrees, in radians.
 const ANGLE_ROUNDING: f64 = 1e-9;
+/// The sides, each with the angle of the way square to it and outwards, in radians.
 const SIDES: [(Side, f64); 4] = [
     (Side::Left, 2.0 * FRAC_PI_2),
     (Side::Right, 0.0),
@@ -92,6 +93,7 @@ pub(super) fn roles(
     roles
 }
 
+/// Whether a piece is one that is called so.
 fn is_meant(which: &EdgeRef, bit: &Bit<'_>, asked: &Asked) -> bool {
     match which {
         EdgeRef::Side(side) => asked.faces == Some(*side),
@@ -109,6 +111,7 @@ fn written(which: &EdgeRef, paper: Paper) -> String {
     }
 }
 
+/// A wish that no edge answers to, and what edges there are.
 fn nothing_matches(
     wish: &RoleWish,
     (parts, roles): (&[Nest], &[Roles]),
@@ -147,6 +150,7 @@ fn nothing_matches(
     .expected(format!("one of: {there}"))
 }
 
+/// A wish that is not followed, as the edge has its role from the joint it is part of.
 fn has_its_role(wish: &RoleWish, paper: Paper) -> Problem {
     Problem::new(
         "edge-role-fixed",
@@ -189,6 +193,7 @@ pub(super) fn runs(bits: &[Bit<'_>]) -> Vec<Vec<usize>> {
     corners.iter().zip(&ends).map(run).collect()
 }
 
+/// Whether a piece starts at a corner.
 fn is_corner(bits: &[Bit<'_>], index: usize) -> bool {
     let before = &bits[(index + bits.len() - 1) % bits.len()].piece;
     SMOOTH_TURN <= before.turn_to(&bits[index].piece).abs()

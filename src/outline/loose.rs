@@ -103,6 +103,7 @@ fn same(chain: &Ring, other: &Ring) -> bool {
     on(chain) || on(&backwards(chain))
 }
 
+/// A chain walked the other way.
 fn backwards(chain: &[Strand]) -> Ring {
     chain.iter().rev().map(Strand::reversed).collect()
 }

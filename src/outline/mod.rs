@@ -172,6 +172,7 @@ fn refuse_sizes(drawing: &Drawing, rings: &mut Vec<ShapedRing>, report: &mut Rep
     rings.retain(|ring| is_large_enough(ring, report));
 }
 
+/// Whether a ring is no speck; one that is, is refused.
 fn is_large_enough(ring: &ShapedRing, report: &mut Report) -> bool {
     let bounds = ring.bounds();
     let (strand, at) = (ring.first(), ring.start());
@@ -232,6 +233,7 @@ fn names(name: &str, count: usize) -> Vec<String> {
     (1..=count).map(|number| format!("{name} {number}")).collect()
 }
 
+/// Notes outlines that stray farther than was asked for.
 fn note_coarse_fits(outlines: &[Outline], fit: f64, report: &mut Report) {
     for outline in outlines.iter().filter(|outline| fit < outline.deviation) {
         let found = format!(
@@ -318,6 +320,7 @@ impl Outline {
         self.edge_slice(on).iter()
     }
 
+    /// The same as a slice.
     fn edge_slice(&self, on: usize) -> &[Edge] {
         let first = self.edges.partition_point(|edge| edge.span.on < on);
         let last = self.edges.partition_point(|edge| edge.span.on <= on);

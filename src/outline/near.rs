@@ -79,6 +79,7 @@ fn named(bits: &[Bit<'_>], run: &[usize]) -> Vec<Vec<usize>> {
     edges.map(<[usize]>::to_vec).collect()
 }
 
+/// No edge is near enough.
 fn none_near(at: Point, paper: Paper) -> Problem {
     let (near, at) = (paper.decimals(NEAR, 1), paper.point((at.x, at.y)));
     let found = format!("no edge lies within {near} of {at}");
@@ -87,6 +88,7 @@ fn none_near(at: Point, paper: Paper) -> Problem {
     Problem::stop("edge-not-near", found, hint)
 }
 
+/// Two edges are as near as each other.
 fn two_near(at: Point, paper: Paper) -> Problem {
     let at = paper.point((at.x, at.y));
     let found = format!("two edges are as near to {at} as each other");

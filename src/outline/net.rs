@@ -53,6 +53,7 @@ impl Net {
         Self { chains, knots, ends }
     }
 
+    /// The chains in order.
     pub(super) fn chains(&self) -> &[Ring] {
         &self.chains
     }
@@ -162,10 +163,12 @@ pub(super) fn is_start(end: usize) -> bool {
     end.is_multiple_of(2)
 }
 
+/// Where a chain ends.
 fn end_of(chain: &Ring) -> Point {
     chain[chain.len() - 1].to()
 }
 
+/// The box of one point.
 fn spot(point: Point) -> Bounds {
     Bounds { low: point, high: point }
 }

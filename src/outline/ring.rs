@@ -30,7 +30,9 @@ pub(super) struct Shaped {
 /// A closed ring of lines and arcs.
 #[derive(Debug, Clone)]
 pub(super) struct ShapedRing {
+    /// Its strands in order.
     pub(super) parts: Vec<Shaped>,
+    /// How far the fitted pieces stray from what was drawn, in mm.
     pub(super) deviation: f64,
 }
 
@@ -140,14 +142,17 @@ fn weld(parts: &mut [Shaped], of: impl Fn(&mut Shaped) -> &mut Vec<Piece>) {
 }
 
 impl ShapedRing {
+    /// The ring as lines and arcs within the tolerance.
     pub(super) fn fitted(&self) -> Loop {
         Loop::new(self.parts.iter().flat_map(|part| part.fitted.clone()).collect())
     }
 
+    /// The ring as it was drawn.
     pub(super) fn drawn(&self) -> Loop {
         Loop::new(self.parts.iter().flat_map(|part| part.drawn.clone()).collect())
     }
 
+    /// The box of the ring as fitted.
     pub(super) fn bounds(&self) -> Bounds {
         self.parts.iter().flat_map(|part| &part.fitted).map(Piece::bounds).collect()
     }

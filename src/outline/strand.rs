@@ -2,8 +2,8 @@
 //!
 //! ```text
 //!         . - .          an end that is moved, from t to T, takes its stroke along, turned and
-//!    from       t        stretched about the start: an arc stays an arc
-//!        ' - .  T
+//!    from       t        stretched about the start: an arc stays an arc, and a cubic keeps its
+//!        ' - .  T        shape
 //! ```
 //!
 //! Geometry.
@@ -41,14 +41,17 @@ pub(super) struct Report {
 pub(super) const MOST_TOLD: usize = 12;
 
 impl Report {
+    /// One with nothing in it yet.
     pub(super) const fn new(paper: Paper) -> Self {
         Self { paper, notes: Vec::new(), stops: Vec::new(), untold: BTreeMap::new() }
     }
 
+    /// Something to say.
     pub(super) fn note(&mut self, problem: Problem) {
         self.notes.push(problem);
     }
 
+    /// Something that stops the outline.
     pub(super) fn stop(&mut self, problem: Problem) {
         self.stops.push(problem);
     }
@@ -58,6 +61,7 @@ impl Report {
         self.told((id, Weight::Hint), place, found);
     }
 
+    /// A repair of some weight, told one by one up to so many.
     fn told(
         &mut self,
         (id, weight): (&'static str, Weight),
@@ -114,10 +118,12 @@ pub(super) fn strands(path: &Path) -> Vec<Strand> {
 }
 
 impl Strand {
+    /// Where it starts.
     pub(super) fn from(&self) -> Point {
         self.stroke.from()
     }
 
+    /// Where it ends.
     pub(super) fn to(&self) -> Point {
         match self.stroke {
             Stroke::Piece(piece) => piece.to(),
@@ -145,6 +151,7 @@ impl Strand {
         }
     }
 
+    /// The point at `t` of the way, from 0 to 1.
     pub(super) fn at(&self, t: f64) -> Point {
         match self.stroke {
             Stroke::Piece(piece) => piece.at(t),
@@ -174,6 +181,7 @@ impl Strand {
         }
     }
 
+    /// Whether all its numbers are some.
     pub(super) fn is_finite(&self) -> bool {
         match self.stroke {
             Stroke::Piece(Piece::Line { from, to }) => from.is_finite() && to.is_finite(),
@@ -209,6 +217,7 @@ impl Strand {
             .fold(0.0, f64::max)
     }
 
+    /// The same walked the other way.
     pub(super) fn reversed(&self) -> Self {
         let stroke = match self.stroke {
             Stroke::Piece(piece) => Stroke::Piece(piece.reversed()),
@@ -227,7 +236,7 @@ impl Strand {
     }
 
     /// Moves its end by turning and stretching it about its start, which keeps its shape.
-    pub(super) fn end_at(&mut self, to: Point) {
+    fn end_at(&mut self, to: Point) {
         let from = self.from();
         let (old, new) = (self.to() - from, to - from);
         let square = old.dot(old);
@@ -251,7 +260,8 @@ impl Strand {
         }
     }
 
-    pub(super) fn start_at(&mut self, from: Point) {
+    /// Moves its start by turning and stretching it about its end.
+    fn start_at(&mut self, from: Point) {
         let mut back = self.reversed();
         back.end_at(from);
         *self = back.reversed();
@@ -311,11 +321,14 @@ pub(super) fn join(a: &mut Strand, b: &mut Strand, report: &mut Report) {
     }
 }
 
+/// Two lines lie alike where the sine of the angle between them is no more (from memory).
+const ALIKE: f64 = 1e-6;
+
 /// Where the carriers of two lines cross; nothing where they lie alike.
 fn crossing_of_lines((a, b): (Point, Point), (c, d): (Point, Point)) -> Option<Point> {
     let (left, right) = (orientation(c, d, a), orientation(c, d, b));
     let apart = left - right;
-    if apart.abs() <= 1e-6 * (b - a).length() * (d - c).length() {
+    if apart.abs() <= ALIKE * (b - a).length() * (d - c).length() {
         return None;
     }
     Some(a + (b - a) * (left / apart))

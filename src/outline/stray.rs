@@ -22,6 +22,7 @@ pub(super) struct Run {
     pub(super) strands: Ring,
     /// The place of each chain.
     pub(super) places: Vec<Place>,
+    /// Where it starts and where it ends.
     pub(super) ends: [Point; 2],
     /// How many ends meet at either end.
     pub(super) meeting: [usize; 2],
@@ -93,16 +94,19 @@ fn kind(place: &Place) -> &str {
 }
 
 impl Run {
+    /// Some points along it: its ends and a few of each stroke.
     fn points(&self) -> impl Iterator<Item = Point> {
         let of = |strand: &Strand| [0.0, 0.25, 0.5, 0.75].map(|t| strand.at(t));
         self.strands.iter().flat_map(of).chain([self.ends[1]])
     }
 
+    /// About how long it is.
     fn length(&self) -> f64 {
         let points: Vec<Point> = self.points().collect();
         points.windows(2).map(|pair| pair[0].distance(pair[1])).sum()
     }
 
+    /// Whether its ends are so near to each other that it was meant to close.
     fn nearly_closes(&self) -> bool {
         let [from, to] = self.ends;
         from.distance(to) <= NEARLY_CLOSED * self.length()

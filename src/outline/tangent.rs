@@ -1,11 +1,5 @@
 //! Joints of lines and arcs that the drawing means smooth, made exactly tangent.
 //!
-//! A drawing rounds its numbers, so that an arc leaves a line at an angle of a few thousandths.
-//! Taken as drawn, such a joint is a corner that nobody drew. Here each arc keeps its radius
-//! and its centre is moved until it touches its neighbours; the joints slide along the lines.
-//! It is done only where nothing moves by more than the fit's tolerance or the drawing's own
-//! rounding (geometry: the bound in [`Joints::settle`]); a corner that is meant is larger.
-//!
 //! ```text
 //!    as drawn                  settled
 //!    ______                    _____
@@ -13,6 +7,12 @@
 //!           '.                          '     touches both neighbours; the joints slide
 //!             |                          |
 //! ```
+//!
+//! A drawing rounds its numbers, so that an arc leaves a line at an angle of a few thousandths.
+//! Taken as drawn, such a joint is a corner that nobody drew. Here each arc keeps its radius and
+//! its centre is moved until it touches its neighbours; the joints slide along the lines. It is
+//! done only where nothing moves by more than the fit's tolerance or the drawing's own rounding
+//! (geometry: the bound in [`Joints::settle`]); a corner that is meant is larger.
 //!
 //! The circles that touch two others: geometry; what is moved and how far is our own.
 
@@ -102,6 +102,7 @@ impl Anchor {
         }
     }
 
+    /// How sharply it bends: one over its radius; nought for a line or a corner.
     fn curvature(&self) -> f64 {
         match self {
             Self::Round(round) => 1.0 / round.radius,
@@ -128,6 +129,7 @@ struct Joints {
 }
 
 impl Joints {
+    /// Those of a ring.
     fn of(ring: &Ring) -> Self {
         let piece = |strand: &Strand| match strand.stroke {
             Stroke::Piece(piece) => Some(piece),
@@ -158,6 +160,7 @@ impl Joints {
         }
     }
 
+    /// The strand before one, round the ring.
     fn before(&self, index: usize) -> usize {
         (index + self.pieces.len() - 1) % self.pieces.len()
     }
