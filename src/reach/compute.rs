@@ -7,9 +7,9 @@
 //!        --closed by Rc-------> what the bit leaves standing
 //! ```
 //!
-//! The template is the part set out by the difference of the radii, so that discs add up to the
-//! two steps (geometry: a disc swept along a disc is a disc of both radii). Nothing is offset
-//! twice: each piece keeps the stretch of the part that it is.
+//! To open the material is to close the void. The template is the part set out by the difference of
+//! the radii, so that discs add up to the two steps (geometry: a disc swept along a disc is a disc
+//! of both radii). Nothing is offset twice: each piece keeps the stretch of the part that it is.
 
 use super::enclosed::enclosed;
 use super::site::site;
@@ -21,6 +21,7 @@ use crate::geom::{
 };
 use crate::units::Paper;
 
+/// What a bit of these radii does to a part.
 pub(super) fn reach(loops: &[Loop], radii: Radii) -> Result<Reach, Refusal> {
     let Radii { bearing, cutter } = radii;
     if !(0.0 < cutter && cutter.is_finite() && bearing.is_finite()) {
@@ -85,8 +86,11 @@ fn closed(loops: &[Loop], opened: Vec<Standing>, cutter: f64) -> Result<Reach, R
 
 /// The part and what the opening left of it.
 struct Opening<'a> {
+    /// The part.
     loops: &'a [Loop],
+    /// What the opening left of it.
     standing: &'a [Loop],
+    /// Of each piece of that, the stretch of the part that it is.
     origins: &'a [Vec<Option<Span>>],
 }
 
@@ -115,6 +119,7 @@ impl Opening<'_> {
         spans
     }
 
+    /// The untouched walls of a region, on the part.
     fn walls_on_part(&self, region: &Region) -> Vec<Span> {
         let spans: Vec<Span> =
             region.walls.iter().flat_map(|wall| self.on_part(wall)).collect();
@@ -122,6 +127,7 @@ impl Opening<'_> {
     }
 }
 
+/// The reach that a closing shows: places too shallow to be told count as touched.
 fn filled(opening: &Opening<'_>, closing: Closing, lost: f64) -> Reach {
     let mut touched: Vec<Span> =
         closing.touched.iter().flat_map(|span| opening.on_part(span)).collect();

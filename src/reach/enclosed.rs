@@ -1,10 +1,10 @@
 //! The pieces of the bit-centre's region that are not joined to the outside.
 //!
 //! ```text
-//!   +-----------------+
-//!   |  .- - - - - .   |    a ring that goes round clockwise encloses one; a ring the other way
-//!   | :   .---.    :  |    round in it is the border of an island
-//!   | :   '---'    :  |
+//!    .- - - - - .      a ring of the centre that goes round clockwise encloses one; a ring the
+//!   :   .---.    :     other way round in it is the border of an island
+//!   :   '---'    :
+//!    '- - - - - '
 //! ```
 //!
 //! Geometry.
@@ -33,6 +33,7 @@ pub(super) fn enclosed(rings: &[Loop]) -> Vec<Enclosed> {
     members.into_iter().map(|members| piece(rings, members)).collect()
 }
 
+/// The piece that these rings bound, with the place where it is best entered.
 fn piece(rings: &[Loop], members: Vec<usize>) -> Enclosed {
     let border: Vec<Loop> = members.iter().map(|&ring| rings[ring].clone()).collect();
     let start = border[0].pieces()[0].from();

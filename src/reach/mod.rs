@@ -1,31 +1,33 @@
 //! Facts about where a bit of a given size touches an outline, and what it cannot touch.
 //!
 //! ```text
-//!    |  .-.      |
-//!    | ( o )     |     a disc as large as the bit rolls in the void; what of the outline it
-//!    |  '-'      |     touches is reached, and each place it leaves is a site
-//!    |____/______|
+//!    | .-.        |     a disc as large as the bit rolls in the void; what of the outline it
+//!    |(   )       |     touches is reached, and each place that it leaves, as at the corners x,
+//!    | '-'        |     is a site
+//!    x____________x
 //! ```
 //!
-//! Knows no bit, no set-up, and makes no choices. Geometry: by the closing of [`crate::geom`].
+//! Knows no bit, no set-up, and makes no choices. `compute` puts a reach together, `site` names
+//! what is left, `enclosed` finds where the bit must be let in.
+//!
+//! Geometry: by the closing of [`crate::geom`].
 
 mod compute;
-
 mod enclosed;
-
 mod site;
 
 #[cfg(test)]
 mod cases;
-
 #[cfg(test)]
 mod laws;
-
-#[cfg(test)]
-mod twice;
-
 #[cfg(test)]
 mod peers;
+#[cfg(test)]
+mod polygons;
+#[cfg(test)]
+mod smooth;
+#[cfg(test)]
+mod twice;
 
 use crate::diag::Failure;
 use crate::geom::{Loop, Point, Span};
@@ -137,8 +139,8 @@ pub struct Reach {
 /// What a bearing-guided cutter does to an outline: where it touches, what it cannot reach and
 /// what it really leaves.
 ///
-/// The template is taken as made for the part: the part itself, offset by the difference of the
-/// radii. Then the part comes out closed by the cutter, after it was opened by that difference.
+/// The template is taken as made for the part: the part itself, set out by the difference of the
+/// radii. What is left standing is the part opened by that difference and closed by the cutter.
 /// `paper` says how messages write lengths.
 ///
 /// # Errors
@@ -147,9 +149,3 @@ pub struct Reach {
 pub fn reach(outline: &Outline, radii: Radii, paper: Paper) -> Result<Reach, Failure> {
     compute::reach(&outline.loops, radii).map_err(|refusal| refusal.told(radii, paper))
 }
-
-#[cfg(test)]
-mod polygons;
-
-#[cfg(test)]
-mod smooth;

@@ -1,9 +1,12 @@
 //! Names a place the bit leaves.
 //!
 //! ```text
-//!   K    _|        |K |     K|__|K      K  the disc's centre at a knee: by how many knees close
-//!    |__/          |__|      ____       a place off, and how many corners stand behind them
-//!   corner         slot      neck
+//!   |             K             K         K  the disc's centre at a knee: by how many knees close
+//!   |  K        __   __       __   __        a place off, and how many corners stand behind them
+//!   |            |   |         |   |
+//!   |_____       |___|       __|   |__
+//!                               K
+//!   corner       slot          neck
 //! ```
 //!
 //! Geometry.
