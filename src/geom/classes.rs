@@ -34,7 +34,7 @@ fn every_sort_of_outline_is_offset_right() {
 }
 
 /// Seeds that were once refused or answered wrongly, by what the name of their sort begins with.
-const ONCE: [(&str, u64); 30] = [
+const ONCE: [(&str, u64); 35] = [
     // Arcs of 100 m to 10 km.
     ("stars with nearly", 103_494),
     ("stars with nearly", 107_952),
@@ -75,6 +75,14 @@ const ONCE: [(&str, u64); 30] = [
     // A line that missed by rounding the circle that it touches.
     ("the same, a kilometre away", 21_106_356),
     ("the same, a kilometre away", 31_015_946),
+    // Cusps between humps that overlap there by less than rounding: an end of the offset that
+    // nothing followed, or a place that the check took for free.
+    ("half circles", 0),
+    ("half circles", 49),
+    ("half circles", 76),
+    ("half circles", 227),
+    // The end of a touch in a hollow as round as the disc but for a nanometre: the judge.
+    ("half circles", 35_481),
     // A place as deep as a circle of 20 million kilometres is wide.
     ("stars with arcs of a kilometre", 20_516_427),
 ];

@@ -17,6 +17,10 @@ const SHALLOWEST: f64 = 2e-6;
 /// the radius apart, rounding tells whether it goes on from one to the other.
 const NARROWEST: f64 = 2e-6;
 
+/// Nor is it asked whether a hollow is touched that is as round as the disc to within this, in
+/// mm: there the centre has no way, or one as long as two points that are the same are apart.
+const AS_ROUND: f64 = 2e-9;
+
 /// A disc this much too near, in mm, is not free: rounding of the distances measured here (of
 /// 55,000 places that runs own near the origin none was off by more, measured).
 const MEASURED: f64 = 1e-13;
@@ -118,6 +122,9 @@ fn touches(loops: &[Loop], trimmed: &Trimmed, dice: &mut Dice) -> Judged {
             one.pieces().iter().enumerate().filter(|one| has_sides(one.1))
         {
             let place = Place { on, piece: index, corner: false, t: dice.share() };
+            if piece.radius().is_some_and(|own| (own - trimmed.radius).abs() < AS_ROUND) {
+                continue;
+            }
             // What rounding makes of a place so far away.
             touch(&near, trimmed, (place, piece, 1e-15 * away.length()))?;
         }
@@ -132,7 +139,9 @@ fn touch(
 ) -> Judged {
     let centre = piece.at(at.t) + piece.direction(at.t).right() * trimmed.radius;
     let gap = distance(loops, centre) - trimmed.radius;
-    let slack = 1e-5 / piece.length().max(1e-9);
+    // In a hollow hardly less round than the disc the centre's way is short beside the edge.
+    let way = piece.beside(trimmed.radius).map_or(0.0, |way| way.length());
+    let slack = (1e-5 / piece.length().max(1e-9)).max(AS_ROUND / way.max(AS_ROUND));
     let owned = |by: f64| {
         trimmed.runs.iter().any(|run| {
             let (from, to) = (run.owner.from, run.owner.to);

@@ -18,7 +18,7 @@ use super::held::Way;
 use super::measure::{Ground, cross, span};
 use super::tolerance::{RADIUS_STEP, ROUNDING, SAME_POINT};
 use super::trim::{Owner, Run, Trimmed, Untrimmed};
-use std::f64::consts::PI;
+use std::f64::consts::{PI, TAU};
 use std::ops::Range;
 
 /// An untouched gap shorter than this, in mm, is not judged: on a straight wall it would be
@@ -31,8 +31,9 @@ const SHORTEST_STEP: f64 = 0.01;
 /// A point that the disc goes on holding over so many shortest steps will do; no other is looked
 /// for.
 const FAR_ENOUGH: f64 = 16.0;
-/// A turn this near a half turn, in radians, goes straight back.
-const STRAIGHT_BACK: f64 = 1e-9;
+/// A turn this near a half turn, in radians, goes straight back: which way, the sides a little way
+/// off know better than the directions.
+const STRAIGHT_BACK: f64 = 1e-4;
 
 /// A piece or a corner, and the way of the disc's centre along it.
 struct Path {
@@ -167,7 +168,11 @@ impl<'a> March<'a> {
         let (vertex, _) = one.at(1.0);
         let (arrives, _) = one.at(1.0 - way / one.length());
         let (leaves, _) = two.at(way / two.length());
-        if 0.0 < cross(vertex, arrives, leaves) { -turn.abs() } else { turn.abs() }
+        match (0.0 < cross(vertex, arrives, leaves), 0.0 < turn) {
+            (true, true) => turn - TAU,
+            (false, false) => turn + TAU,
+            _ => turn,
+        }
     }
 
     /// The point of a path that the disc touches at `t`.

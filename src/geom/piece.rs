@@ -13,12 +13,15 @@
 //!
 //! Geometry.
 
+use super::tolerance::ROUNDING;
 use super::{Bounds, Point, Vector};
 use std::f64::consts::{PI, TAU};
 
 /// A turn that lacks no more than this of a half turn, in radians, goes straight back, as at a
 /// cusp: rounding of the directions.
 const CUSP: f64 = 1e-9;
+/// One that lacks more than this is none, however much the pieces bend.
+const NEARLY_BACK: f64 = 1e-2;
 
 /// An arc of a half turn may turn this much farther, in radians (geometry: rounding of its ends).
 const HALF: f64 = 1e-9;
@@ -137,13 +140,26 @@ impl Piece {
     /// At a cusp, where the way goes straight back, the two directions do not tell which way it
     /// turned, but the bends do: the sides curve away from each other, so that it turned left where
     /// they bend to the right on the whole. Where they lie on each other left is as good.
+    ///
+    /// A way that lacks `l` of straight back is a cusp too where the sides, apart by `l s` less
+    /// `bend s² / 2` at `s` from the tip, are nowhere farther than rounding on the wrong side.
+    /// Then the turn may be a hair more than half.
     pub fn turn_to(&self, next: &Self) -> f64 {
         let turn = self.direction(1.0).turn_to(next.direction(0.0));
-        if turn.abs() < PI - CUSP {
+        let lacks = PI - turn.abs();
+        if NEARLY_BACK < lacks {
             return turn;
         }
-        let right = 0.0 < self.curvature() + next.curvature();
-        if right { -turn.abs() } else { turn.abs() }
+        let bend = self.curvature() + next.curvature();
+        let most_apart = lacks * lacks / (2.0 * bend.abs());
+        if CUSP < lacks && ROUNDING < most_apart {
+            return turn;
+        }
+        match (0.0 < bend, 0.0 < turn) {
+            (true, true) => turn - TAU,
+            (false, false) => turn + TAU,
+            _ => turn,
+        }
     }
 
     /// The same piece walked the other way.
@@ -340,6 +356,25 @@ fn sweep_less_sine(sweep: f64) -> f64 {
 mod tests {
     use super::*;
     use std::f64::consts::{FRAC_PI_2, PI};
+
+    #[test]
+    fn round_ends_that_all_but_touch_turn_as_they_bend() {
+        // geometry: two humps of 10 mm side by side, the second out of its place by as little as
+        // their directions at the cusp differ; where they stand apart the void is a corner, and
+        // walked the other way wood comes to a point
+        let at = Point::new;
+        for off in [0.0, 1e-9, -1e-9, 1e-7, -1e-7, 1e-6, -1e-6] {
+            let hump = |from: f64, to: f64, sweep: f64| {
+                let middle = at((from + to) / 2.0, 0.0);
+                Piece::Arc { from: at(from, 0.0), to: at(to, off), centre: middle, sweep }
+            };
+            let (one, two) = (hump(40.0, 20.0, PI), hump(20.0, 0.0, PI - off));
+            let (turn, back) =
+                (one.turn_to(&two), two.reversed().turn_to(&one.reversed()));
+            assert!((turn + PI).abs() < 1e-6, "{off}: {turn}");
+            assert!((back - PI).abs() < 1e-6, "{off}: {back}");
+        }
+    }
 
     #[test]
     fn a_quarter_of_a_circle() {

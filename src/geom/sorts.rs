@@ -23,7 +23,7 @@ const fn sort(name: &'static str, make: fn(&mut Dice) -> Case) -> Sort {
 }
 
 /// All sorts.
-pub(crate) const SORTS: [Sort; 14] = [
+pub(crate) const SORTS: [Sort; 15] = [
     sort("stars with straight and round sides", stars),
     sort("stars with nearly straight arcs", stars_nearly_straight),
     sort("stars with arcs of a kilometre and more", stars_of_kilometres),
@@ -38,6 +38,7 @@ pub(crate) const SORTS: [Sort; 14] = [
     sort("openings that hold the disc in one place", tight_openings),
     sort("nibs and notches of a nanometre and more", nibs),
     sort("rooms round islands", islands),
+    sort("half circles that are hardly less than halves", halves),
 ];
 
 /// One outline if it is simple, turned by any angle.
@@ -245,4 +246,34 @@ fn islands(dice: &mut Dice) -> Case {
     }
     let angle = dice.one_of(&[0.0, 0.3, 1.0]);
     (2 < loops.len()).then(|| (turned(&loops, angle, None), radius))
+}
+
+/// A round opening of two half circles, or a row of them as the top of a plate, humps alone or
+/// humps and hollows: each a hair less than half and a hair out of its place.
+fn halves(dice: &mut Dice) -> Case {
+    let own = dice.one_of(&[0.5, 3.0, 6.35]);
+    let slight = dice.one_of(&[0.0, 1e-12, 1e-10, 1e-9, 1e-8, 1e-7, 1e-6, 1e-5]);
+    let (far, hollow) = (12.0 * own, dice.one_of(&[1.0, -1.0]));
+    let count = 2 * dice.below(4);
+    let mut corner = |x: f64, way: f64| {
+        let mut off = || slight * (dice.share() - 0.5);
+        let at = [x + off(), off()];
+        [at[0], at[1], way * (1.0 - off().abs())]
+    };
+    let loops = if count == 0 {
+        let round = bulged(&[corner(own, -1.0), corner(-own, -1.0)]);
+        vec![rectangle(-far, -far, far, far), round]
+    } else {
+        let mut corners = vec![[0.0, -far, 0.0]];
+        let mut x = 2.0 * own * count as f64;
+        corners.push([x, -far, 0.0]);
+        for index in 0..count {
+            corners.push(corner(x, if index % 2 == 0 { 1.0 } else { hollow }));
+            x -= 2.0 * own;
+        }
+        corners.push([0.0, 0.0, 0.0]);
+        vec![bulged(&corners)]
+    };
+    let radius = own * dice.one_of(&[1.0, 1.0, 0.17, 0.9, 1.3]);
+    simple(&loops, radius + dice.one_of(&[0.0, slight, -slight]), dice)
 }

@@ -37,10 +37,10 @@ const MANY: usize = 4000;
 /// A right turn flatter than this, in radians, is no joint to cut: stitching closes it.
 const STRAIGHT_ON: f64 = 1e-9;
 
-/// A turn to the right of a half turn but for rounding, in radians: the tip of a cusp of the void.
+/// A turn to the right of nearly a half turn, in radians: the tip of a cusp of the void.
 /// There the sides part so slowly that the ends of their parallels read as free, so these are cut
 /// off by the fit's tolerance: no disc gets so near to the tip.
-const STRAIGHT_BACK: f64 = 1e-9 - PI;
+const STRAIGHT_BACK: f64 = 1e-4 - PI;
 
 /// The live intervals of all raw pieces, cut where they cross each other.
 pub(super) fn survivors(source: &Source, raws: &[Raw], radius: f64) -> Vec<Live> {
@@ -107,15 +107,15 @@ fn joint_cuts(source: &Source, raws: &[Raw]) -> Vec<Option<(f64, f64)>> {
     cuts
 }
 
-/// Where the parallels before and after a joint cross, within both and nearest to it.
+/// Where the parallels before and after a joint cross nearest to it, if that is within both. The
+/// other crossing of two arcs may be another joint's: of two half circles that make a round hole.
 fn joint_cut(before: &Piece, after: &Piece) -> Option<(f64, f64)> {
     let inside = |t: f64| 0.0 < t && t < 1.0;
-    meets(before, &Carrier::of(after))?
+    let nearest = meets(before, &Carrier::of(after))?
         .into_iter()
-        .filter(|&t| inside(t))
-        .map(|t| (t, parameter(after, before.at(t))))
-        .filter(|&(_, t)| inside(t))
-        .max_by(|a, b| a.0.total_cmp(&b.0))
+        .min_by(|one, other| (1.0 - one).abs().total_cmp(&(1.0 - other).abs()))?;
+    let cut = (nearest, parameter(after, before.at(nearest)));
+    (inside(cut.0) && inside(cut.1)).then_some(cut)
 }
 
 /// A cut: which survivor, and where on its raw piece.

@@ -22,7 +22,7 @@ pub(super) fn site(region: &Region, walls: Vec<Span>) -> Site {
     Site {
         kind,
         at: corner.map_or(region.deepest, |corner| corner.at),
-        angle: corner.map(|corner| (PI + corner.turn).to_degrees()),
+        angle: corner.map(|corner| (PI + corner.turn).max(0.0).to_degrees()),
         depth: region.depth,
         sides: region.sides.clone(),
         area: region.area,
