@@ -87,6 +87,37 @@ fn order(one: &Place, other: &Place) -> Ordering {
     one.on.cmp(&other.on).then(one.key().total_cmp(&other.key()))
 }
 
+/// The knees in the order of the places that they leave, each with whether a joint was seen at it.
+struct Knees<'a>(Vec<(&'a Knee, bool)>);
+
+impl<'a> Knees<'a> {
+    /// Those of a trimmed offset, none of them seen yet.
+    fn of(trimmed: &'a Trimmed) -> Self {
+        let mut knees: Vec<(&Knee, bool)> =
+            trimmed.knees.iter().map(|knee| (knee, false)).collect();
+        knees.sort_by(|a, b| order(&a.0.leaves, &b.0.leaves));
+        Self(knees)
+    }
+
+    /// Sees a joint at one of them from the one place to the other, if there is one not seen yet.
+    fn see(&mut self, at: Point, (leaves, arrives): (&Place, &Place)) -> bool {
+        let first =
+            self.0.partition_point(|(knee, _)| order(&knee.leaves, leaves).is_lt());
+        let own =
+            self.0[first..].iter_mut().take_while(|(knee, _)| knee.leaves == *leaves);
+        let mut unseen = own.filter(|(_, seen)| !seen);
+        let found = unseen.find(|(knee, _)| {
+            knee.arrives == *arrives && span(knee.centre, at) <= RADIUS_STEP
+        });
+        found.map(|(_, seen)| *seen = true).is_some()
+    }
+
+    /// One that no joint was seen at.
+    fn unseen(&self) -> Option<&'a Knee> {
+        self.0.iter().find(|(_, seen)| !seen).map(|(knee, _)| *knee)
+    }
+}
+
 impl Checker<'_> {
     /// Which shape of the ground a place is on.
     fn shape_index(&self, place: &Place) -> usize {
@@ -153,9 +184,7 @@ impl Checker<'_> {
     fn joints(&self) -> Checked {
         let runs = &self.trimmed.runs;
         let mut used = vec![false; runs.len()];
-        let mut knees: Vec<(&Knee, bool)> =
-            self.trimmed.knees.iter().map(|knee| (knee, false)).collect();
-        knees.sort_by(|a, b| order(&a.0.leaves, &b.0.leaves));
+        let mut knees = Knees::of(self.trimmed);
         for ring in &self.trimmed.rings {
             for (place, &index) in ring.iter().enumerate() {
                 let (run, next) = (&runs[index], &runs[ring[(place + 1) % ring.len()]]);
@@ -166,37 +195,31 @@ impl Checker<'_> {
                 // No run but a point ends where it starts, however short it is.
                 let most = if ring.len() == 1 { SAME_POINT } else { 2.0 * JOIN_ENDS };
                 require(gap <= most, at, "two runs that do not meet")?;
-                let (leaves, arrives) = (run.owner.to, next.owner.from);
-                let apart = span(self.foot(&leaves), self.foot(&arrives));
-                if RADIUS_STEP < 2.0 * apart {
-                    let first = knees.partition_point(|(knee, _)| {
-                        order(&knee.leaves, &leaves).is_lt()
-                    });
-                    let own = knees[first..].iter_mut();
-                    let found = own.take_while(|(knee, _)| knee.leaves == leaves).find(
-                        |(knee, seen)| {
-                            !seen
-                                && knee.arrives == arrives
-                                && span(knee.centre, at) <= RADIUS_STEP
-                        },
-                    );
-                    // Where the feet are a step apart, rounding tells whether it is one.
-                    let Some((_, seen)) = found else {
-                        require(apart <= 2.0 * RADIUS_STEP, at, "a knee is missing")?;
-                        continue;
-                    };
-                    *seen = true;
-                    self.knee(at, (&leaves, &arrives))?;
-                }
+                self.joint(&mut knees, (run, next))?;
             }
         }
-        if let Some((knee, _)) = knees.iter().find(|(_, seen)| !seen) {
+        if let Some(knee) = knees.unseen() {
             return Err(Untrimmed::new(knee.centre, "a knee that is none"));
         }
         let lost = used.iter().position(|used| !used);
         lost.map_or(Ok(()), |index| {
             Err(Untrimmed::new(runs[index].curve.from(), "a run in no ring"))
         })
+    }
+
+    /// Where the feet of a run's end and of the next one's start differ, there is a knee.
+    fn joint(&self, knees: &mut Knees<'_>, (run, next): (&Run, &Run)) -> Checked {
+        let (leaves, arrives) = (run.owner.to, next.owner.from);
+        let (at, apart) = (run.curve.to(), span(self.foot(&leaves), self.foot(&arrives)));
+        let differ = RADIUS_STEP < 2.0 * apart;
+        if !differ {
+            return Ok(());
+        }
+        if knees.see(at, (&leaves, &arrives)) {
+            return self.knee(at, (&leaves, &arrives));
+        }
+        // Where the feet are a step apart, rounding tells whether it is one.
+        require(apart <= 2.0 * RADIUS_STEP, at, "a knee is missing")
     }
 
     /// Two feet at the radius.

@@ -1,9 +1,9 @@
 //! Joins the runs of the trimmed offset end to end into rings.
 //!
 //! ```text
-//!    ---a-->*---b-->     a goes on along the raw curve where it can; else with what starts at the
-//!          / \           place where it ends, looked for a nanometre around and then wider, up to
-//!         c   d          the join tolerance. Of b, c and d it takes c, the farthest to the right
+//!    ---a-->*---b-->     a goes on along the raw curve where it can; else with what starts where
+//!          / \           it ends, looked for ever farther around, up to the join tolerance. Of
+//!         c   d          b, c and d it takes c, the farthest to the right
 //! ```
 //!
 //! What lies on the right of a run is where the centre can be: to turn as far to the right as there
