@@ -38,7 +38,7 @@ pub enum Curve {
 
 /// Two breaks nearer than this in the parameter are one.
 const SAME_PARAMETER: f64 = 1e-7;
-/// A speed below this share of the curve's size is none: the curve stands, as at a cusp.
+/// A speed below this share of the curve's size is none: the curve stands still, as at a cusp.
 const STANDS: f64 = 1e-6;
 /// No stretch between two breaks becomes more chords than this.
 const MOST_CHORDS: f64 = 1e6;

@@ -29,13 +29,8 @@ pub fn offset_loops(loops: &[Loop], by: f64) -> Result<Vec<Loop>, Untrimmed> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::geom::Point;
+    use crate::geom::shapes::polygon;
     use std::f64::consts::PI;
-
-    fn polygon(points: &[(f64, f64)]) -> Loop {
-        let points: Vec<Point> = points.iter().map(|&(x, y)| Point::new(x, y)).collect();
-        Loop::polygon(&points)
-    }
 
     fn area(loops: &[Loop]) -> f64 {
         loops.iter().map(Loop::area).sum()

@@ -20,6 +20,9 @@ use std::f64::consts::{FRAC_PI_2, PI};
 /// strays from the circle by less than a thousandth of it (geometry).
 const HANDLES: (f64, f64) = (0.551, 0.5535);
 
+/// Points with all their decimals are off by no more, in mm.
+const ALL_DECIMALS: f64 = 1e-6;
+
 /// Makes two half circles of a circle drawn as four equal cubic quarters.
 pub(super) fn circle_of_cubics(
     ring: &mut Ring,
@@ -39,7 +42,7 @@ pub(super) fn circle_of_cubics(
     let centre = quarters[0][0] + ends * 0.25;
     let radius = quarters.iter().map(|q| q[0].distance(centre)).sum::<f64>() / 4.0;
     let turn = (quarters[0][0] - centre).turn_to(quarters[0][3] - centre).signum();
-    let slack = 1e-6_f64.max(ROUNDINGS * rounding);
+    let slack = ALL_DECIMALS.max(ROUNDINGS * rounding);
     if !quarters.iter().all(|q| is_quarter(q, (centre, radius, turn), slack)) {
         return false;
     }

@@ -37,6 +37,9 @@ pub(super) const ROUNDINGS: f64 = 0.9;
 const SHORTEST: f64 = 60.0;
 /// How much looser a free curve is tried.
 const LOOSER: f64 = 8.0;
+/// An arc that turns farther, in radians, is kept as two: where it comes back to its start its
+/// ends do not tell how far it turns.
+const NEARLY_WHOLE: f64 = 1.9 * PI;
 
 /// Puts the designed pieces back into a ring whose numbers lie on a grid of `rounding`; a circle of
 /// four curves too.
@@ -148,7 +151,7 @@ impl Found {
                 let on =
                     |p: Point| centre + (p - centre).unit().unwrap_or_default() * radius;
                 let (from, to) = (on(from), on(to));
-                if sweep.abs() < 1.9 * PI {
+                if sweep.abs() < NEARLY_WHOLE {
                     return vec![with(Piece::Arc { from, to, centre, sweep })];
                 }
                 let half = Piece::arc_about(centre, from, sweep / 2.0);
