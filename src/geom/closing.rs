@@ -11,6 +11,7 @@
 //! No second offset is made, so that closed again it is the same (geometry; the assembling from
 //! runs and knees is our own).
 
+use super::places::Places;
 use super::play::{Play, play};
 use super::region::{Region, regions};
 use super::spans::merged;
@@ -26,6 +27,18 @@ pub struct Standing {
     pub outline: Loop,
     /// For each piece, the stretch of the source that it is, or `None` for the disc's arc.
     pub origins: Vec<Option<Span>>,
+}
+
+impl Standing {
+    /// A loop of the source as it is: every piece is itself.
+    pub fn whole(on: usize, one: &Loop) -> Self {
+        let origin = |index: usize| {
+            let (from, to) = (one.start_of(index), one.start_of(index + 1));
+            Some(Span { on, from, length: to - from })
+        };
+        let origins = (0..one.pieces().len()).map(origin).collect();
+        Self { outline: one.clone(), origins }
+    }
 }
 
 /// Loops closed by a disc on their right.
@@ -144,7 +157,7 @@ fn standing(
     for chain in &traced.chains {
         chain_to[chain.last] = Some(chain);
     }
-    let leaves = leaving(trimmed);
+    let leaves = Places::of(&trimmed.knees, |knee| knee.leaves);
     let mut walked = vec![false; trimmed.knees.len()];
     for first in 0..trimmed.knees.len() {
         if walked[first] {
@@ -184,44 +197,20 @@ fn untouched_by_knees(loops: &[Loop], trimmed: &Trimmed) -> Vec<Standing> {
     }
     (0..loops.len())
         .filter(|&on| whole[on])
-        .map(|on| {
-            let one = &loops[on];
-            let origin = |index: usize| {
-                let (from, to) = (one.start_of(index), one.start_of(index + 1));
-                Some(Span { on, from, length: to - from })
-            };
-            let origins = (0..one.pieces().len()).map(origin).collect();
-            Standing { outline: one.clone(), origins }
-        })
+        .map(|on| Standing::whole(on, &loops[on]))
         .collect()
-}
-
-/// Knees in the order of the ends of touch that they leave.
-fn leaving(trimmed: &Trimmed) -> Vec<(usize, f64, usize)> {
-    let mut leaves: Vec<(usize, f64, usize)> = trimmed
-        .knees
-        .iter()
-        .enumerate()
-        .map(|(index, knee)| (knee.leaves.on, knee.leaves.key(), index))
-        .collect();
-    leaves.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
-    leaves
 }
 
 /// Adds the touched stretch from the foot that `knee` arrives at; the knee that ends it.
 fn stretch_from(
     (loops, trimmed): (&[Loop], &Trimmed),
-    (knee, leaves): (usize, &[(usize, f64, usize)]),
+    (knee, leaves): (usize, &Places),
     parts: &mut Parts,
 ) -> usize {
     let arrives = trimmed.knees[knee].arrives;
     let on = arrives.on;
-    let first = leaves.partition_point(|end| end.0 < on);
-    let last = leaves.partition_point(|end| end.0 <= on);
-    let own = &leaves[first..last];
-    let later = own.partition_point(|end| end.1 < arrives.key());
-    let wraps = later == own.len();
-    let end = own.get(if wraps { 0 } else { later }).map_or(knee, |end| end.2);
+    let (end, wraps) = leaves.next(&arrives);
+    let end = end.unwrap_or(knee);
     let from = arrives.along(loops);
     let to = trimmed.knees[end].leaves.along(loops);
     let whole = if wraps { loops[on].length() } else { 0.0 };

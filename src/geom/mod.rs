@@ -50,7 +50,8 @@
 //! | `near`, `offset`, `at_once` | its input near the origin, its short form, two threads |
 //! | `measure`, `rooms`, `held`, `march`, `check` | the check, which shares no code with it |
 //! | `union`, `second` | the second method, for what the check does not accept |
-//! | `trace`, `region`, `largest`, `spans`, `closing`, `play` | what the disc leaves, and exact fits |
+//! | `places`, `trace`, `region`, `largest`, `closing` | what the disc leaves, and what stands |
+//! | `spans`, `play` | sets of stretches, and exact fits |
 //! | `curve`, `biarc`, `fit` | lines and arcs for smooth curves |
 //! | `pencil`, `chords`, `certify` | arcs for the chords of a smooth curve |
 
@@ -90,6 +91,7 @@ mod union;
 // What the disc leaves.
 mod closing;
 mod largest;
+mod places;
 mod play;
 mod region;
 mod spans;

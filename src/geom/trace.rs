@@ -18,6 +18,7 @@
 //! Everything is for the right side of the loops, and for one trimmed offset. Our own (geometry).
 
 use super::crossing::{Carrier, meets, parameter};
+use super::places::Places;
 use super::tolerance::{RADIUS_STEP, SAME_POINT};
 use super::trim::{Knee, Trimmed, Untrimmed};
 use super::{Bounds, Loop, Piece, Point, Span, Tree};
@@ -94,7 +95,7 @@ pub(super) fn trace(loops: &[Loop], trimmed: &Trimmed) -> Result<Traced, Untrimm
         arcs.push(arc_of(loops, knee)?);
     }
     let cuts = cuts_between(&arcs, trimmed.radius);
-    let starts = starts(&trimmed.knees);
+    let starts = Places::of(&trimmed.knees, |knee| knee.arrives);
     let discs = OnceCell::new();
     let tracer = Tracer { loops, trimmed, arcs, cuts, starts, discs };
     let mut traced = Traced {
@@ -123,17 +124,6 @@ fn arc_of(loops: &[Loop], knee: &Knee) -> Result<Piece, Untrimmed> {
         return Err(Untrimmed::new(knee.centre, fault));
     }
     Ok(arc)
-}
-
-/// Knees in the order of the starts of touch that they arrive at.
-fn starts(knees: &[Knee]) -> Vec<(usize, f64, usize)> {
-    let mut starts: Vec<(usize, f64, usize)> = knees
-        .iter()
-        .enumerate()
-        .map(|(index, knee)| (knee.arrives.on, knee.arrives.key(), index))
-        .collect();
-    starts.sort_by(|a, b| a.0.cmp(&b.0).then(a.1.total_cmp(&b.1)));
-    starts
 }
 
 /// Where the arcs cross each other, in the order of the arcs and along each.
@@ -186,8 +176,8 @@ struct Tracer<'a> {
     arcs: Vec<Piece>,
     /// Where they cross each other, in order of knee and place.
     cuts: Vec<Cut>,
-    /// Loop and key of the place that each knee arrives at, and the knee, in order.
-    starts: Vec<(usize, f64, usize)>,
+    /// The starts of touches that the knees arrive at.
+    starts: Places,
     /// The boxes of the knees' discs, made when first asked for.
     discs: OnceCell<Tree>,
 }
@@ -250,13 +240,9 @@ impl Tracer<'_> {
     fn wall(&self, knee: usize) -> (Span, usize) {
         let leaves = self.trimmed.knees[knee].leaves;
         let on = leaves.on;
-        let first = self.starts.partition_point(|start| start.0 < on);
-        let last = self.starts.partition_point(|start| start.0 <= on);
-        let own = &self.starts[first..last];
-        let later = own.partition_point(|start| start.1 < leaves.key());
-        let wraps = later == own.len();
+        let (next, wraps) = self.starts.next(&leaves);
         // Every knee that leaves a loop is matched by one that arrives at it.
-        let next = own.get(if wraps { 0 } else { later }).map_or(knee, |start| start.2);
+        let next = next.unwrap_or(knee);
         let arrives = self.trimmed.knees[next].arrives;
         let (from, to) = (leaves.along(self.loops), arrives.along(self.loops));
         let whole = if wraps { self.loops[on].length() } else { 0.0 };

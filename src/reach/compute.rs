@@ -32,7 +32,8 @@ pub(super) fn reach(loops: &[Loop], radii: Radii) -> Result<Reach, Refusal> {
         return Err(Refusal::EatsTheTemplate);
     }
     if oversize <= SAME_POINT {
-        let whole = loops.iter().enumerate().map(|(on, one)| as_it_is(on, one)).collect();
+        let whole = |(on, one): (usize, &Loop)| Standing::whole(on, one);
+        let whole = loops.iter().enumerate().map(whole).collect();
         return closed(loops, whole, cutter);
     }
     let opened = opened(loops, oversize).map_err(Refusal::Unproved)?;
@@ -40,18 +41,6 @@ pub(super) fn reach(loops: &[Loop], radii: Radii) -> Result<Reach, Refusal> {
         return Err(Refusal::NothingLeft);
     }
     closed(loops, opened, cutter)
-}
-
-/// A loop as the start of a closing: every piece is itself.
-fn as_it_is(on: usize, one: &Loop) -> Standing {
-    let origin = |index: usize| {
-        let from = one.start_of(index);
-        Some(Span { on, from, length: one.start_of(index + 1) - from })
-    };
-    Standing {
-        outline: one.clone(),
-        origins: (0..one.pieces().len()).map(origin).collect(),
-    }
 }
 
 /// The part opened by the difference of the radii: what an oversize bearing lets the cutter
