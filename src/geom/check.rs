@@ -19,12 +19,16 @@ use super::tolerance::{FIT, JOIN_ENDS, RADIUS_STEP, ROUNDING, SAME_POINT};
 use super::trim::{Knee, Owner, Place, Run, Trimmed, Untrimmed};
 use super::{Loop, Piece, Point};
 use std::cmp::Ordering;
+use std::f64::consts::TAU;
 
 /// A run may lie this far from its right distance: a fifth of the first step down of the
 /// radius (geometry: at a radius a step too large or too small it must fail).
 const DISTANCE: f64 = RADIUS_STEP / 5.0;
 /// So many runs are worth a second thread, which costs as much as some hundred (measured).
 const MANY_RUNS: usize = 2500;
+/// A turn back by more than this, in radians, is one forward by about half, as at the tip of a
+/// slot of exactly the disc's width.
+const HALF_BACK: f64 = -3.1;
 /// Where a run's distance is measured, and how much too near the loops may be there: at its ends,
 /// which crossings put, and off its middle, where tangencies lie.
 const PROBES: [(f64, f64); 5] = [
@@ -333,8 +337,7 @@ impl Checker<'_> {
                 cross(centre, b, a),
                 (a.x - centre.x) * (b.x - centre.x) + (a.y - centre.y) * (b.y - centre.y),
             );
-            // The tip of a slot of exactly the disc's width turns by half.
-            let turn = if turn < -3.1 { turn + std::f64::consts::TAU } else { turn };
+            let turn = if turn < HALF_BACK { turn + TAU } else { turn };
             feet += radius * radius * libm::sin(turn);
         }
         ring - feet

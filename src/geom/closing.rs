@@ -95,7 +95,8 @@ fn close_with(loops: &[Loop], trimmed: Trimmed) -> Result<Closing, Untrimmed> {
     Ok(closing)
 }
 
-/// What stands is what stood and what the disc leaves.
+/// What stands is what stood and what the disc leaves: but for what is asked of an area, and a
+/// thousandth of that for each mm of the loops.
 fn sums(loops: &[Loop], closing: &Closing) -> Result<(), Untrimmed> {
     let before: f64 = loops.iter().map(Loop::area).sum();
     let after: f64 = closing.standing.iter().map(|one| one.outline.area()).sum();

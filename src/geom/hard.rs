@@ -2,7 +2,7 @@
 //! the answer or to hang, each with the right answer (geometry).
 
 use super::second::is_alone;
-use super::shapes::{Dice, bulged, hole, moved, notched, polygon, rectangle};
+use super::shapes::{Dice, area, bulged, hole, moved, notched, polygon, rectangle};
 use super::{
     Loop, Method, Place, Point, Side, Vector, close, close_to_fit, offset_loops, trim,
 };
@@ -10,10 +10,6 @@ use std::f64::consts::{FRAC_PI_4, PI};
 
 /// A quarter-inch bit's radius.
 const R: f64 = 3.175;
-
-fn area(loops: &[Loop]) -> f64 {
-    loops.iter().map(Loop::area).sum()
-}
 
 /// The second method shrinks the radius by up to 2 µm: lengths grow or shrink by a few of those,
 /// areas of parts by them along the border, which is at most some ten times the area's root

@@ -2,7 +2,7 @@
 //!
 //! `tests/offsets` takes this file in as well.
 
-use super::shapes::{Dice, mirrored, moved};
+use super::shapes::{Dice, area, mirrored, moved};
 use super::{
     Closing, Loop, Method, Piece, Place, Point, Region, Side, Trimmed, close_to_fit,
     trim, trim_by_polygons,
@@ -175,10 +175,6 @@ fn two_are_one(loops: &[Loop], trimmed: &Trimmed) -> Judged {
     let off = (area(&once) - area(&twice)).abs();
     let most = (1e-5 + short) * border + 1e-6;
     require(off <= most, || format!("two offsets are not one: {off} mm², {most} at most"))
-}
-
-fn area(loops: &[Loop]) -> f64 {
-    loops.iter().map(Loop::area).sum()
 }
 
 /// The second method gives the same rings and area, a micrometre or two of the radius apart.

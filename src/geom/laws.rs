@@ -4,7 +4,9 @@
 
 use super::judge::alike;
 use super::second::is_alone;
-use super::shapes::{Dice, assorted, begun_elsewhere, bulged, mirrored, moved, turned};
+use super::shapes::{
+    Dice, area, assorted, begun_elsewhere, bulged, mirrored, moved, turned,
+};
 use super::{Loop, Point, Side, Vector, close, close_to_fit, trim};
 use std::f64::consts::{PI, TAU};
 
@@ -21,10 +23,6 @@ fn seeds() -> std::ops::Range<u64> {
 /// What the radius may lack by the second method, in mm, along a border of so many.
 fn lacking(border: f64) -> f64 {
     if is_alone() { 2.1e-3 * border } else { 0.0 }
-}
-
-fn area(loops: &[Loop]) -> f64 {
-    loops.iter().map(Loop::area).sum()
 }
 
 /// Each outline of the seeds from both sides, with its radius.

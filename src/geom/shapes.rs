@@ -25,6 +25,11 @@ pub(crate) fn polygon(points: &[(f64, f64)]) -> Loop {
     Loop::polygon(&points)
 }
 
+/// The area of some loops together.
+pub(crate) fn area(loops: &[Loop]) -> f64 {
+    loops.iter().map(Loop::area).sum()
+}
+
 pub(crate) fn rectangle(x0: f64, y0: f64, x1: f64, y1: f64) -> Loop {
     polygon(&[(x0, y0), (x1, y0), (x1, y1), (x0, y1)])
 }

@@ -26,6 +26,16 @@ use std::cell::OnceCell;
 use std::f64::consts::TAU;
 use std::ops::Range;
 
+/// A turn back by more than this, in radians, is one forward by about half: at the tip of a slot of
+/// exactly the disc's width rounding tells which.
+const HALF_BACK: f64 = -3.1;
+/// A crossing no farther than this from an end of an arc, as a share of it, is the end.
+const AT_END: f64 = 1e-13;
+/// A crossing no farther than this after another, as a share of an arc, is the same one.
+const SAME_CUT: f64 = 1e-12;
+/// Parts of an arc that start no farther than this apart, as a share of it, are the same part.
+const SAME_START: f64 = 1e-7;
+
 /// The disc's arcs between two walls: from the foot that a knee arrives at, over the arcs of other
 /// knees where they cross, to the foot that a knee leaves. There are none where the disc only
 /// turned about a corner.
@@ -113,8 +123,7 @@ pub(super) fn trace(loops: &[Loop], trimmed: &Trimmed) -> Result<Traced, Untrimm
 fn arc_of(loops: &[Loop], knee: &Knee) -> Result<Piece, Untrimmed> {
     let (from, to) = (knee.arrives.point(loops), knee.leaves.point(loops));
     let sweep = (from - knee.centre).turn_to(to - knee.centre);
-    // The tip of a slot of exactly the disc's width turns by half, give or take rounding.
-    let sweep = if sweep < -3.1 { sweep + TAU } else { sweep };
+    let sweep = if sweep < HALF_BACK { sweep + TAU } else { sweep };
     if sweep < 0.0 {
         return Err(Untrimmed::new(knee.centre, "a disc that would turn backwards"));
     }
@@ -153,7 +162,7 @@ fn crossings_of(
         }
         _ => None,
     };
-    let inner = |t: f64| 1e-13 < t && t < 1.0 - 1e-13;
+    let inner = |t: f64| AT_END < t && t < 1.0 - AT_END;
     // Two discs that touch the same corner, or a wall hardly apart, do not cross there.
     let (ends, flat) = ([second.from(), second.to()], longest_flat(radius));
     let shared = [first.from(), first.to()]
@@ -300,7 +309,7 @@ impl Tracer<'_> {
 
     /// The first crossing of a knee's arc after a place of it.
     fn next_cut(&self, knee: usize, after: f64) -> Option<Cut> {
-        self.cuts_of(knee).iter().find(|cut| after + 1e-12 < cut.t).copied()
+        self.cuts_of(knee).iter().find(|cut| after + SAME_CUT < cut.t).copied()
     }
 
     /// Walks around what is left between discs, where no wall reaches: along every part of an arc
@@ -313,7 +322,7 @@ impl Tracer<'_> {
         for &Bow { knee, arc } in &traced.bows {
             used[knee].push(parameter(&self.arcs[knee], arc.from()));
         }
-        let near = |a: f64, b: f64| (a - b).abs() < 1e-7;
+        let near = |a: f64, b: f64| (a - b).abs() < SAME_START;
         for &Cut { knee, t: start, .. } in &self.cuts {
             let Some(end) = self.next_cut(knee, start) else { continue };
             let middle = self.arcs[knee].at(f64::midpoint(start, end.t));

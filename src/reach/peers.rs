@@ -4,7 +4,7 @@
 use super::Radii;
 use super::compute::reach;
 use crate::geom::shapes::{
-    Dice, bulged, cells, hole, is_simple, notched, rectangle, slotted, star,
+    Dice, area, bulged, cells, hole, is_simple, notched, rectangle, slotted, star,
 };
 use crate::geom::{Loop, Piece, offset_loops};
 use geo::algorithm::buffer::{BufferStyle, LineCap, LineJoin};
@@ -74,10 +74,6 @@ fn parts() -> Vec<(Vec<Loop>, f64)> {
         }
     }
     parts
-}
-
-fn area(loops: &[Loop]) -> f64 {
-    loops.iter().map(Loop::area).sum()
 }
 
 /// How far the areas may be apart (geometry): chords of a turn f cut off f²/12 of R² for each
