@@ -2,9 +2,9 @@
 //! disc does not fit.
 //!
 //! ```text
-//!  ____owned____.................____owned____     a gap: where it would touch c the disc holds
-//!               c--->c'--->c''->                   some point of the loops, and goes on holding
-//!                                                  it at least up to c'
+//!  ____owned____.................____owned____     a gap: rolled to c, the disc holds some point
+//!               c--->c'--->c''->                   of the loops, that is, has it within, and as
+//!                                                  it rolls on it holds it at least up to c'
 //! ```
 //!
 //! So it fits nowhere from c to c', where a next point is looked for: a gap takes as many steps as

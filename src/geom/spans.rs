@@ -1,8 +1,9 @@
 //! Sets of spans along loops: merged to maximal runs, and one set less another.
 //!
 //! ```text
-//!    ---- ----      ------        sorted by where they start, each either goes on with the one
-//!       -----    =  ----------    before it or starts a new one; the last may pass the first point
+//!    ---- ----    ---       sorted by where they start, each either goes on with the run before
+//!       -----               it or starts a new one; the last may pass the loop's first point
+//!    =========    ===
 //! ```
 //!
 //! Common practice, no source.
