@@ -33,7 +33,7 @@ const SHORTEST_STEP: f64 = 0.01;
 const FAR_ENOUGH: f64 = 16.0;
 /// A turn this near a half turn, in radians, goes straight back: which way, the sides a little way
 /// off know better than the directions.
-const STRAIGHT_BACK: f64 = 1e-4;
+const STRAIGHT_BACK: f64 = 1e-2;
 
 /// A piece or a corner, and the way of the disc's centre along it.
 struct Path {

@@ -13,7 +13,7 @@
 //!
 //! Geometry.
 
-use super::tolerance::ROUNDING;
+use super::tolerance::RADIUS_STEP;
 use super::{Bounds, Point, Vector};
 use std::f64::consts::{PI, TAU};
 
@@ -142,8 +142,8 @@ impl Piece {
     /// they bend to the right on the whole. Where they lie on each other left is as good.
     ///
     /// A way that lacks `l` of straight back is a cusp too where the sides, apart by `l s` less
-    /// `bend s² / 2` at `s` from the tip, are nowhere farther than rounding on the wrong side.
-    /// Then the turn may be a hair more than half.
+    /// `bend s² / 2` at `s` from the tip, are nowhere farther on the wrong side than a nanometre:
+    /// so drawings are rounded. Then the turn may be a hair more than half.
     pub fn turn_to(&self, next: &Self) -> f64 {
         let turn = self.direction(1.0).turn_to(next.direction(0.0));
         let lacks = PI - turn.abs();
@@ -152,7 +152,7 @@ impl Piece {
         }
         let bend = self.curvature() + next.curvature();
         let most_apart = lacks * lacks / (2.0 * bend.abs());
-        if CUSP < lacks && ROUNDING < most_apart {
+        if CUSP < lacks && RADIUS_STEP < most_apart {
             return turn;
         }
         match (0.0 < bend, 0.0 < turn) {
@@ -363,7 +363,7 @@ mod tests {
         // their directions at the cusp differ; where they stand apart the void is a corner, and
         // walked the other way wood comes to a point
         let at = Point::new;
-        for off in [0.0, 1e-9, -1e-9, 1e-7, -1e-7, 1e-6, -1e-6] {
+        for off in [0.0, 1e-9, -1e-9, 1e-7, -1e-7, 1e-5, -1e-5, 1e-3, -1e-3] {
             let hump = |from: f64, to: f64, sweep: f64| {
                 let middle = at((from + to) / 2.0, 0.0);
                 Piece::Arc { from: at(from, 0.0), to: at(to, off), centre: middle, sweep }
@@ -371,8 +371,8 @@ mod tests {
             let (one, two) = (hump(40.0, 20.0, PI), hump(20.0, 0.0, PI - off));
             let (turn, back) =
                 (one.turn_to(&two), two.reversed().turn_to(&one.reversed()));
-            assert!((turn + PI).abs() < 1e-6, "{off}: {turn}");
-            assert!((back - PI).abs() < 1e-6, "{off}: {back}");
+            assert!((turn + PI).abs() < 1e-3, "{off}: {turn}");
+            assert!((back - PI).abs() < 1e-3, "{off}: {back}");
         }
     }
 

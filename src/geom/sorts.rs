@@ -252,7 +252,8 @@ fn islands(dice: &mut Dice) -> Case {
 /// humps and hollows: each a hair less than half and a hair out of its place.
 fn halves(dice: &mut Dice) -> Case {
     let own = dice.one_of(&[0.5, 3.0, 6.35]);
-    let slight = dice.one_of(&[0.0, 1e-12, 1e-10, 1e-9, 1e-8, 1e-7, 1e-6, 1e-5]);
+    let slight =
+        dice.one_of(&[0.0, 1e-12, 1e-10, 1e-9, 1e-8, 1e-7, 1e-6, 1e-5, 1e-4, 1e-3]);
     let (far, hollow) = (12.0 * own, dice.one_of(&[1.0, -1.0]));
     let count = 2 * dice.below(4);
     let mut corner = |x: f64, way: f64| {

@@ -40,7 +40,7 @@ const STRAIGHT_ON: f64 = 1e-9;
 /// A turn to the right of nearly a half turn, in radians: the tip of a cusp of the void.
 /// There the sides part so slowly that the ends of their parallels read as free, so these are cut
 /// off by the fit's tolerance: no disc gets so near to the tip.
-const STRAIGHT_BACK: f64 = 1e-4 - PI;
+const STRAIGHT_BACK: f64 = 1e-2 - PI;
 
 /// The live intervals of all raw pieces, cut where they cross each other.
 pub(super) fn survivors(source: &Source, raws: &[Raw], radius: f64) -> Vec<Live> {
