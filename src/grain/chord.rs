@@ -19,13 +19,17 @@ pub fn chord(loops: &[Loop], at: Point, way: Vector) -> Option<(f64, f64)> {
 }
 
 /// How far it is from a place to the first edge this way, in mm; `way` has length one.
+///
+/// A joint that the ray only grazes ends it: else rounding would tell, and between two pieces
+/// it could slip out of the part.
 pub fn ray(loops: &[Loop], at: Point, way: Vector) -> Option<f64> {
     let mut first = f64::INFINITY;
     for piece in loops.iter().flat_map(Loop::pieces) {
-        let hits = match *piece {
+        let [one, other] = match *piece {
             Piece::Line { from, to } => [line(at, way, (from, to)), None],
             Piece::Arc { .. } => arc(at, way, piece),
         };
+        let hits = [one, other, grazed(at, way, piece.from())];
         for far in hits.into_iter().flatten().filter(|far| START < *far) {
             first = first.min(far);
         }
@@ -35,6 +39,15 @@ pub fn ray(loops: &[Loop], at: Point, way: Vector) -> Option<f64> {
 
 /// An edge nearer than this is the one the ray starts on, in mm.
 const START: f64 = 1e-6;
+
+/// Nearer than this to a joint or to the side of an arc, a ray meets it, in mm.
+const GRAZE: f64 = 1e-6;
+
+/// Where a ray passes a joint, as the way along the ray.
+fn grazed(at: Point, way: Vector, joint: Point) -> Option<f64> {
+    let reach = joint - at;
+    (reach.cross(way).abs() <= GRAZE).then(|| reach.dot(way))
+}
 
 /// Where a ray meets a line, as the way along the ray.
 fn line(at: Point, way: Vector, (from, to): (Point, Point)) -> Option<f64> {
@@ -50,11 +63,10 @@ fn arc(at: Point, way: Vector, piece: &Piece) -> [Option<f64>; 2] {
     let out = at - centre;
     let (middle, off) = (-out.dot(way), out.cross(way));
     let radius = from.distance(centre);
-    let half = radius * radius - off * off;
-    if half < 0.0 {
+    if radius + GRAZE < off.abs() {
         return [None; 2];
     }
-    let half = half.sqrt();
+    let half = (radius * radius - off * off).max(0.0).sqrt();
     [middle - half, middle + half].map(|far| {
         let point = at + way * far;
         piece.in_sweep(point - centre).then_some(far)
@@ -89,6 +101,41 @@ mod tests {
         let off = 230.0 * cos;
         let exact = (260.0 * 260.0 - off * off).sqrt() - 230.0 * sin;
         assert!((ahead - exact).abs() < 1e-9, "{ahead}, not {exact}");
+    }
+
+    /// Basis: geometry: a plus of five squares of 10: from the middle of one arm the corners
+    /// between the arms lie on the way into the next one, whichever way the plus is turned.
+    #[test]
+    fn a_grazed_corner_ends_the_chord_whichever_way_it_is_turned() {
+        let corners = [
+            (10, 0),
+            (20, 0),
+            (20, 10),
+            (30, 10),
+            (30, 20),
+            (20, 20),
+            (20, 30),
+            (10, 30),
+            (10, 20),
+            (0, 20),
+            (0, 10),
+            (10, 10),
+        ];
+        for turned in 0..360 {
+            let along = Vector::at_angle(f64::from(turned));
+            let place =
+                |x: f64, y: f64| Point::new(0.0, 0.0) + along * x + along.left() * y;
+            let corner = |&(x, y): &(i32, i32)| place(f64::from(x), f64::from(y));
+            let points: Vec<Point> = corners.iter().map(corner).collect();
+            let side = |index: usize| {
+                Piece::line(points[index], points[(index + 1) % points.len()])
+            };
+            let plus = [Loop::new((0..points.len()).map(side).collect())];
+            let far =
+                ray(&plus, place(15.0, 5.0), (along + along.left()) * 0.5_f64.sqrt());
+            let far = far.expect("wood");
+            assert!((far - 50.0_f64.sqrt()).abs() < 1e-9, "{far}, turned by {turned}");
+        }
     }
 
     /// Basis: measured: marching along the ray in small steps until the winding changes.

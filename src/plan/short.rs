@@ -1,6 +1,7 @@
 //! Short grain: narrow places whose fibres run out through their sides, where a part breaks.
 
 use super::{Part, Pass};
+use crate::geom::tolerance::REPAIR;
 use crate::geom::{Loop, Point, Span, Vector, nearest_loop};
 use crate::grain::{self, Grain};
 use crate::outline::Outline;
@@ -36,7 +37,7 @@ impl ShortGrain {
 
     /// Whether it is too weak for the router: the hand does it.
     pub fn goes_to_the_hand(&self) -> bool {
-        1 < self.marks && self.width <= defaults::SHORT_GRAIN_BY_HAND.value
+        1 < self.marks && self.width <= defaults::SHORT_GRAIN_BY_HAND.value + REPAIR
     }
 }
 
@@ -77,6 +78,8 @@ pub(super) fn back_tips(passes: &mut [Pass], short: &[ShortGrain], parts: &[Part
 #[derive(Debug, Clone, Copy)]
 struct Look {
     along: f64,
+    /// The length of edge it stands for.
+    share: f64,
     at: Point,
     width: f64,
     fibre: f64,
@@ -94,65 +97,76 @@ pub(super) fn short_grain(
 ) -> Vec<ShortGrain> {
     let mut all = Vec::new();
     for (on, ring) in guide.loops.iter().enumerate() {
-        let looks = looks((outline, guide), on, grain);
-        let mut run: Vec<Look> = Vec::new();
-        for look in looks {
-            let goes_on = run.last().is_some_and(|last| last.marks == look.marks);
-            if !goes_on && !run.is_empty() {
-                all.extend(place((part, on), ring, &std::mem::take(&mut run)));
-            }
-            if 0 < look.marks {
-                run.push(look);
-            }
+        let mut looks = looks((outline, guide), on, grain);
+        // The loop is walked from where a run ends: where it was drawn from is no place.
+        let ends = looks.windows(2).position(|pair| pair[0].marks != pair[1].marks);
+        looks.rotate_left(ends.map_or(0, |index| index + 1));
+        let runs = looks.chunk_by(|one, next| one.marks == next.marks);
+        let marked = runs.filter(|run| 0 < run[0].marks);
+        let mut places: Vec<ShortGrain> =
+            marked.filter_map(|run| place((part, on), ring, run)).collect();
+        for index in 0..places.len() {
+            places[index].span.length += over_the_end(&places, index, ring);
         }
-        all.extend(place((part, on), ring, &run));
-    }
-    for index in 0..all.len() {
-        let over = over_the_end(&all, index, guide);
-        all[index].span.length += over;
+        all.extend(places);
     }
     all
 }
 
 /// How far the end of a tip goes on to its other side, where both go to the hand.
-fn over_the_end(all: &[ShortGrain], index: usize, guide: &Outline) -> f64 {
-    let (here, next) = (&all[index], &all[(index + 1) % all.len()]);
-    let ring = &guide.loops[here.span.on];
+fn over_the_end(places: &[ShortGrain], index: usize, ring: &Loop) -> f64 {
+    let (here, next) = (&places[index], &places[(index + 1) % places.len()]);
     let gap = ring.wrapped(next.span.from - here.span.to());
     let both = here.tip && here.goes_to_the_hand() && next.goes_to_the_hand();
     let short = gap <= defaults::SHORT_GRAIN_BY_HAND.value + here.width;
-    if both && here.span.on == next.span.on && short { gap } else { 0.0 }
+    if both && short { gap } else { 0.0 }
 }
 
-/// Looks at the edge every few mm.
+/// Looks at the edges every few mm, at each in the middle of equal shares: so a part is looked
+/// at in the same places, wherever it lies and wherever it was drawn from.
 fn looks((outline, guide): (&Outline, &Outline), on: usize, grain: &Grain) -> Vec<Look> {
     let ring = &guide.loops[on];
+    let step = defaults::SHORT_GRAIN_STEP.value.max(ring.length() / MOST_LOOKS);
     let mut looks = Vec::new();
-    let step = step(ring);
-    let mut along = step / 2.0;
-    while along < ring.length() {
-        let look = look(outline, (ring, along), grain);
-        let routed = guide.role_at(on, along) == Role::Rout;
-        looks.push(if routed { look } else { Look { marks: 0, ..look } });
-        along += step;
+    for (span, role) in looked_along(guide, on, step) {
+        let share = span.length / ((span.length - REPAIR) / step).ceil().max(1.0);
+        let mut ahead = share / 2.0;
+        while ahead < span.length {
+            let along = ring.wrapped(span.from + ahead);
+            let look = Look { share, ..look(outline, (ring, along), grain) };
+            looks.push(if role == Role::Rout { look } else { Look { marks: 0, ..look } });
+            ahead += share;
+        }
     }
     looks
 }
 
-fn step(ring: &Loop) -> f64 {
-    defaults::SHORT_GRAIN_STEP.value.max(ring.length() / MOST_LOOKS)
+/// The edges of a loop; of those shorter than a step as many in one as make a step.
+fn looked_along(guide: &Outline, on: usize, step: f64) -> Vec<(Span, Role)> {
+    let mut all: Vec<(Span, Role)> = Vec::new();
+    for edge in guide.edges.iter().filter(|edge| edge.span.on == on) {
+        match all.last_mut() {
+            Some((span, role)) if *role == edge.role && span.length < step - REPAIR => {
+                span.length += edge.span.length;
+            }
+            _ => all.push((edge.span, edge.role)),
+        }
+    }
+    all
 }
 
-/// No loop is looked at in more places than this.
+/// No loop is looked at in more than about twice as many places.
 const MOST_LOOKS: f64 = 1000.0;
 /// How much longer than wide a place must be to be a neck or a tip, not the body.
 const SLENDER: f64 = 1.5;
 
-/// What the wood is like behind one place of the edge.
+/// What the wood is like behind one place of the edge. What is as large as a limit but for the
+/// rounding of a drawing counts as that large, however the part lies.
 fn look(outline: &Outline, (ring, along): (&Loop, f64), grain: &Grain) -> Look {
     let (point, way) = (ring.at(along), ring.direction_after(along));
     let sound = Look {
         along,
+        share: 0.0,
         at: point,
         width: 0.0,
         fibre: 0.0,
@@ -160,7 +174,7 @@ fn look(outline: &Outline, (ring, along): (&Loop, f64), grain: &Grain) -> Look {
         marks: 0,
         tip: false,
     };
-    let narrow = |width: &f64| *width <= defaults::SHORT_GRAIN_WIDTH.value;
+    let narrow = |width: &f64| *width <= defaults::SHORT_GRAIN_WIDTH.value + REPAIR;
     let width = grain::ray(&outline.loops, point, way.left()).filter(narrow);
     let Some(width) = width else { return sound };
     if !is_a_strip(outline, way, point + way.left() * width) {
@@ -177,19 +191,19 @@ fn look(outline: &Outline, (ring, along): (&Loop, f64), grain: &Grain) -> Look {
     let across = way.cross(axis).abs();
     let slope = way.dot(axis).abs() / across.max(f64::MIN_POSITIVE);
     let fibre = fibre.0 + fibre.1;
-    let slender = SLENDER * width <= back + ahead;
+    let slender = SLENDER * width <= back + ahead + REPAIR;
     // In a strip the grain runs out of 1 in n, fibres are sqrt(1 + n²) times its width long.
     let worst = defaults::SHORT_GRAIN.value;
     let runs_out = fibre < width * (1.0 + worst * worst).sqrt()
-        && fibre <= defaults::SHORT_GRAIN_FIBRE.value;
+        && fibre <= defaults::SHORT_GRAIN_FIBRE.value + REPAIR;
     let marks = match slope {
         _ if !slender || !runs_out => 0,
         slope if slope < defaults::SHORT_GRAIN_WORSE.value => 2,
         slope if slope < defaults::SHORT_GRAIN.value => 1,
         _ => 0,
     };
-    let tip = back.min(ahead) < SLENDER * width;
-    Look { along, at, width, fibre, slope, marks, tip }
+    let tip = back.min(ahead) < SLENDER * width - REPAIR;
+    Look { along, share: 0.0, at, width, fibre, slope, marks, tip }
 }
 
 /// Whether the wall on the other side runs nearly along this one: else it is a corner.
@@ -205,14 +219,17 @@ const TAPER: f64 = 0.819;
 
 /// A run of looks alike as one place, named by its narrowest.
 fn place((part, on): (usize, usize), ring: &Loop, run: &[Look]) -> Option<ShortGrain> {
-    let (first, last) = (run.first()?, run.last()?);
-    let worst = run.iter().min_by(|a, b| a.width.total_cmp(&b.width))?;
-    let half = step(ring) / 2.0;
-    let length = last.along - first.along + 2.0 * half;
+    let first = run.first()?;
+    let least = run.iter().map(|look| look.width).min_by(f64::total_cmp)?;
+    // Of places equally narrow the middle one: rounding tells none of them from another.
+    let narrowest: Vec<&Look> =
+        run.iter().filter(|look| look.width <= least + REPAIR).collect();
+    let worst = narrowest[narrowest.len() / 2];
+    let length: f64 = run.iter().map(|look| look.share).sum();
     let least = defaults::SHORT_GRAIN_LEAST.value;
-    (least <= length).then(|| ShortGrain {
+    (least <= length + REPAIR).then(|| ShortGrain {
         part,
-        span: Span { on, from: ring.wrapped(first.along - half), length },
+        span: Span { on, from: ring.wrapped(first.along - first.share / 2.0), length },
         marks: worst.marks,
         at: worst.at,
         width: worst.width,
@@ -288,6 +305,77 @@ mod tests {
         let places = short_grain(0, (&part, &part), &strips);
         let upright = places.iter().filter(|place| 100.0 < place.at.y).count();
         assert_eq!(upright, 0, "in a board of strips by the strip: {places:?}");
+    }
+
+    /// Basis: geometry: a comb of five teeth 10 wide, 6 apart, grain nearly across its back: the
+    /// bottoms of the gaps are as long as the least run that is named.
+    #[test]
+    fn where_a_part_lies_and_is_drawn_from_changes_nothing() {
+        let mut points = vec![(0.0, 0.0)];
+        for tooth in 0..5 {
+            let x = 10.0 + 16.0 * f64::from(tooth);
+            points.extend([(x, 0.0), (x, 40.0), (x + 6.0, 40.0), (x + 6.0, 0.0)]);
+        }
+        points.extend([(90.0, 0.0), (90.0, 70.0), (0.0, 70.0)]);
+        let drawn = |first: usize, (x, y): (f64, f64)| {
+            let mut moved: Vec<_> = points.iter().map(|p| (p.0 + x, p.1 + y)).collect();
+            moved.rotate_left(first);
+            let part = polygon(&moved, &vec![Role::Rout; moved.len()]);
+            let back = |place: &ShortGrain| (place.at.x - x, place.at.y - y, place.marks);
+            let mut places: Vec<_> = found(&part, 80.0).iter().map(back).collect();
+            places.sort_by(|a, b| (a.0 + 1e3 * a.1).total_cmp(&(b.0 + 1e3 * b.1)));
+            places
+        };
+        let as_drawn = drawn(0, (0.0, 0.0));
+        assert!(!as_drawn.is_empty(), "its fibres run out");
+        for (first, shift) in (0..points.len()).zip(0_u8..) {
+            let again = drawn(first, (-173.3, 21.7 * f64::from(shift)));
+            assert_eq!(again.len(), as_drawn.len(), "from point {first}: {again:?}");
+            for (one, other) in as_drawn.iter().zip(&again) {
+                let off = (one.0 - other.0).abs() + (one.1 - other.1).abs();
+                assert!(off < 1e-6 && one.2 == other.2, "{one:?}, then {other:?}");
+            }
+        }
+    }
+
+    /// Basis: geometry: this part is half as long again as wide, 72 to 48, in squares of 12.
+    #[test]
+    fn a_part_on_the_limit_is_told_alike_whichever_way_it_is_turned() {
+        let squares = [
+            (1, 1),
+            (4, 1),
+            (4, 0),
+            (7, 0),
+            (7, 4),
+            (6, 4),
+            (6, 5),
+            (5, 5),
+            (5, 6),
+            (4, 6),
+            (4, 5),
+            (2, 5),
+            (2, 4),
+            (1, 4),
+        ];
+        let told = |degrees: f64| {
+            let way = Vector::at_angle(degrees.to_radians());
+            let turned = |&(x, y): &(i32, i32)| {
+                let at = way * f64::from(12 * x) + way.left() * f64::from(12 * y);
+                (at.x, at.y)
+            };
+            let points: Vec<(f64, f64)> = squares.iter().map(turned).collect();
+            let part = polygon(&points, &[Role::Rout; 14]);
+            let places = found(&part, 20.0 + degrees);
+            let told = |place: &ShortGrain| {
+                (place.marks, place.tip, place.goes_to_the_hand(), place.width.round())
+            };
+            places.iter().map(told).collect::<Vec<_>>()
+        };
+        let drawn = told(0.0);
+        assert!(!drawn.is_empty(), "its fibres run out");
+        for degrees in 1..360 {
+            assert_eq!(told(f64::from(degrees)), drawn, "turned by {degrees}");
+        }
     }
 
     #[test]
