@@ -30,6 +30,8 @@ pub(super) const LEVEL: f64 = 0.004;
 const LONGER: f64 = 1.0;
 /// How much shorter a neck may be, in mm (geometry: rounding).
 const SHORTER: f64 = 0.02;
+/// No more lengths of tabs than this are told.
+const MOST_LENGTHS: usize = 8;
 /// How near to a skin or a drilled hole's centre counts, in mm.
 pub(super) const NEAR: f64 = 0.1;
 
@@ -432,13 +434,15 @@ impl Judge<'_> {
     ) {
         let paper = self.promise.paper;
         let due = if reached { count } else { 0 };
-        let many = (0..).zip(standing).count();
+        let many = standing.len();
         if u32::try_from(many) != Ok(due) {
             let at = standing.first().map_or(self.edges.start(index), |run| run.middle);
+            let lengths = standing.iter().take(MOST_LENGTHS);
             let lengths: Vec<String> =
-                standing.iter().map(|run| paper.fine(run.length)).collect();
+                lengths.map(|run| paper.fine(run.length)).collect();
+            let more = if MOST_LENGTHS < many { ", …" } else { "" };
             let text = format!(
-                "{many} tabs are left where {due} are promised (lengths {})",
+                "{many} tabs are left where {due} are promised (lengths {}{more})",
                 lengths.join(", ")
             );
             self.faults.push(Fault::at(Rule::Tabs, 0, at, text));
