@@ -10,7 +10,7 @@
 //!
 //! Our own; how deep: from memory.
 
-use super::cut::{Cut, LEVEL};
+use super::cut::{Cut, LEVEL, UPRIGHT};
 use super::cuts::Cuts;
 use super::distance::Shape;
 use super::promise::Promise;
@@ -35,6 +35,9 @@ struct Look {
     gone: f64,
     level: f64,
     place: Shape,
+    /// Whether it is an end of what was cut at one level, where the mill went straight down or
+    /// up: a floor, but no cut to judge.
+    ends: bool,
 }
 
 /// The first place where a mill goes deeper than it is wide below what was cut there before.
@@ -43,7 +46,7 @@ pub(super) fn fault(cuts: &Cuts<'_>, promise: &Promise) -> Option<Fault> {
     let stripped = in_strips(&looks);
     let places = Forest::new(stripped.iter().map(|look| look.place));
     let allowance = promise.machine.allowance.mm();
-    looks.iter().find_map(|look| {
+    looks.iter().filter(|look| !look.ends).find_map(|look| {
         let Look { cut, level, place, .. } = look;
         let most = 2.0 * cut.radius * DEEPEST + LEVEL;
         let reach = cut.radius.max(CORNERS * allowance) + LOOK / 2.0;
@@ -79,7 +82,8 @@ fn in_strips(looks: &[Look]) -> Vec<&Look> {
     all
 }
 
-/// Looks at all ways of mills below the blank's top.
+/// Looks at all ways of mills below the blank's top: every few mm, and where a level ends, as
+/// beside a tab.
 fn looks(cuts: &Cuts<'_>) -> Vec<Look> {
     let mut looks = Vec::new();
     let (mut gone, mut next) = (0.0, LOOK);
@@ -87,12 +91,16 @@ fn looks(cuts: &Cuts<'_>) -> Vec<Look> {
         let Some(shape) = cut.below(-LEVEL) else { continue };
         let (start, length) = (gone, shape.length());
         gone += length;
+        if length < UPRIGHT {
+            let level = cut.high.min(cut.low);
+            looks.push(Look { cut, gone, level, place: shape, ends: true });
+        }
         while next <= gone {
             let share = (next - start) / length;
             let at = shape.at(share);
             let level = cut.high + (cut.low - cut.high) * share;
             let place = Shape { from: at, to: at, bow: None };
-            looks.push(Look { cut, gone: next, level, place });
+            looks.push(Look { cut, gone: next, level, place, ends: false });
             next += LOOK;
         }
     }

@@ -178,3 +178,21 @@ fn a_test_piece_is_cut_measured_and_its_width_of_cut_used() {
         "the program counts with it"
     );
 }
+
+/// What is cut beside a tab is a lap's own depth below the lap before it, however far from the
+/// tab's end the way is looked at: this depends on the plate's length.
+#[test]
+fn beside_a_tab_a_narrow_mill_cuts_no_deeper() {
+    let folder = crate::command::Folder::new();
+    std::fs::create_dir(&folder.0).expect("a folder");
+    let file = folder.0.join("plate.svg").to_string_lossy().into_owned();
+    for long in [92, 96, 98, 116] {
+        let drawn = format!(
+            "<svg xmlns='http://www.w3.org/2000/svg' width='200mm' height='170mm' viewBox='0 0 200 170'><rect x='50' y='50' width='{long}' height='70'/></svg>"
+        );
+        std::fs::write(&file, drawn).expect("it can be written");
+        let bit = ["--bit", "1/2in pattern", "--thick", "19mm", "--end-mill", "1.5mm"];
+        let (_, data) = plan(&[&[file.as_str()][..], &bit].concat());
+        assert!(data["program"]["file"].is_string(), "{long} mm long: proved");
+    }
+}
