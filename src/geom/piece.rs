@@ -365,7 +365,7 @@ mod tests {
         let at = Point::new;
         for off in [0.0, 1e-9, -1e-9, 1e-7, -1e-7, 1e-5, -1e-5, 1e-3, -1e-3] {
             let hump = |from: f64, to: f64, sweep: f64| {
-                let middle = at((from + to) / 2.0, 0.0);
+                let middle = at(f64::midpoint(from, to), 0.0);
                 Piece::Arc { from: at(from, 0.0), to: at(to, off), centre: middle, sweep }
             };
             let (one, two) = (hump(40.0, 20.0, PI), hump(20.0, 0.0, PI - off));

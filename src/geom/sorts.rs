@@ -255,20 +255,20 @@ fn halves(dice: &mut Dice) -> Case {
     let slight =
         dice.one_of(&[0.0, 1e-12, 1e-10, 1e-9, 1e-8, 1e-7, 1e-6, 1e-5, 1e-4, 1e-3]);
     let (far, hollow) = (12.0 * own, dice.one_of(&[1.0, -1.0]));
-    let count = 2 * dice.below(4);
+    let halves = [0_u8, 2, 4, 6][dice.below(4)];
     let mut corner = |x: f64, way: f64| {
         let mut off = || slight * (dice.share() - 0.5);
         let at = [x + off(), off()];
         [at[0], at[1], way * (1.0 - off().abs())]
     };
-    let loops = if count == 0 {
+    let loops = if halves == 0 {
         let round = bulged(&[corner(own, -1.0), corner(-own, -1.0)]);
         vec![rectangle(-far, -far, far, far), round]
     } else {
         let mut corners = vec![[0.0, -far, 0.0]];
-        let mut x = 2.0 * own * count as f64;
+        let mut x = 2.0 * own * f64::from(halves);
         corners.push([x, -far, 0.0]);
-        for index in 0..count {
+        for index in 0..halves {
             corners.push(corner(x, if index % 2 == 0 { 1.0 } else { hollow }));
             x -= 2.0 * own;
         }
