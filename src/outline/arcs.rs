@@ -37,7 +37,10 @@ pub(super) fn arcs(
     let tolerance = fit.max(ROUNDINGS * rounding);
     let least = MERGED * rounding;
     let lines: Vec<bool> = (0..n)
-        .map(|index| least < ring[index].extent() && is_line(ring, index))
+        .map(|index| {
+            let long = least < ring[index].extent() && is_line(ring, index);
+            long && !is_by_chance(ring, index, rounding)
+        })
         .collect();
     let before = |index: usize| (index + n - 1) % n;
     let goes_on = |index: usize| {
@@ -85,6 +88,40 @@ fn is_line(ring: &Ring, index: usize) -> bool {
     [&ring[(index + n - 1) % n], &ring[(index + 1) % n]]
         .into_iter()
         .any(|other| other.line().is_some() && LONG * other.extent() < strand.extent())
+}
+
+/// Whether a chord may be some of a curve's that lie in line by chance: the points around are
+/// rounded, and over as long a way on either side the chords turn so little that the curve would
+/// bow from it by no more than the points may be off.
+fn is_by_chance(ring: &Ring, index: usize, rounding: f64) -> bool {
+    let (strand, length) = (&ring[index], ring[index].extent());
+    let turn = |ahead: bool| {
+        let other = far_end(ring, index, ahead)?;
+        let (along, beside) = if ahead {
+            (strand.to() - strand.from(), other - strand.to())
+        } else {
+            (strand.from() - other, strand.to() - strand.from())
+        };
+        Some(along.turn_to(beside).abs())
+    };
+    // A chord bows by an eighth of its length times its turn (geometry).
+    let most = 8.0 * ROUNDINGS * rounding / length;
+    [true, false].into_iter().all(|ahead| turn(ahead).is_some_and(|turn| turn <= most))
+}
+
+/// The end of the chords that go on from one, ahead or back, for at least its own length; nothing
+/// where they end before.
+fn far_end(ring: &Ring, index: usize, ahead: bool) -> Option<Point> {
+    let (n, length) = (ring.len(), ring[index].extent());
+    let (mut at, mut gone) = (index, 0.0);
+    while gone < length {
+        let next = if ahead { (at + 1) % n } else { (at + n - 1) % n };
+        if next == index || !alike(&ring[at], &ring[next]) {
+            return None;
+        }
+        (at, gone) = (next, gone + ring[next].extent());
+    }
+    Some(if ahead { ring[at].to() } else { ring[at].from() })
 }
 
 /// Tells of the chords that became arcs.
@@ -149,5 +186,18 @@ mod tests {
             }
         }
         assert!(5 < refitted, "most of them are arcs now: {refitted}");
+    }
+    #[test]
+    fn chords_that_lie_in_line_by_chance_are_no_lines() {
+        // geometry: a smooth curve has no corner, however its numbers are rounded
+        for (n, step) in [(10_000, 1e-3), (10_000, 1e-4), (40_000, 1e-5)] {
+            let told = good(vec![polygon("wave", &wave(n, 7.0, 0.0, step))]);
+            let outline = &told.value[0];
+            let arcs = outline.loops[0].pieces().iter();
+            assert!(arcs.clone().all(|piece| piece.radius().is_some()), "{n}, {step}");
+            assert!(arcs.count() < 500, "few of them: {n}, {step}");
+            assert_eq!(outline.edges.len(), 1, "no corner: {n}, {step}");
+            assert!(outline.deviation <= 4.0 * step.max(1e-3), "{}", outline.deviation);
+        }
     }
 }
