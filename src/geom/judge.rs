@@ -3,6 +3,7 @@
 //! `tests/offsets` takes this file in as well.
 
 use super::shapes::{Dice, area, mirrored, moved};
+use super::tolerance::ON_BORDER;
 use super::{
     Closing, Loop, Method, Piece, Place, Point, Region, Side, Trimmed, close_to_fit,
     trim, trim_by_polygons,
@@ -18,8 +19,8 @@ const SHALLOWEST: f64 = 2e-6;
 const NARROWEST: f64 = 2e-6;
 
 /// Nor is it asked whether a hollow is touched that is as round as the disc to within this, in
-/// mm: there the centre has no way, or one as long as two points that are the same are apart.
-const AS_ROUND: f64 = 2e-9;
+/// mm: the centre's way in it is no longer than where it ends is told, to [`ON_BORDER`].
+const AS_ROUND: f64 = ON_BORDER;
 
 /// A disc this much too near, in mm, is not free: rounding of the distances measured here (of
 /// 55,000 places that runs own near the origin none was off by more, measured).
